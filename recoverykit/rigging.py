@@ -1,0 +1,167 @@
+"""Rigging: every rating on one basis, and which link of a line passes its limit first."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from recoverykit.units import InputError, Q, not_negative, positive, to_si
+
+WORKING_LOAD_LIMIT = "working load limit"
+BREAKING_STRENGTH = "minimum breaking strength"
+
+WITHIN = "within working limit"
+ABOVE = "above working limit"
+BREAKING = "at or above breaking strength"
+UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True)
+class Rating:
+    """What is stamped on a part: a force, and what that force means.
+
+        minimum breaking strength = design factor × working load limit
+
+    `basis` is "working load limit" or "minimum breaking strength". Without the maker's design
+    factor only the stamped one of the two is known, and the other is None. Range: value above 0,
+    1 ≤ design factor ≤ 20. Raises InputError otherwise.
+    Source: ASME B30.26-2010, 26-1.2 (shackles: at least 5 up to 150 tons, at least 4 above).
+
+    >>> shackle = Rating(Q(4.75, "force_ton"), "working load limit", design_factor=5)
+    >>> print(show(shackle.working_load_limit, "force"), show(shackle.breaking_strength, "force"))
+    42.3 kN 211 kN
+    """
+
+    value: Q
+    basis: str
+    design_factor: float | None = None
+
+    def __post_init__(self):
+        to_si("Rating", {"value": positive("force")}, {"value": self.value})
+        if self.basis not in (WORKING_LOAD_LIMIT, BREAKING_STRENGTH):
+            raise InputError(
+                f"Rating: basis: {self.basis!r} is neither; write "
+                f'basis="{WORKING_LOAD_LIMIT}" or basis="{BREAKING_STRENGTH}"'
+            )
+        factor = self.design_factor
+        if factor is not None and not (isinstance(factor, int | float) and 1 <= factor <= 20):
+            raise InputError(
+                f"Rating: design_factor: {factor!r} is not a number from 1 to 20; write for "
+                f"example design_factor=5, or None where the maker states none"
+            )
+
+    @property
+    def working_load_limit(self):
+        """The most that may be put on the part in work; None where it cannot be known."""
+        if self.basis == WORKING_LOAD_LIMIT:
+            return self.value
+        return self.value / self.design_factor if self.design_factor else None
+
+    @property
+    def breaking_strength(self):
+        """The least at which the new part breaks; None where it cannot be known."""
+        if self.basis == BREAKING_STRENGTH:
+            return self.value
+        return self.value * self.design_factor if self.design_factor else None
+
+
+@dataclass(frozen=True)
+class Link:
+    """One part of a line, with its rating; `rating=None` means that it carries no stamp."""
+
+    name: str
+    rating: Rating | None = None
+
+    @property
+    def working_load_limit(self):
+        """The link's working load limit, or None where it is unknown."""
+        return self.rating and self.rating.working_load_limit
+
+    @property
+    def breaking_strength(self):
+        """The link's minimum breaking strength, or None where it is unknown."""
+        return self.rating and self.rating.breaking_strength
+
+
+@dataclass(frozen=True)
+class LinkLoad:
+    """A link under a tension: its share of each limit (None: unknown) and the verdict in words."""
+
+    link: Link
+    over_working_limit: float | None
+    over_strength: float | None
+
+    @property
+    def verdict(self) -> str:
+        """One of WITHIN, ABOVE, BREAKING and UNKNOWN."""
+        if self.over_strength is not None and self.over_strength >= 1:
+            return BREAKING
+        if self.over_working_limit is None:
+            return UNKNOWN
+        return ABOVE if self.over_working_limit > 1 else WITHIN
+
+
+@dataclass(frozen=True)
+class RiggingLine:
+    """Links one behind the other: each carries the whole tension.
+
+    >>> line = RiggingLine([
+    ...     Link("bow shackle", Rating(Q(4.75, "force_ton"), "working load limit", 5)),
+    ...     Link("soft shackle", Rating(Q(150, "kN"), "minimum breaking strength", 5)),
+    ... ])
+    >>> line.first_past_working_limit.name, line.first_to_break.name
+    ('soft shackle', 'soft shackle')
+    >>> [load.verdict for load in line.under(Q(35, "kN"))]
+    ['within working limit', 'above working limit']
+    """
+
+    links: Sequence[Link]
+
+    def __post_init__(self):
+        object.__setattr__(self, "links", tuple(self.links))
+        if not self.links:
+            raise InputError('RiggingLine: links: none came; write for example [Link("hitch")]')
+
+    @property
+    def unrated(self) -> tuple[Link, ...]:
+        """The links whose working load limit is unknown; with any, the line's is unknown too."""
+        return tuple(link for link in self.links if link.working_load_limit is None)
+
+    @property
+    def working_load_limit(self):
+        """The working load limit of the whole line, or None as soon as one link is unrated."""
+        return None if self.unrated else self.first_past_working_limit.working_load_limit
+
+    @property
+    def first_past_working_limit(self) -> Link | None:
+        """The link with the lowest known working load limit; None where none is known."""
+        return self._lowest("working_load_limit")
+
+    @property
+    def first_to_break(self) -> Link | None:
+        """The link with the lowest known breaking strength; None where none is known."""
+        return self._lowest("breaking_strength")
+
+    def under(self, tension) -> list[LinkLoad]:
+        """Each link's load over its working limit and over its strength, at a tension ≥ 0."""
+        arguments = {"tension": not_negative("force")}
+        force = to_si("RiggingLine.under", arguments, {"tension": tension})["tension"]
+        return [
+            LinkLoad(
+                link,
+                _share(force, link.working_load_limit),
+                _share(force, link.breaking_strength),
+            )
+            for link in self.links
+        ]
+
+    def verdict(self, tension) -> str:
+        """The worst verdict of any link at a tension; "unknown" is worse than "within"."""
+        verdicts = {load.verdict for load in self.under(tension)}
+        return next(v for v in (BREAKING, ABOVE, UNKNOWN, WITHIN) if v in verdicts)
+
+    def _lowest(self, limit: str) -> Link | None:
+        known = [link for link in self.links if getattr(link, limit) is not None]
+        return min(known, key=lambda link: getattr(link, limit), default=None)
+
+
+def _share(force: float, limit) -> float | None:
+    return None if limit is None else force / limit.m_as("N")
