@@ -25,6 +25,7 @@ class Rating:
     1 ≤ design factor ≤ 20. Raises InputError otherwise.
     Source: ASME B30.26-2010, 26-1.2 (shackles: at least 5 up to 150 tons, at least 4 above).
 
+    >>> from recoverykit import show
     >>> shackle = Rating(Q(4.75, "force_ton"), "working load limit", design_factor=5)
     >>> print(show(shackle.working_load_limit, "force"), show(shackle.breaking_strength, "force"))
     42.3 kN 211 kN

@@ -63,8 +63,8 @@ class Rope:
         >>> rope.tension(Q(3, "m"))
         Traceback (most recent call last):
         ...
-        recoverykit.rope.RopePartsError: the rope parts: it cannot stretch by 3.00 m, as it breaks at
-        2.70 m, under 120 kN
+        recoverykit.rope.RopePartsError: the rope parts: it cannot stretch by 3.00 m, as it
+        breaks at 2.70 m, under 120 kN
         """
         self._refuse_beyond_break(extension)
         return self._stiffness * extension
