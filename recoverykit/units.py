@@ -39,7 +39,8 @@ class Kind:
     """One kind of quantity: its units inside, in both display systems, and an example of each.
 
     `largest` (SI) is the greatest size that this library reckons with. It is far beyond any
-    recovery; it only keeps slips of the keyboard from becoming infinite.
+    recovery; it only keeps slips of the keyboard from becoming infinite. `decimals` is the most
+    that are worth showing.
     """
 
     article: str
@@ -48,6 +49,7 @@ class Kind:
     us: str
     examples: tuple[str, str]
     largest: float
+    decimals: int = 3
 
     @property
     def code(self) -> str:
@@ -58,7 +60,7 @@ class Kind:
 
 KINDS = {
     "mass": Kind("a mass", "kg", "kg", "lb", ("2500 kg", "5500 lb"), 1e6),
-    "speed": Kind("a speed", "m/s", "km/h", "mph", ("5 km/h", "3 mph"), 100.0),
+    "speed": Kind("a speed", "m/s", "km/h", "mph", ("5 km/h", "3 mph"), 100.0, 1),
     "force": Kind("a force", "N", "kN", "lbf", ("38 kN", "8500 lbf"), 1e9),
     "length": Kind("a length", "m", "m", "ft", ("9 m", "30 ft"), 1e4),
     "diameter": Kind("a diameter", "m", "mm", "in", ("24 mm", "1 in"), 10.0),
@@ -66,7 +68,7 @@ KINDS = {
     "stiffness": Kind("a stiffness", "N/m", "kN/m", "lbf/ft", ("15 kN/m", "1000 lbf/ft"), 1e10),
     "time": Kind("a time", "s", "s", "s", ("2 s", "2 s"), 1e6),
     "angle": Kind("an angle", "rad", "degree", "degree", ("30 °", "30 °"), 10.0),
-    "ratio": Kind("a ratio", "", "percent", "percent", ("28 %", "28 %"), 1e6),
+    "ratio": Kind("a ratio", "", "percent", "percent", ("28 %", "28 %"), 1e6, 1),
 }
 
 
@@ -138,16 +140,19 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
     ('37.8 kN', '8,500 lbf')
     """
     system = system or display.system
-    number = as_number(Q(quantity).m_as(system.unit(kind)), system, digits)
+    value = Q(quantity).m_as(system.unit(kind))
+    number = as_number(value, system, digits, KINDS[kind].decimals)
     symbol = system.symbol(kind)
     return f"{number}°" if symbol == "°" else f"{number} {symbol}"
 
 
-def as_number(value: float, system: DisplaySystem | None = None, digits: int = 3) -> str:
+def as_number(value, system: DisplaySystem | None = None, digits: int = 3, decimals: int = 6):
     """Write a plain number, rounded to significant digits and grouped in threes.
 
     >>> as_number(12345.6, US), as_number(0.04567, US), as_number(9.999, US), as_number(0, US)
     ('12,300', '0.0457', '10.0', '0')
+    >>> as_number(4.4444, decimals=1)
+    '4.4'
     """
     value = float(value)
     if not math.isfinite(value):
@@ -155,8 +160,8 @@ def as_number(value: float, system: DisplaySystem | None = None, digits: int = 3
     if value == 0:
         return "0"
     rounded = float(f"{value:.{digits - 1}e}")
-    decimals = max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
-    text = f"{rounded:,.{decimals}f}".replace("-", "−")
+    places = min(decimals, max(0, digits - 1 - math.floor(math.log10(abs(rounded)))))
+    text = f"{rounded:,.{places}f}".replace("-", "−")
     return text.replace(",", (system or display.system).thousands)
 
 
