@@ -31,6 +31,11 @@ class InputError(ValueError):
     """Something that was put in cannot be used; the message says what to write instead."""
 
 
+@functools.cache
+def _unit(name: str) -> pint.Unit:
+    return registry.Unit(name)  # parsing the name takes ten times as long as converting
+
+
 # --- kinds of quantity ------------------------------------------------------------------
 
 
@@ -83,9 +88,9 @@ class DisplaySystem:
     column: str  # attribute of Kind that holds this system's unit
     thousands: str  # between groups of three digits
 
-    def unit(self, kind: str) -> str:
-        """The pint unit in which this system shows a kind of quantity."""
-        return getattr(KINDS[kind], self.column)
+    def unit(self, kind: str) -> pint.Unit:
+        """The unit in which this system shows a kind of quantity."""
+        return _unit(getattr(KINDS[kind], self.column))
 
     def symbol(self, kind: str) -> str:
         """The unit's symbol as printed.
@@ -93,7 +98,8 @@ class DisplaySystem:
         >>> METRIC.symbol("speed"), US.symbol("energy"), US.symbol("ratio")
         ('km/h', 'ft·lbf', '%')
         """
-        return _SYMBOLS.get(self.unit(kind), self.unit(kind))
+        unit = getattr(KINDS[kind], self.column)
+        return _SYMBOLS.get(unit, unit)
 
 
 _SYMBOLS = {"ft*lbf": "ft·lbf", "percent": "%", "degree": "°"}
@@ -255,7 +261,7 @@ def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any
 
 def from_si(value, kind: str):
     """An SI float or array as a quantity in SI units."""
-    return Q(value, KINDS[kind].si)
+    return Q(value, _unit(KINDS[kind].si))
 
 
 def _one_to_si(argument: Argument, given):
@@ -285,7 +291,7 @@ def _magnitude_in(kind: Kind, given) -> np.ndarray:
             raise InputError(f"{given!r:.60} has no unit")
         given = Q(given, "")
     try:
-        return np.asarray(given.m_as(kind.si), dtype=float)
+        return np.asarray(given.m_as(_unit(kind.si)), dtype=float)
     except pint.DimensionalityError:
         raise InputError(f"{given} is not {kind.article}") from None
     except (TypeError, ValueError):

@@ -1,0 +1,164 @@
+"""Picture: peak force against speed, with the limits of every link."""
+
+import numpy as np
+
+from recoverykit.figures import picture as p
+from recoverykit.units import METRIC, US, Q, show
+
+AXES_END = 0.655  # of the width: here the axes end and the labels of the links begin
+LABEL_GAP = 0.062  # of the axes' height, between two labels
+CEILING = Q(8, "km/h")  # the trade's usual ceiling (common practice, no source)
+LIMIT_LOOKS = {"color": p.ORANGE, "linestyle": "--"}
+BREAK_LOOKS = {"color": p.RED, "linestyle": "-"}
+BEHIND_TEXT = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
+
+
+class PeakForcePicture(p.Picture):
+    """The curve, where the learner is on it, the learner's guess, and the links' limits."""
+
+    def build(self):
+        """Make the artists; their values come in `update`."""
+        self._axes = self.figure.add_axes([0.118, 0.125, AXES_END - 0.118, 0.8])
+        self._still_of = None
+        self._curve = self._line("-", color=p.BLUE, linewidth=3.5)
+        self._limit = self._line("--", color=p.RED, linewidth=2)
+        self._guess = self._line("D:", color=p.PURPLE, markersize=9, markeredgecolor="k")
+        self._parts = self._line("X", color=p.RED, markersize=14, markeredgecolor="k")
+        self._here = self._line("o", color=p.BLACK, markersize=10)
+        self._limit_label = self._text(color=p.RED, va="bottom")
+        self._here_label = self._text(va="center", fontweight="bold")
+
+    def _line(self, style, **looks):
+        return self.moving(self._axes.plot([], [], style, **looks)[0])
+
+    def _text(self, **looks):
+        return self.moving(self._axes.text(0, 0, "", fontsize=p.TEXT, bbox=BEHIND_TEXT, **looks))
+
+    def update(self, result, system):
+        """Show a result of the peak-force panel."""
+        if (system, result.line, result.revealed) != self._still_of:
+            self._still_of = (system, result.line, result.revealed)
+            self._draw_still(result, system)
+        for artist in self._moving:
+            artist.set_visible(result.revealed)
+        if result.revealed:
+            self._move(result, system)
+
+    def _move(self, result, system):
+        speed, force = system.unit("speed"), system.unit("force")
+        speeds, peaks = result.speeds.m_as(speed), result.peaks.m_as(force)
+        ends_at = result.line.first_to_break.breaking_strength.m_as(force)
+        self._curve.set_data(speeds, np.where(peaks <= ends_at, peaks, np.nan))
+        beyond = peaks > ends_at
+        self._parts.set_data(([speeds[beyond.argmax()]], [ends_at]) if beyond.any() else ([], []))
+        self._here.set_data([], [])
+        self._here_label.set_text("")
+        if not result.parted:
+            here, peak = result.speed.m_as(speed), result.peak.m_as(force)
+            self._here.set_data([here], [peak])
+            self._here_label.set_text(show(result.peak, "force", system))
+            self._put_beside(self._here_label, here, peak)
+        self._move_limit_speed(result, system, speeds[-1])
+        guess = result.guess or []
+        self._guess.set_data(
+            [at.m_as(speed) for at, _ in guess], [pull.m_as(force) for _, pull in guess]
+        )
+
+    def _move_limit_speed(self, result, system, fastest):
+        limit = result.limit_speed
+        shown = limit is not None and limit.m_as(system.unit("speed")) <= fastest
+        self._limit.set_visible(shown)
+        self._limit_label.set_visible(shown)
+        if shown:
+            at = limit.m_as(system.unit("speed"))
+            pull = result.line.first_past_working_limit.working_load_limit
+            self._limit.set_data([at, at], [0, pull.m_as(system.unit("force"))])
+            self._limit_label.set_text(f"limit at {show(limit, 'speed', system)}")
+            self._put_beside(self._limit_label, at, 0)
+
+    def _put_beside(self, label, x, y):
+        """Right of a point, or left of it where the axes end."""
+        left, right = self._axes.get_xlim()
+        offset = 0.02 * (right - left)
+        at_end = x > left + 0.75 * (right - left)
+        label.set_ha("right" if at_end else "left")
+        label.set_position((x - offset if at_end else x + offset, y))
+
+    def _draw_still(self, result, system):
+        """Axes, shading, ceiling and limits: they change with the line and the units only."""
+        axes = self._axes
+        for artist in [*axes.collections, *axes.texts, *axes.lines, *axes.patches]:
+            if artist not in self._moving:
+                artist.remove()
+        ends_at = result.line.first_to_break.breaking_strength.m_as(system.unit("force"))
+        top = p.round_top(1.15 * ends_at)
+        axes.set_xlim(0, result.speeds[-1].m_as(system.unit("speed")))
+        axes.set_ylim(0, top)
+        axes.grid(color="#DDDDDD", linewidth=0.8)
+        axes.tick_params(labelsize=p.SMALL_TEXT)
+        axes.spines[["top", "right"]].set_visible(False)
+        axes.yaxis.set_major_formatter(
+            lambda value, _: f"{value:,.0f}".replace(",", system.thousands)
+        )
+        axes.set_xlabel(f"speed as the rope comes taut [{system.symbol('speed')}]", fontsize=p.TEXT)
+        axes.set_ylabel(f"peak force in the line [{system.symbol('force')}]", fontsize=p.TEXT)
+        axes.axhspan(ends_at, top, facecolor="#E8E8E8", hatch="//", edgecolor="#CFCFCF")
+        self._note(0.5, (ends_at + top) / 2 / top, "something has broken: no force to show")
+        ceiling = CEILING.m_as(system.unit("speed"))
+        axes.axvline(ceiling, color=p.GREY, linestyle="-.", linewidth=1.5)
+        both = f"{show(CEILING, 'speed', METRIC, 1)} ({show(CEILING, 'speed', US, 1)})"
+        self._note(ceiling / axes.get_xlim()[1], 1.035, f"usual ceiling, about {both}")
+        if not result.revealed:
+            self._note(0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
+        self._draw_limits(result.line, top, system)
+        self.redraw_still()
+
+    def _note(self, x, y, text, **looks):
+        looks = {
+            "ha": "center",
+            "va": "center",
+            "fontsize": p.SMALL_TEXT,
+            "color": "#333333",
+        } | looks
+        self._axes.text(x, y, text, transform=self._axes.transAxes, bbox=BEHIND_TEXT, **looks)
+
+    def _draw_limits(self, line, top, system):
+        """Every link's working limit and breaking strength, labelled beside the axes."""
+        rows = [
+            (name, link, word, looks, first)
+            for name, word, looks, first in (
+                ("working_load_limit", "limit", LIMIT_LOOKS, line.first_past_working_limit),
+                ("breaking_strength", "breaks", BREAK_LOOKS, line.first_to_break),
+            )
+            for link in line.links
+            if getattr(link, name) is not None
+        ]
+        forces = [getattr(link, name) for name, link, *_ in rows]
+        heights = [force.m_as(system.unit("force")) / top for force in forces]
+        places = p.spread_out(np.minimum(heights, 1), LABEL_GAP, 0.02, 1.03)
+        for (_, link, word, looks, first), force, height, place in zip(
+            rows, forces, heights, places, strict=True
+        ):
+            if height <= 1:
+                width = 2.4 if link is first else 1.3
+                self._axes.axhline(height * top, linewidth=width, **looks)
+                self._leader(height, place, looks["color"])
+            self._axes.text(
+                1.045,
+                place,
+                f"{'' if height <= 1 else '↑ '}{link.name} {word} {show(force, 'force', system)}",
+                transform=self._axes.transAxes,
+                va="center",
+                fontsize=p.SMALL_TEXT,
+                fontweight="bold" if link is first else "normal",
+            )
+
+    def _leader(self, height, label_height, color):
+        self._axes.plot(
+            [1, 1.035],
+            [height, label_height],
+            color=color,
+            linewidth=1,
+            transform=self._axes.transAxes,
+            clip_on=False,
+        )

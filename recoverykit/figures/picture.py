@@ -1,0 +1,102 @@
+"""A kept figure: a still background, drawn once, and moving artists, drawn at every change."""
+
+from io import BytesIO
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PIL import Image
+
+WIDTH, HEIGHT = 760, 470  # of a panel's picture on the page, in CSS pixels
+SHARPNESS = 1.5  # picture pixels for each CSS pixel, for projectors and fine screens
+
+# Okabe & Ito (2008), "Color universal design": told apart with all common kinds of colour vision.
+BLACK = "#000000"
+ORANGE = "#E69F00"
+SKY = "#56B4E9"
+GREEN = "#009E73"
+BLUE = "#0072B2"
+RED = "#D55E00"
+PURPLE = "#CC79A7"
+GREY = "#595959"
+
+TEXT = 11  # points at 100 dpi: 15 CSS pixels, for the back row of a room
+SMALL_TEXT = 9.5
+
+
+class Picture:
+    """One figure of fixed size, kept and updated in place.
+
+    Subclasses make their artists once, in `build`, mark those that change with `moving`, and give
+    them their values in `update`. All else is drawn anew only after `redraw_still`. Moving text
+    costs most of a redraw (about 1 ms each), so there should be little of it.
+    """
+
+    def __init__(self):
+        self.figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=100 * SHARPNESS)
+        self._canvas = FigureCanvasAgg(self.figure)
+        self._moving = []
+        self._still = None
+        self.build()
+
+    def build(self):
+        """Make the axes and artists."""
+        raise NotImplementedError
+
+    def update(self, result, system):
+        """Give the artists the values of a result, in the units of a display system."""
+        raise NotImplementedError
+
+    def moving(self, artist):
+        """Mark an artist as one that changes; it is drawn over all that is still."""
+        artist.set_animated(True)
+        self._moving.append(artist)
+        return artist
+
+    def redraw_still(self):
+        """Draw the background anew next time, since something still has changed."""
+        self._still = None
+
+    def png(self) -> bytes:
+        """The picture as it is now, as a PNG file."""
+        if self._still is None:
+            self._canvas.draw()
+            self._still = self._canvas.copy_from_bbox(self.figure.bbox)
+        self._canvas.restore_region(self._still)
+        for artist in self._moving:
+            artist.axes.draw_artist(artist)
+        file = BytesIO()
+        size = self._canvas.get_width_height(physical=True)
+        pixels = Image.frombuffer("RGBA", size, self._canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
+        # Level 1: the page is on this machine, and smaller files would take longer to make.
+        pixels.save(file, format="png", compress_level=1)
+        return file.getvalue()
+
+
+def round_top(value: float) -> float:
+    """The next round number above a value, for the end of an axis that seldom has to change.
+
+    >>> round_top(133), round_top(8500), round_top(60)
+    (150.0, 10000.0, 60.0)
+    """
+    power = 10.0 ** np.floor(np.log10(value))
+    return float(power * min(step for step in (1, 1.5, 2, 3, 4, 6, 8, 10) if step >= value / power))
+
+
+def spread_out(positions, gap: float, low: float, high: float) -> list[float]:
+    """Move labels as little as can be so that they are a gap apart, in order, within low and high.
+
+    >>> spread_out([0.10, 0.12, 0.50], 0.05, 0, 1)
+    [0.085, 0.135, 0.5]
+    >>> spread_out([1.0, 0.99], 0.05, 0, 1)
+    [1.0, 0.95]
+    """
+    from scipy.optimize import isotonic_regression  # slow to import, so only when it is needed
+
+    order = np.argsort(positions, kind="stable")
+    steps = gap * np.arange(len(order))
+    room = high - low - (steps[-1] if len(order) else 0)
+    apart = isotonic_regression(np.asarray(positions, dtype=float)[order] - low - steps).x
+    placed = np.empty(len(order))
+    placed[order] = low + np.clip(apart, 0, room) + steps
+    return placed.round(6).tolist()

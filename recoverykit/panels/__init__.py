@@ -1,0 +1,6 @@
+"""Panels: one module each, sliders wired to a picture and a sentence."""
+
+from recoverykit.panels.base import units_switch
+from recoverykit.panels.peak_force import PeakForcePanel
+
+__all__ = ["PeakForcePanel", "units_switch"]
