@@ -1,0 +1,683 @@
+#!/usr/bin/env python3
+"""Set the course up in .venv, then open it, or test it.
+
+Only the standard library is used here, because this runs before anything is installed. The file
+also has to be readable for old Pythons, so that they can say in a sentence that they are too old.
+"""
+
+import argparse
+import collections
+import errno
+import hashlib
+import importlib.util
+import itertools
+import json
+import os
+import re
+import secrets
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.parse
+import urllib.request
+import webbrowser
+from pathlib import Path
+
+OLDEST_PYTHON = (3, 11)
+NEWEST_PYTHON = (3, 14)
+
+ROOT = Path(__file__).resolve().parent
+LESSONS = ROOT / "lessons"
+JUPYTER = ROOT / "jupyter"
+MY_COURSE = ROOT / "my-course"
+
+LEARNER_PACKAGES = "requirements.txt"
+TEST_PACKAGES = "tests/requirements.txt"
+
+VENV = ROOT / ".venv"
+VENV_PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+INSTALL_RECORD = "course-installed.json"
+LIBRARY_PATH = "course-library.pth"
+
+FIRST_PORT = 8870
+
+
+class CourseError(Exception):
+    """Something the reader can put right; the message is the sentence that they see."""
+
+
+def say(*lines):
+    """Print at once, also where nobody watches a terminal."""
+    print(*lines, sep="\n", flush=True)
+
+
+# --- the Python that runs this --------------------------------------------------------------
+
+
+def check_python(version):
+    """Refuse a Python that is too old, and warn about one that nobody has tried yet."""
+    found = ".".join(str(number) for number in version[:3])
+    if tuple(version[:2]) < OLDEST_PYTHON:
+        raise CourseError(
+            f"The course needs Python 3.11 to 3.14, and this is Python {found}. "
+            "Install one of those and start with it, for example: python3.12 course.py"
+        )
+    if tuple(version[:2]) > NEWEST_PYTHON:
+        say(f"Python {found} is newer than 3.14, the newest one tried; going on with it.")
+
+
+def base_python():
+    """Return the Python that .venv is made from, also if this runs inside .venv itself."""
+    return getattr(sys, "_base_executable", None) or sys.executable
+
+
+# --- the packages in .venv ------------------------------------------------------------------
+
+
+def prepare(*requirement_files):
+    """Make .venv hold what these files pin: create, repair or complete it where needed."""
+    wanted = {name: file_hash(ROOT / name) for name in requirement_files}
+    site = site_packages()
+    installed = read_json(site / INSTALL_RECORD) if site else {}
+    missing = [name for name in wanted if installed.get(name) != wanted[name]]
+    if not missing:
+        return
+
+    check_writable(ROOT)
+    started = time.monotonic()
+    uv = find_uv()
+    usable = LEARNER_PACKAGES in installed and (uv or (site / "pip").is_dir())
+    if not usable:
+        create_venv(uv)
+        site, installed, missing = site_packages(), {}, list(wanted)
+
+    # The record loses an entry before an install and gets it back after: a start that finds the
+    # entry missing knows that an install was cut short.
+    write_json(site / INSTALL_RECORD, {k: v for k, v in installed.items() if k not in missing})
+    install(uv, missing)
+    # Relative, so that the folder may be moved.
+    (site / LIBRARY_PATH).write_text(os.path.relpath(ROOT, site), encoding="utf-8")
+    check_packages()
+    write_json(site / INSTALL_RECORD, dict(installed, **wanted))
+    say(f"Installed in {time.monotonic() - started:.0f} s.")
+
+
+def site_packages():
+    """Return the folder of .venv's packages, or None if .venv has no working Python of its own."""
+    question = "import sysconfig; print(sysconfig.get_path('purelib'))"
+    try:
+        answer = subprocess.run(
+            [str(VENV_PYTHON), "-I", "-c", question], capture_output=True, text=True
+        )
+    except OSError:
+        return None
+    folder = Path(answer.stdout.strip())
+    return folder if answer.returncode == 0 and VENV in folder.parents else None
+
+
+def find_uv():
+    """Return the path of a uv that works, or None."""
+    uv = shutil.which("uv")
+    if uv and subprocess.run([uv, "--version"], capture_output=True).returncode == 0:
+        return uv
+    return None
+
+
+def create_venv(uv):
+    """Make an empty .venv, in place of whatever is there."""
+    if os.path.lexists(str(VENV)):
+        say("The packages in .venv are incomplete; installing them again.")
+        remove(VENV)
+    else:
+        say("First start: installing the packages in .venv (about 450 MB on disk).")
+    if uv:
+        run_installer([uv, "venv", "--quiet", "--python", base_python(), str(VENV)])
+    else:
+        check_venv_module()
+        run_installer([base_python(), "-m", "venv", str(VENV)])
+
+
+def check_venv_module():
+    """Debian splits venv's other half, ensurepip, off into a package of its own."""
+    if not all(importlib.util.find_spec(name) for name in ("venv", "ensurepip")):
+        raise CourseError(
+            "This Python comes without its venv module. On Debian and Ubuntu this adds it: "
+            "sudo apt install python3-venv"
+        )
+
+
+def install(uv, requirement_files):
+    """Install pinned packages as ready-made wheels, compiled to bytecode."""
+    if uv:
+        command = [uv, "pip", "install", "--python", str(VENV_PYTHON), "--compile-bytecode"]
+    else:
+        command = [str(VENV_PYTHON), "-m", "pip", "install", "--disable-pip-version-check"]
+        command += ["--no-input", "--retries", "2"]
+    command += ["--only-binary", ":all:"]
+    for name in requirement_files:
+        command += ["-r", str(ROOT / name)]
+    run_installer(command)
+
+
+def run_installer(command):
+    """Run one step of the installation, showing the line it is at; explain a failure."""
+    last_lines = collections.deque(maxlen=200)
+    terminal = sys.stdout.isatty()
+    process = subprocess.Popen(
+        command,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        universal_newlines=True,
+        errors="replace",
+        env=clean_environment(),
+    )
+    try:
+        for line in process.stdout:
+            last_lines.append(line.rstrip())
+            if terminal:
+                print("\r" + line.strip()[:76].ljust(76), end="", flush=True)
+        process.wait()
+    finally:
+        process.terminate()
+        process.wait()
+        if terminal:
+            print("\r" + " " * 76, end="\r", flush=True)
+    if process.returncode != 0:
+        raise CourseError(explain_installer(last_lines))
+
+
+NO_NETWORK = re.compile(
+    "NewConnectionError|name resolution|getaddrinfo|dns error|timed out|ConnectTimeout"
+    "|ReadTimeout|unreachable|error sending request|tcp connect error|ProxyError"
+    "|Connection refused|failed to lookup address",
+    re.IGNORECASE,
+)
+
+
+def explain_installer(lines):
+    """Turn an installer's output into a sentence."""
+    output = "\n".join(lines)
+    if NO_NETWORK.search(output):
+        return (
+            "The packages could not be fetched, because the network did not answer. "
+            "Connect this machine to the internet and start again."
+        )
+    if "No space left" in output:
+        return "The disk is full: the course needs about 450 MB. Make room and start again."
+    last_words = "".join(f"\n    {line}" for line in list(lines)[-8:])
+    return f"The packages could not be installed. The installer's last words:{last_words}"
+
+
+def check_packages():
+    """Start the big packages once: this shows that they work, and fills Matplotlib's font cache."""
+    imports = "import ipywidgets, jupyterlab, matplotlib.font_manager, numpy, pint, scipy"
+    result = subprocess.run(
+        [str(VENV_PYTHON), "-c", imports],
+        capture_output=True,
+        text=True,
+        env=clean_environment(),
+    )
+    if result.returncode != 0:
+        last_line = (result.stderr.strip().splitlines() or ["(nothing said)"])[-1]
+        raise CourseError(f"The packages are installed but do not start: {last_line}")
+
+
+def clean_environment(**settings):
+    """Return this environment without what would steer our Python, Jupyter or Matplotlib."""
+    foreign = ("JUPYTER", "IPYTHON", "MPL", "PYTHONPATH", "PYTHONHOME", "PYTHONSTARTUP")
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(foreign)}
+    return dict(kept, MPLCONFIGDIR=str(VENV / "matplotlib"), **settings)
+
+
+def jupyter_environment(state, **settings):
+    """Return an environment in which Jupyter reads and writes only inside the course."""
+    return clean_environment(
+        JUPYTER_CONFIG_PATH=str(JUPYTER),
+        JUPYTER_PATH=str(JUPYTER),
+        JUPYTER_CONFIG_DIR=str(state / "config"),
+        JUPYTER_DATA_DIR=str(state / "data"),
+        JUPYTER_RUNTIME_DIR=str(state / "runtime"),
+        JUPYTERLAB_SETTINGS_DIR=str(state / "settings"),
+        JUPYTERLAB_WORKSPACES_DIR=str(state / "workspaces"),
+        IPYTHONDIR=str(state / "ipython"),
+        **settings,
+    )
+
+
+# --- files ----------------------------------------------------------------------------------
+
+
+def file_hash(path):
+    """Return the SHA-256 of a file."""
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def read_json(path):
+    """Return what a JSON file of ours holds; nothing if it is missing or damaged."""
+    try:
+        return json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+
+
+def write_json(path, content):
+    """Write a JSON file in one step, so that it is never half there."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    unfinished = path.with_suffix(".part")
+    unfinished.write_text(json.dumps(content, indent=1), encoding="utf-8")
+    unfinished.replace(path)
+
+
+def remove(path):
+    """Delete a folder, a file or a link, but never what a link points to."""
+    if path.is_dir() and not path.is_symlink():
+        shutil.rmtree(path)
+    else:
+        path.unlink()
+
+
+def check_writable(folder):
+    """Find out before a long installation that its folder is read-only."""
+    try:
+        tempfile.TemporaryFile(dir=str(folder)).close()
+    except OSError as problem:
+        raise CourseError(
+            f"The folder {folder} cannot be written to ({problem.strerror}). "
+            "Copy the course to a folder of your own and start it there."
+        ) from None
+
+
+# --- the learner's copy of the lessons ------------------------------------------------------
+
+
+def lay_lessons(folder):
+    """Copy new and renewed lessons into the learner's folder; return sentences to tell them."""
+    record = state_of(folder) / "laid.json"
+    laid = read_json(record)
+    told = []
+    for lesson in lesson_files():
+        name = lesson.relative_to(LESSONS).as_posix()
+        told += lay(lesson, folder / name, laid.setdefault(name, []))
+    write_json(record, laid)
+    return told
+
+
+def lesson_files():
+    """Return every file of the lessons, but not what Jupyter or a test left there."""
+    leftovers = {".ipynb_checkpoints", "__pycache__", "progress"}
+    return sorted(
+        path
+        for path in LESSONS.rglob("*")
+        if path.is_file() and not leftovers.intersection(path.relative_to(LESSONS).parts)
+    )
+
+
+def lay(lesson, target, versions):
+    """Lay one lesson for the learner, and return what to tell them about it, if anything.
+
+    `versions` are the content hashes of all that was ever laid for this lesson. A file with any
+    other content is the learner's own work: that one stays, and a version of the lesson that they
+    have not got yet is laid beside it.
+    """
+    newest = content_hash(lesson)
+    told = []
+    if target.exists() and content_hash(target) is None:
+        aside = name_beside(target, "damaged")
+        target.rename(aside)
+        told = [f"{target.name} was damaged: it is now {aside.name}, and a fresh copy is there."]
+
+    if not target.exists() or content_hash(target) in [newest, *versions]:
+        copy(lesson, target)
+    elif newest not in versions:
+        place = name_beside(target, "new", versions)
+        copy(lesson, place)
+        told = [f"You changed {target.name}, so it is kept; its new version is {place.name}."]
+    if newest not in versions:
+        versions.append(newest)
+    return told
+
+
+def content_hash(path):
+    """Return a hash of what an author or a learner writes in a file; None for a damaged notebook.
+
+    In a notebook that is the text of its cells: mere running changes outputs and metadata.
+    """
+    if path.suffix != ".ipynb":
+        return file_hash(path)
+    try:
+        cells = notebook_cells(path)
+    except (ValueError, KeyError, TypeError):
+        return None
+    return hashlib.sha256(json.dumps(cells).encode()).hexdigest()
+
+
+def notebook_cells(path):
+    """Return the cells of a notebook as pairs of type and text."""
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    return [(cell["cell_type"], "".join(cell["source"])) for cell in notebook["cells"]]
+
+
+def name_beside(target, word, replaceable=()):
+    """Return a name beside this one that is free, or whose content may be replaced."""
+    for number in itertools.count(1):
+        ending = word if number == 1 else f"{word}-{number}"
+        place = target.with_name(f"{target.stem}-{ending}{target.suffix}")
+        if not place.exists() or content_hash(place) in replaceable:
+            return place
+
+
+def copy(lesson, place):
+    """Copy a lesson's content (not its file permissions, which may be read-only)."""
+    place.parent.mkdir(parents=True, exist_ok=True)
+    place.write_bytes(lesson.read_bytes())
+
+
+def code_hash(path):
+    """Return the hash of a lesson's code that the page compares before it runs a lesson unasked.
+
+    jupyter/labextensions/recoverykit-lessons/static/remoteEntry.js computes the same.
+    """
+    code = [text for kind, text in notebook_cells(path) if kind == "code"]
+    return hashlib.sha256("\0".join(code).encode()).hexdigest()
+
+
+def list_course_code(state):
+    """Tell the page which lessons' code is the course's own."""
+    hashes = sorted(code_hash(path) for path in lesson_files() if path.suffix == ".ipynb")
+    write_json(state / "config" / "labconfig" / "page_config.json", {"courseLessonCode": hashes})
+
+
+# --- the server -----------------------------------------------------------------------------
+
+
+def open_course(arguments):
+    """Install what is missing, lay the lessons, and serve them until Ctrl-C."""
+    parser = argparse.ArgumentParser(prog="course.py open", description=COMMANDS["open"].help)
+    parser.add_argument("--no-browser", action="store_true", help="only print the address")
+    parser.add_argument(
+        "--folder", default=str(MY_COURSE), help="where your lessons are kept (my-course)"
+    )
+    options = parser.parse_args(arguments)
+    folder = Path(options.folder).resolve()
+    state = state_of(folder)
+
+    prepare(LEARNER_PACKAGES)
+    running = running_server(state)
+    if running:
+        say("The course is already running in another window; this shows it again.")
+        show(folder, *running, browser=not options.no_browser)
+        return 0
+    for sentence in lay_lessons(folder):
+        say(sentence)
+    list_course_code(state)
+    return serve(folder, browser=not options.no_browser)
+
+
+def state_of(folder):
+    """Return the folder for what Jupyter keeps for this learner; nobody else may read it."""
+    state = folder / ".jupyter"
+    state.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return state
+
+
+def running_server(state):
+    """Return the address and the token of this learner's server if one answers, else None."""
+    for path in (state / "runtime").glob("jpserver-*.json"):
+        server = read_json(path)
+        if server and ask(server["url"] + "api/status", server["token"]):
+            return server["url"], server["token"]
+    return None
+
+
+def serve(folder, browser):
+    """Run a server until it ends or Ctrl-C ends it; return the exit code."""
+    token = secrets.token_hex(24)
+    log = state_of(folder) / "server.log"
+    for _ in range(3):  # another program may take the port in between
+        port = free_port()
+        address = f"http://127.0.0.1:{port}/"
+        process = start_server(folder, port, token, log)
+        try:
+            if answers_in_time(process, address, token):
+                show(folder, address, token, browser)
+                say("Press Ctrl-C here to end the course.")
+                wait(process)
+                say("The course has ended.")
+                return process.returncode
+        except KeyboardInterrupt:
+            say("", "Ending the course ...")
+            return 0
+        finally:
+            stop(process, address, token)
+            if open_page(folder).exists():
+                open_page(folder).unlink()
+    raise CourseError(f"The server ended as soon as it started. What it said is in {log}")
+
+
+def start_server(folder, port, token, log):
+    """Start JupyterLab on a loopback port. The token goes where other users cannot read it."""
+    command = [str(VENV_PYTHON), "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1"]
+    command += [f"--ServerApp.port={port}", f"--ServerApp.root_dir={folder}"]
+    with log.open("w") as output:
+        return subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            env=jupyter_environment(state_of(folder), JUPYTER_TOKEN=token),
+        )
+
+
+def free_port():
+    """Return a loopback port that nobody listens on, the same one again where possible."""
+    for port in [*range(FIRST_PORT, FIRST_PORT + 100), 0]:
+        with socket.socket() as probe:
+            # Elsewhere than on Windows this means that a port which was just let go is free.
+            if os.name != "nt":
+                probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return probe.getsockname()[1]
+    raise CourseError("No port is free on this machine.")
+
+
+def answers_in_time(process, address, token):
+    """Wait until the server answers; return False if it ended instead."""
+    deadline = time.monotonic() + 120
+    while process.poll() is None:
+        if ask(address + "api/status", token):
+            return True
+        if time.monotonic() > deadline:
+            raise CourseError("The server did not answer for two minutes. Start the course again.")
+        time.sleep(0.1)
+    return False
+
+
+def ask(url, token, method="GET"):
+    """Send a request to our own server, past any proxy; return whether it was granted."""
+    headers = {"Authorization": f"token {token}"}
+    request = urllib.request.Request(url, method=method, headers=headers)
+    direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+    try:
+        with direct.open(request, timeout=10):
+            return True
+    except OSError:
+        return False
+
+
+def show(folder, address, token, browser):
+    """Open the first lesson in the browser, and print its address."""
+    lesson = min(LESSONS.glob("*.ipynb")).name
+    url = f"{address}doc/tree/{urllib.parse.quote(lesson)}?token={token}"
+    if browser and has_screen():
+        # Not the address itself: a browser's command line can be read by every user.
+        page = open_page(folder)
+        page.touch(mode=0o600)
+        page.write_text(f'<meta http-equiv="refresh" content="0; url={url}">', encoding="utf-8")
+        webbrowser.open(page.as_uri())
+    say("The course is open at this address; copy it if no page came up:", f"    {url}")
+
+
+def open_page(folder):
+    """Return the page that leads a browser to the course. Some may not read hidden folders."""
+    return folder / "open-course.html"
+
+
+def has_screen():
+    """Tell whether a browser could show here, so that none starts in the terminal instead."""
+    if os.name == "nt" or sys.platform == "darwin":
+        return True
+    return any(name in os.environ for name in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER"))
+
+
+def wait(process):
+    """Wait for a process to end, in a way that Ctrl-C interrupts on Windows too."""
+    while process.poll() is None:
+        time.sleep(0.2)
+
+
+def stop(process, address, token):
+    """End the server; it ends its kernels."""
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # impatience would leave kernels behind
+    try:
+        if process.poll() is None and not ask(address + "api/shutdown", token, method="POST"):
+            process.terminate()
+        process.wait(timeout=10)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+# --- the tests ------------------------------------------------------------------------------
+
+CHROMIUM_MISSING = (
+    "Chromium is missing, and the browser tests need it. "
+    "On Debian: sudo apt install chromium. "
+    "On macOS: .venv/bin/python -m playwright install chromium. "
+    "On Windows: .venv\\Scripts\\python -m playwright install chromium."
+)
+
+
+def run_tests(arguments):
+    """Run the style checks and all tests, or only what the arguments tell pytest."""
+    prepare(LEARNER_PACKAGES, TEST_PACKAGES)
+    results = []
+    if not arguments:
+        results += [run_module("ruff", "check"), run_module("ruff", "format", "--check")]
+    chromium = find_chromium()
+    if not chromium:
+        say(CHROMIUM_MISSING)
+    results.append(run_module("pytest", *arguments))
+    if any(results[:-1]):
+        say("The style checks before the tests found something to put right.")
+    if not chromium:
+        say("Not everything was tested. " + CHROMIUM_MISSING)
+    return max(results)
+
+
+def run_module(name, *arguments):
+    """Run a Python module of .venv in the course's folder; return its exit code."""
+    process = subprocess.Popen(
+        [str(VENV_PYTHON), "-m", name, *arguments],
+        cwd=str(ROOT),
+        env=jupyter_environment(VENV / "test-state"),
+    )
+    try:
+        wait(process)
+    except KeyboardInterrupt:
+        # The terminal has told the process too; it may be ending servers of its own.
+        process.wait(timeout=20)
+        raise
+    finally:
+        process.kill()
+    return process.returncode
+
+
+def find_chromium():
+    """Return the path of a Chromium, from the system or from Playwright, or None."""
+    for name in ("chromium", "chromium-browser"):
+        if shutil.which(name):
+            return shutil.which(name)
+    question = (
+        "from playwright.sync_api import sync_playwright\n"
+        "with sync_playwright() as browsers: print(browsers.chromium.executable_path)"
+    )
+    answer = subprocess.run([str(VENV_PYTHON), "-c", question], capture_output=True, text=True)
+    path = answer.stdout.strip()
+    return path if path and os.path.isfile(path) else None
+
+
+# --- the command line -----------------------------------------------------------------------
+
+Command = collections.namedtuple("Command", "run help")
+
+COMMANDS = {
+    "open": Command(open_course, "open the course in the browser (also with no command at all)"),
+    "test": Command(run_tests, "run all tests; what follows is passed on to pytest"),
+}
+
+
+def usage():
+    """Return the help text."""
+    lines = ["python3 course.py [command]", "", "Commands:"]
+    lines += [f"  {name:8} {command.help}" for name, command in COMMANDS.items()]
+    return "\n".join([*lines, "  --help   show this"])
+
+
+def run(arguments):
+    """Run one command; return the exit code."""
+    if arguments[:1] in (["--help"], ["-h"], ["help"]):
+        say(usage())
+        return 0
+    if not arguments or arguments[0].startswith("-"):
+        arguments = ["open", *arguments]
+    name, *rest = arguments
+    if name not in COMMANDS:
+        raise CourseError(f"There is no command '{name}'.\n\n{usage()}")
+    return COMMANDS[name].run(rest)
+
+
+def explain_system(problem):
+    """Turn an error of the operating system into a sentence; None if it is a mistake of ours."""
+    if problem.errno == errno.ENOSPC:
+        return "The disk is full. Make room and start again."
+    if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return (
+            f"{problem.filename} cannot be changed ({problem.strerror}). Close other programs that "
+            "use it, or copy the course to a folder of your own and start it there."
+        )
+    return None
+
+
+def main(arguments):
+    """Run the command line: a sentence for what the reader can put right, and an exit code."""
+    for name in ("SIGTERM", "SIGBREAK"):  # these end the course as Ctrl-C does
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.default_int_handler)
+    try:
+        check_python(sys.version_info)
+        return run(arguments)
+    except CourseError as problem:
+        sentence = str(problem)
+    except OSError as problem:
+        sentence = explain_system(problem)
+        if sentence is None:
+            raise
+    except KeyboardInterrupt:
+        say("", "Stopped.")
+        return 130
+    print(sentence, file=sys.stderr)
+    return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
