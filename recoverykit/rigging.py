@@ -1,9 +1,13 @@
 """Rigging: every rating on one basis, and which link of a line passes its limit first."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
+from numbers import Real
 
-from recoverykit.units import InputError, Q, not_negative, positive, to_si
+import numpy as np
+
+from recoverykit.tables import DemoLink, table
+from recoverykit.units import Argument, InputError, Q, not_negative, positive, to_si
 
 WORKING_LOAD_LIMIT = "working load limit"
 BREAKING_STRENGTH = "minimum breaking strength"
@@ -12,6 +16,8 @@ WITHIN = "within working limit"
 ABOVE = "above working limit"
 BREAKING = "at or above breaking strength"
 UNKNOWN = "unknown"
+
+_GRACE = 1e-9  # a load equal to a limit stays equal to it when it is written in another unit
 
 
 @dataclass(frozen=True)
@@ -22,13 +28,13 @@ class Rating:
 
     `basis` is "working load limit" or "minimum breaking strength". Without the maker's design
     factor only the stamped one of the two is known, and the other is None. Range: value above 0,
-    1 ≤ design factor ≤ 20. Raises InputError otherwise.
+    1 ≤ design factor ≤ 20. Raises InputError otherwise, for all faults at once.
     Source: ASME B30.26-2010, 26-1.2 (shackles: at least 5 up to 150 tons, at least 4 above).
 
     >>> from recoverykit import show
-    >>> shackle = Rating(Q(4.75, "force_ton"), "working load limit", design_factor=5)
+    >>> shackle = Rating(Q(2.5, "force_ton"), "working load limit", design_factor=5)
     >>> print(show(shackle.working_load_limit, "force"), show(shackle.breaking_strength, "force"))
-    42.3 kN 211 kN
+    22.2 kN 111 kN
     """
 
     value: Q
@@ -36,18 +42,23 @@ class Rating:
     design_factor: float | None = None
 
     def __post_init__(self):
-        to_si("Rating", {"value": positive("force")}, {"value": self.value})
+        faults = []
+        try:
+            _one_force("Rating", "value", positive("force"), self.value)
+        except InputError as fault:
+            faults.append(str(fault).removeprefix("Rating:\n  "))
         if self.basis not in (WORKING_LOAD_LIMIT, BREAKING_STRENGTH):
-            raise InputError(
-                f"Rating: basis: {self.basis!r} is neither; write "
+            faults.append(
+                f"basis: {self.basis!r} is neither; write "
                 f'basis="{WORKING_LOAD_LIMIT}" or basis="{BREAKING_STRENGTH}"'
             )
-        factor = self.design_factor
-        if factor is not None and not (isinstance(factor, int | float) and 1 <= factor <= 20):
-            raise InputError(
-                f"Rating: design_factor: {factor!r} is not a number from 1 to 20; write for "
+        if self.design_factor is not None and not _is_design_factor(self.design_factor):
+            faults.append(
+                f"design_factor: {self.design_factor!r} is not a number from 1 to 20; write for "
                 f"example design_factor=5, or None where the maker states none"
             )
+        if faults:
+            raise InputError("\n  ".join(["Rating:", *faults]))
 
     @property
     def working_load_limit(self):
@@ -71,6 +82,14 @@ class Link:
     name: str
     rating: Rating | None = None
 
+    def __post_init__(self):
+        if not (isinstance(self.name, str) and isinstance(self.rating, Rating | None)):
+            raise InputError(
+                f"Link: ({self.name!r:.60}, {self.rating!r:.60}) is not a name with a rating; "
+                f'write for example Link("hitch", Rating(Q(38, "kN"), "{WORKING_LOAD_LIMIT}")), or '
+                f'Link("hitch") for a part without a stamp'
+            )
+
     @property
     def working_load_limit(self):
         """The link's working load limit, or None where it is unknown."""
@@ -93,11 +112,11 @@ class LinkLoad:
     @property
     def verdict(self) -> str:
         """One of WITHIN, ABOVE, BREAKING and UNKNOWN."""
-        if self.over_strength is not None and self.over_strength >= 1:
+        if self.over_strength is not None and self.over_strength >= 1 - _GRACE:
             return BREAKING
         if self.over_working_limit is None:
             return UNKNOWN
-        return ABOVE if self.over_working_limit > 1 else WITHIN
+        return ABOVE if self.over_working_limit > 1 + _GRACE else WITHIN
 
 
 @dataclass(frozen=True)
@@ -105,21 +124,25 @@ class RiggingLine:
     """Links one behind the other: each carries the whole tension.
 
     >>> line = RiggingLine([
-    ...     Link("bow shackle", Rating(Q(4.75, "force_ton"), "working load limit", 5)),
-    ...     Link("soft shackle", Rating(Q(150, "kN"), "minimum breaking strength", 5)),
+    ...     Link("bow shackle", Rating(Q(3.25, "force_ton"), "working load limit", 5)),
+    ...     Link("soft shackle", Rating(Q(120, "kN"), "minimum breaking strength", 5)),
     ... ])
     >>> line.first_past_working_limit.name, line.first_to_break.name
     ('soft shackle', 'soft shackle')
-    >>> [load.verdict for load in line.under(Q(35, "kN"))]
+    >>> [load.verdict for load in line.under(Q(26, "kN"))]
     ['within working limit', 'above working limit']
     """
 
-    links: Sequence[Link]
+    links: Iterable[Link]
 
     def __post_init__(self):
-        object.__setattr__(self, "links", tuple(self.links))
-        if not self.links:
-            raise InputError('RiggingLine: links: none came; write for example [Link("hitch")]')
+        links = tuple(self.links) if isinstance(self.links, Iterable) else ()
+        if not links or not all(isinstance(link, Link) for link in links):
+            raise InputError(
+                f"RiggingLine: links: {self.links!r:.60} is not a list of links; write for example "
+                f'[Link("hitch"), Link("rope", Rating(Q(120, "kN"), "{BREAKING_STRENGTH}"))]'
+            )
+        object.__setattr__(self, "links", links)
 
     @property
     def unrated(self) -> tuple[Link, ...]:
@@ -143,8 +166,7 @@ class RiggingLine:
 
     def under(self, tension) -> list[LinkLoad]:
         """Each link's load over its working limit and over its strength, at a tension ≥ 0."""
-        arguments = {"tension": not_negative("force")}
-        force = to_si("RiggingLine.under", arguments, {"tension": tension})["tension"]
+        force = _one_force("RiggingLine.under", "tension", not_negative("force"), tension)
         return [
             LinkLoad(
                 link,
@@ -162,6 +184,41 @@ class RiggingLine:
     def _lowest(self, limit: str) -> Link | None:
         known = [link for link in self.links if getattr(link, limit) is not None]
         return min(known, key=lambda link: getattr(link, limit), default=None)
+
+
+def demo_line(name: str = "yard line") -> RiggingLine:
+    """An invented line of Marram Point, by its name in the table of demo links.
+
+    >>> line = demo_line()
+    >>> line.first_past_working_limit.name, line.first_to_break.name
+    ('soft shackle', 'recovery eye of the casualty')
+    >>> demo_line("line over a tow ball").verdict(Q(5, "kN"))
+    'unknown'
+    """
+    rows = [row for row in table(DemoLink) if row.line == name]
+    if not rows:
+        there = ", ".join(dict.fromkeys(repr(row.line) for row in table(DemoLink)))
+        raise InputError(f"demo_line: name: there is no line {name!r}; there are {there}")
+    return RiggingLine([_demo_link(row) for row in rows])
+
+
+def _demo_link(row: DemoLink) -> Link:
+    if row.rating is None:
+        return Link(row.link)
+    return Link(row.link, Rating(row.rating, row.basis, row.design_factor))
+
+
+def _one_force(owner: str, name: str, argument: Argument, value) -> float:
+    force = to_si(owner, {name: argument}, {name: value})[name]
+    if np.ndim(force):
+        raise InputError(
+            f'{owner}:\n  {name}: {value} is a list; write one force, such as Q(38, "kN")'
+        )
+    return force
+
+
+def _is_design_factor(value) -> bool:
+    return isinstance(value, Real) and not isinstance(value, bool) and 1 <= value <= 20
 
 
 def _share(force: float, limit) -> float | None:

@@ -286,12 +286,13 @@ def _one_to_si(argument: Argument, given):
 def _magnitude_in(kind: Kind, given) -> np.ndarray:
     if isinstance(given, str):
         raise InputError(f"{given[:LONGEST_TEXT]!r} is text")
-    if not isinstance(given, Q):
-        if kind.si:
-            raise InputError(f"{given!r:.60} has no unit")
-        given = Q(given, "")
+    if kind.si and not isinstance(given, Q):
+        raise InputError(f"{given!r:.60} has no unit")
     try:
-        return np.asarray(given.m_as(_unit(kind.si)), dtype=float)
+        value = Q(given).m_as(_unit(kind.si))
+        if np.iscomplexobj(value):
+            raise TypeError
+        return np.asarray(value, dtype=float)
     except pint.DimensionalityError:
         raise InputError(f"{given} is not {kind.article}") from None
     except (TypeError, ValueError):
