@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from recoverykit.tables import DemoRope, find
 from recoverykit.units import InputError, Q, border, from_si, not_negative, positive, show, to_si
 
 
@@ -105,3 +106,13 @@ class Rope:
                 f"the rope parts: it cannot stretch by {stretch}, as it breaks at {limit}, "
                 f"under {strength}"
             )
+
+
+def demo_rope(name: str = "yard rope") -> Rope:
+    """An invented rope of Marram Point, by its name in the table of demo ropes.
+
+    >>> print(show(demo_rope().stiffness, "stiffness"))
+    50.0 kN/m
+    """
+    row = find(DemoRope, name=name)
+    return Rope(row.length, row.breaking_strength, row.stretch_at_break)
