@@ -72,6 +72,7 @@ KINDS = {
     "energy": Kind("an energy", "J", "kJ", "ft*lbf", ("5 kJ", "3700 ft·lbf"), 1e12),
     "stiffness": Kind("a stiffness", "N/m", "kN/m", "lbf/ft", ("15 kN/m", "1000 lbf/ft"), 1e10),
     "time": Kind("a time", "s", "s", "s", ("2 s", "2 s"), 1e6),
+    "frequency": Kind("a frequency", "Hz", "Hz", "Hz", ("10 Hz", "10 Hz"), 1e9),
     "angle": Kind("an angle", "rad", "degree", "degree", ("30 °", "30 °"), 10.0),
     "ratio": Kind("a ratio", "", "percent", "percent", ("28 %", "28 %"), 1e6, 1),
 }
@@ -384,6 +385,7 @@ _SPELLINGS = {
         ("ms|millisecond|milliseconds", "ms", ""),
         ("min|minute|minutes", "min", ""),
     ),
+    "frequency": _spellings(("hz|hertz|samples per second", "Hz", ""), ("khz", "kHz", "")),
     "angle": _spellings(("°|deg|degree|degrees", "degree", "")),
     "ratio": _spellings(("%|percent|per cent", "percent", ""), ("|x|×|times|fold", "", "")),
 }
