@@ -1,0 +1,397 @@
+"""Ground: what holds a stuck vehicle, and what the tyres of the recovery vehicle can give.
+
+Every figure is a range: the published values for one surface differ up to twofold, and nobody
+measures the mud before a pull.
+"""
+
+import functools
+import math
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+import numpy as np
+
+from recoverykit.spread import BAND, Spread, Uncertain, check, propagate
+from recoverykit.tables import Record, find, table
+from recoverykit.units import (
+    GRAVITY,
+    Argument,
+    InputError,
+    Q,
+    border,
+    not_negative,
+    positive,
+)
+
+LIKELY = "likely enough"
+MAYBE = "may not be enough"
+NOT_ENOUGH = "not enough: reduce the resistance first"
+
+STEEPEST = math.radians(45)
+
+# Which rows of the tables of rolling resistance and of traction speak for which ground: our own
+# reading of the surfaces that their sources name. There is no traction for mud, as no published
+# value fits and a recovery vehicle has no place there.
+_SURFACES = {
+    "dry road": ("hard road", "dry road"),
+    "wet road": ("hard road", "wet road"),
+    "gravel": ("gravel", "gravel"),
+    "dry earth": ("medium soil", "dry earth"),
+    "wet earth": ("medium soil", "wet earth"),
+    "wet grass": ("medium soil", "wet grass"),
+    "soft mud": ("soft mud", None),
+    "dry sand": ("sand", "dry sand"),
+    "wet sand": ("sand", "wet sand"),
+    "snow": ("snow", "snow"),
+    "ice": ("hard road", "ice"),
+}
+GROUNDS = tuple(_SURFACES)
+
+
+# --- published values -------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class RollingRow(Record):
+    """A published rolling resistance coefficient: resistance over weight, on the level."""
+
+    file: ClassVar[str] = "ground_rolling.csv"
+
+    surface: str
+    printed_as: str
+    vehicle: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class TractionRow(Record):
+    """A published traction coefficient: grip over weight, with wheels at best grip or sliding."""
+
+    file: ClassVar[str] = "ground_traction.csv"
+
+    surface: str
+    printed_as: str
+    wheels: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class MireRow(Record):
+    """How many times its weight a vehicle needs that is mired up to a part of it."""
+
+    file: ClassVar[str] = "mire.csv"
+
+    depth: str
+    factor: float
+
+
+@dataclass(frozen=True)
+class Reduction(Record):
+    """A way to reduce the resistance before the pull, and which part of it is then left."""
+
+    file: ClassVar[str] = "reductions.csv"
+
+    name: str
+    does: str
+    low: float
+    high: float
+
+    @property
+    def left(self) -> Uncertain:
+        """The part of the resistance that is left."""
+        return _range(self.low, self.high)
+
+
+MIRE_DEPTHS = tuple(row.depth for row in table(MireRow))
+REDUCTIONS = tuple(row.name for row in table(Reduction))
+
+
+@dataclass(frozen=True)
+class Ground:
+    """A kind of ground: its rolling resistance and traction, each over the weight on the wheels.
+
+    Each range spans all that the published tables in `data/` say of it (`rows`); `traction` is
+    None for mud.
+
+    >>> sand = ground("wet sand")
+    >>> print(sand.traction.ends.m_as("percent"))
+    [30. 40.]
+    """
+
+    name: str
+    rolling: Uncertain
+    traction: Uncertain | None
+    rows: tuple[Record, ...]
+
+
+@functools.cache
+def ground(name: str) -> Ground:
+    """The ground of a name, one of GROUNDS. Raises InputError for any other."""
+    _one_of("ground", name, GROUNDS)
+    rolling_surface, traction_surface = _SURFACES[name]
+    rolling = [row for row in table(RollingRow) if row.surface == rolling_surface]
+    traction = [row for row in table(TractionRow) if row.surface == traction_surface]
+    return Ground(
+        name, _span(rolling), _span(traction) if traction else None, (*rolling, *traction)
+    )
+
+
+def _span(rows) -> Uncertain:
+    return _range(min(row.low for row in rows), max(row.high for row in rows))
+
+
+def _range(low: float, high: float) -> Uncertain:
+    return Uncertain.between(Q(low, ""), Q(high, ""))
+
+
+# --- forces -----------------------------------------------------------------------------
+
+_SLOPE = Argument("angle", at_least=-STEEPEST, at_most=STEEPEST)
+
+
+@border(
+    returns="force",
+    mass=positive("mass"),
+    coefficient=not_negative("ratio", at_most=10.0),
+    slope=_SLOPE,
+)
+def resistance(mass, coefficient, slope=0.0):
+    """Steady pull that moves a vehicle up a slope, along the slope.
+
+        F = m g (sin α + c cos α), and 0 where the slope alone moves it
+
+    with the coefficient c of what the wheels stand in: rolling resistance f, or the mire factor.
+    The slope α is positive where the pull goes uphill. Scalars or arrays that broadcast. Range:
+    m > 0, 0 ≤ c ≤ 10, α within ±45°. Raises InputError outside.
+    Source: Wong, Theory of Ground Vehicles; Gillespie, Fundamentals of Vehicle Dynamics (memory,
+    sure).
+
+    >>> from recoverykit import show
+    >>> print(show(resistance(Q(2500, "kg"), 0.30, Q(10, "degree")), "force"))
+    11.5 kN
+    """
+    along = np.sin(slope) + coefficient * np.cos(slope)
+    return np.maximum(mass * GRAVITY * along, 0.0)[()]
+
+
+@border(
+    returns="force",
+    mass=positive("mass"),
+    traction=not_negative("ratio", at_most=2.0),
+    rolling=not_negative("ratio", at_most=2.0),
+    slope=_SLOPE,
+    driven=not_negative("ratio", at_most=1.0),
+)
+def drawbar_pull(mass, traction, rolling=0.0, slope=0.0, driven=1.0):
+    """Steady pull that a vehicle can give at its hitch: grip less its own resistance.
+
+        F = m g (μ w cos α − f cos α − sin α), and 0 where the vehicle cannot even move itself
+
+    with traction μ, rolling resistance f, the slope α (positive uphill) and the share w of the
+    weight that stands on driven wheels (1 with all wheels driven). The engine is taken as strong
+    enough, and the load that the pull itself shifts between the axles is left out. Scalars or
+    arrays that broadcast. Range: m > 0, 0 ≤ μ, f ≤ 2, 0 ≤ w ≤ 1, α within ±45°. Raises InputError
+    outside. Source: Wong, Theory of Ground Vehicles (memory, sure).
+
+    >>> from recoverykit import show
+    >>> print(show(drawbar_pull(Q(3100, "kg"), 0.35, 0.2), "force"))
+    4.56 kN
+    """
+    along = (traction * driven - rolling) * np.cos(slope) - np.sin(slope)
+    return np.maximum(mass * GRAVITY * along, 0.0)[()]
+
+
+# --- vehicles ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Casualty:
+    """A stuck vehicle, the ground it stands on, how deep it is mired, and what was done about it.
+
+    `mire` is one of MIRE_DEPTHS: mud up to the wheels, the fenders or the cab; None: not mired.
+    The manual gives one figure for each depth; the range taken here runs from the figure of the
+    depth before (for the wheels: from mere rolling) to its own. `unloaded` is mass taken off
+    before the pull. Each entry of `reductions` (REDUCTIONS) leaves a part of the resistance; two
+    of them leave the product, which is a guess. `slope` is positive where the pull goes uphill.
+    Mass and slope may be Uncertain. Raises InputError for anything else.
+
+    >>> boat_carrier = Casualty(Q(4200, "kg"), "soft mud", mire="wheels")
+    >>> print(boat_carrier.pull_to_start.band.words("force"))
+    24.7 kN (95 of 100 cases between 9.06 kN and 40.4 kN)
+    >>> print(boat_carrier.pull_to_keep_moving.band.words("force"))
+    5.77 kN (95 of 100 cases between 3.42 kN and 8.11 kN)
+    """
+
+    mass: Q | Uncertain
+    ground: str
+    mire: str | None = None
+    slope: Q | Uncertain = field(default_factory=lambda: Q(0.0, "degree"))
+    unloaded: Q = field(default_factory=lambda: Q(0.0, "kg"))
+    reductions: tuple[str, ...] = ()
+
+    def __post_init__(self):
+        object.__setattr__(self, "reductions", tuple(self.reductions))
+        _one_of("Casualty: ground", self.ground, GROUNDS)
+        if self.mire is not None:
+            _one_of("Casualty: mire", self.mire, MIRE_DEPTHS)
+        for name in self.reductions:
+            _one_of("Casualty: reductions", name, REDUCTIONS)
+        arguments = {
+            "mass": positive("mass"),
+            "slope": _SLOPE,
+            "unloaded": not_negative("mass"),
+        }
+        check("Casualty", arguments, {name: getattr(self, name) for name in arguments})
+        lightest = self.mass.ends[0] if isinstance(self.mass, Uncertain) else self.mass
+        if self.unloaded >= lightest:
+            raise InputError(
+                f"Casualty: unloaded: {self.unloaded} is not less than the mass of the vehicle; "
+                f'write how much was taken off it, for example unloaded=Q(300, "kg")'
+            )
+
+    @functools.cached_property
+    def pull_to_start(self) -> Spread:
+        """The steady pull along the slope that breaks the vehicle free."""
+        if self.mire is None:
+            return self.pull_to_keep_moving
+        worst_rolling = ground(self.ground).rolling.ends[1].m_as("")
+        factors = [worst_rolling, *(row.factor for row in table(MireRow))]
+        which = MIRE_DEPTHS.index(self.mire)
+        return self._pull("mire", _range(factors[which], factors[which + 1]))
+
+    @functools.cached_property
+    def pull_to_keep_moving(self) -> Spread:
+        """The steady pull along the slope that keeps it rolling once it is free."""
+        return self._pull("rolling", ground(self.ground).rolling)
+
+    def _pull(self, name: str, coefficient: Uncertain) -> Spread:
+        left = {reduction: find(Reduction, name=reduction).left for reduction in self.reductions}
+
+        def pull(**sampled):
+            share = math.prod(sampled[reduction] for reduction in left)
+            mass = sampled["mass of the casualty"] - self.unloaded
+            return resistance(mass, sampled[name] * share, sampled["slope of the casualty"])
+
+        inputs = {
+            "mass of the casualty": self.mass,
+            name: coefficient,
+            "slope of the casualty": self.slope,
+        }
+        return propagate(pull, inputs | left)
+
+
+@dataclass(frozen=True)
+class RecoveryVehicle:
+    """The vehicle that pulls, and the ground under it.
+
+    `slope` is positive where it drives uphill; `driven` is the share of its weight that stands on
+    driven wheels, 1 with all wheels driven. Mass, slope and driven may be Uncertain. Raises
+    InputError for anything else, and for mud, where no published traction fits.
+
+    >>> truck = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+    >>> print(truck.steady_pull.band.words("force"))
+    3.95 kN (95 of 100 cases between 3.66 kN and 4.24 kN)
+    """
+
+    mass: Q | Uncertain
+    ground: str
+    slope: Q | Uncertain = field(default_factory=lambda: Q(0.0, "degree"))
+    driven: float | Q | Uncertain = 1.0
+
+    def __post_init__(self):
+        _one_of(
+            "RecoveryVehicle: ground",
+            self.ground,
+            [name for name in GROUNDS if ground(name).traction],
+        )
+        arguments = {
+            "mass": positive("mass"),
+            "slope": _SLOPE,
+            "driven": not_negative("ratio", at_most=1.0),
+        }
+        check("RecoveryVehicle", arguments, {name: getattr(self, name) for name in arguments})
+
+    @functools.cached_property
+    def steady_pull(self) -> Spread:
+        """The steady pull that its tyres can give at the hitch."""
+
+        def pull(**sampled):
+            return drawbar_pull(
+                sampled["mass of the recovery vehicle"],
+                sampled["traction"],
+                sampled["rolling of the recovery vehicle"],
+                sampled["slope of the recovery vehicle"],
+                sampled["driven share"],
+            )
+
+        under = ground(self.ground)
+        inputs = {
+            "mass of the recovery vehicle": self.mass,
+            "traction": under.traction,
+            "rolling of the recovery vehicle": under.rolling,
+            "slope of the recovery vehicle": self.slope,
+            "driven share": self.driven,
+        }
+        return propagate(pull, inputs)
+
+
+# --- enough or not ----------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class SteadyPull:
+    """A steady pull: what is needed to start the casualty, what the tyres give, and the verdict.
+
+    >>> pull = SteadyPull(
+    ...     RecoveryVehicle(Q(3100, "kg"), "wet grass"),
+    ...     Casualty(Q(4200, "kg"), "soft mud", mire="wheels"))
+    >>> print(pull.verdict)
+    not enough: reduce the resistance first
+    >>> print(pull.sentence)
+    To start the casualty it takes 24.7 kN (95 of 100 cases between 9.06 kN and 40.4 kN). The
+    tyres of the recovery vehicle give 3.95 kN (95 of 100 cases between 3.66 kN and 4.24 kN). That
+    is not enough: reduce the resistance first.
+    """
+
+    recovery_vehicle: RecoveryVehicle
+    casualty: Casualty
+
+    @property
+    def needed(self) -> Spread:
+        """The pull that breaks the casualty free."""
+        return self.casualty.pull_to_start
+
+    @property
+    def available(self) -> Spread:
+        """The pull that the recovery vehicle can give."""
+        return self.recovery_vehicle.steady_pull
+
+    @property
+    def chance(self) -> float:
+        """In which part of the sampled cases the pull suffices, 0 to 1."""
+        return float(np.mean(self.available.samples >= self.needed.samples))
+
+    @property
+    def verdict(self) -> str:
+        """LIKELY, MAYBE or NOT_ENOUGH, with the 95 % band as the measure."""
+        unlikely, _, likely = BAND
+        if self.chance >= likely:
+            return LIKELY
+        return MAYBE if self.chance > unlikely else NOT_ENOUGH
+
+    @property
+    def sentence(self) -> str:
+        """The two bands and the verdict, read out."""
+        needed, available = (spread.band.words("force") for spread in (self.needed, self.available))
+        return (
+            f"To start the casualty it takes {needed}. The tyres of the recovery vehicle give "
+            f"{available}. That is {self.verdict}."
+        )
+
+
+def _one_of(what: str, given, allowed) -> None:
+    if given not in allowed:
+        choices = ", ".join(f'"{name}"' for name in allowed)
+        raise InputError(f"{what}: there is no {given!r}; write one of {choices}")
