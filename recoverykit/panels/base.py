@@ -25,7 +25,7 @@ from recoverykit.units import (
     to_si,
 )
 
-CONTROLS_WIDTH = 340  # CSS pixels: beside the picture on a laptop, above it on a narrow page
+CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
 
 
 @dataclass(frozen=True)
@@ -156,66 +156,57 @@ class _View:
 
     def __init__(self, panel: Panel):
         self._panel = panel
-        self._fitting = False
+        self._placing = False
         self._sliders = {each.name: self._slider(each) for each in panel.inputs}
+        self._sentence = ipywidgets.HTML(layout={"margin": "12px 8px"})
         self._image = ipywidgets.Image(
             format="png", layout={"width": f"{WIDTH}px", "max_width": "100%", "height": "auto"}
         )
-        self._sentence = ipywidgets.HTML(layout={"width": f"{WIDTH}px", "max_width": "100%"})
-        start = ipywidgets.Button(
+        again = ipywidgets.Button(
             description="Starting values", tooltip="Put all sliders back where they started"
         )
-        start.on_click(lambda _: panel.reset())
+        again.on_click(lambda _: panel.reset())
         controls = ipywidgets.VBox(
-            [units_switch(), *self._sliders.values(), start],
-            layout={"width": f"{CONTROLS_WIDTH}px", "flex": "0 0 auto"},
+            [units_switch(), *self._sliders.values(), again, self._sentence],
+            layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
-        shown = ipywidgets.VBox(
-            [self._image, self._sentence], layout={"flex": "1 1 0", "min_width": "min(100%, 560px)"}
-        )
+        shown = ipywidgets.VBox([self._image], layout={"flex": f"0 1 {WIDTH}px"})
         self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
         self.fit_sliders(display.system)
 
     def _slider(self, each: Input) -> ipywidgets.FloatSlider:
         slider = ipywidgets.FloatSlider(
             tooltip=each.help,
-            style={"description_width": "158px"},
-            layout={"width": f"{CONTROLS_WIDTH - 8}px"},
+            style={"description_width": "150px"},
+            layout={"width": "auto"},
         )
         slider.observe(lambda change: self._moved(each, change["new"]), "value")
         return slider
 
     def _moved(self, each: Input, value: float):
-        if not self._fitting:
-            unit = display.system.unit(each.kind)
-            quantity = min(max(Q(value, unit), each.low), each.high)
-            self._panel.set(**{each.name: quantity})
+        if not self._placing:
+            quantity = Q(value, display.system.unit(each.kind))
+            self._panel.set(**{each.name: min(max(quantity, each.low), each.high)})
 
     def fit_sliders(self, system: DisplaySystem):
         """Give the sliders the range, step and unit of a display system."""
-        self._fitting = True
+        self._placing = True
         for each in self._panel.inputs:
             slider = self._sliders[each.name]
             low, high, step = each.slider_range(system)
-            with slider.hold_trait_notifications():
-                slider.min, slider.max, slider.step = min(low, slider.min), high, step
-                slider.min = low
-                slider.description = f"{each.label} [{system.symbol(each.kind)}]"
-                slider.readout_format = ".0f" if step >= 1 else ".1f"
-        self._fitting = False
-        self._place_sliders(system)
-
-    def _place_sliders(self, system: DisplaySystem):
-        self._fitting = True
-        for each in self._panel.inputs:
-            self._sliders[each.name].value = self._panel.values[each.name].m_as(
-                system.unit(each.kind)
-            )
-        self._fitting = False
+            with slider.hold_trait_notifications():  # or a low above the old high is refused
+                slider.min, slider.max, slider.step = low, high, step
+            slider.description = f"{each.label} [{system.symbol(each.kind)}]"
+            slider.readout_format = ".0f" if step >= 1 else ".1f"
+        self._placing = False
 
     def show(self, png: bytes, summary: str):
         """Show a new picture and sentence, and put the sliders where the values are."""
-        self._place_sliders(display.system)
+        self._placing = True
+        for each in self._panel.inputs:
+            value = self._panel.values[each.name].m_as(display.system.unit(each.kind))
+            self._sliders[each.name].value = value
+        self._placing = False
         self._image.value = png
         self._sentence.value = as_live_text(summary)
 
@@ -230,21 +221,22 @@ def as_live_text(text: str) -> str:
 
 
 def units_switch() -> ipywidgets.ToggleButtons:
-    """Buttons that switch everything shown in a lesson between metric and US units."""
-    return _UnitsSwitch().buttons
+    """Buttons that switch all that is shown in a lesson between metric and US units."""
+    return _UnitsSwitch(
+        options=[("km/h, kN, kg", "metric"), ("mph, lbf, lb", "US")],
+        value=display.system.name,
+        description="Units",
+        style={"button_width": "120px", "description_width": "150px"},
+        layout={"width": "auto"},
+    )
 
 
-class _UnitsSwitch:
-    def __init__(self):
-        self.buttons = ipywidgets.ToggleButtons(
-            options=[("km/h, kN, kg", "metric"), ("mph, lbf, lb", "US")],
-            value=display.system.name,
-            description="Units",
-            style={"button_width": "100px", "description_width": "40px"},
-        )
-        self.buttons.observe(lambda change: display.use(change["new"]), "value")
-        self.buttons.recoverykit_follower = self  # lives as long as its buttons
+class _UnitsSwitch(ipywidgets.ToggleButtons):
+    def __init__(self, **looks):
+        super().__init__(**looks)
+        self.observe(lambda change: display.use(change["new"]), "value")
         display.watch(self)
 
     def show_in(self, system: DisplaySystem):
-        self.buttons.value = system.name
+        """Follow a switch that was made elsewhere."""
+        self.value = system.name

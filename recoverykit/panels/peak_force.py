@@ -15,8 +15,10 @@ from recoverykit.rigging import (
     LinkLoad,
     Rating,
     RiggingLine,
+    demo_line,
 )
 from recoverykit.rope import Rope
+from recoverykit.tables import DemoPull, DemoRope, DemoVehicle, find
 from recoverykit.units import InputError, Q, show
 
 FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands where it does
@@ -47,82 +49,25 @@ class PeakForce:
 
 
 class PeakForcePanel(Panel):
-    """Sliders for vehicle, speed and rope; peak force, and each link's limits.
+    """Sliders for vehicle, speed and rope; a picture of the peak force and each link's limits.
 
-    `hardware` are the links besides the rope, `rope_factor` is the design factor on the rope's
-    breaking strength. With a `guess`, curve and answer stay hidden until it is committed.
+    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls,
+    but with the driver's foot off. With a `guess`, the answer stays hidden until it is committed.
 
     >>> panel = PeakForcePanel()
-    >>> panel.set(speed=Q(5, "km/h"))
+    >>> panel.set(speed=Q(4, "km/h"))
+    >>> print(panel.summary)
+    At 4.0 km/h the line is pulled with 13.8 kN: within working limit for every rated link. The
+    first link to pass its working limit is the soft shackle (26.7 kN), at 7.7 km/h.
     """
 
-    inputs = (
-        Input(
-            "mass",
-            "Recovery vehicle",
-            "mass",
-            Q(1000, "kg"),
-            Q(9000, "kg"),
-            Q(2800, "kg"),
-            (50, 100),
-            "Mass of the vehicle that pulls, as loaded on the day.",
-        ),
-        Input(
-            "speed",
-            "Speed",
-            "speed",
-            Q(0, "km/h"),
-            FASTEST,
-            Q(2, "km/h"),
-            (0.5, 0.5),
-            "Speed of the recovery vehicle at the moment the slack is gone.",
-        ),
-        Input(
-            "stretch",
-            "Stretch at break",
-            "ratio",
-            Q(5, "percent"),
-            Q(50, "percent"),
-            Q(30, "percent"),
-            (1, 1),
-            "How much longer the rope is when it breaks; look in the maker's sheet.",
-        ),
-        Input(
-            "length",
-            "Rope length",
-            "length",
-            Q(3, "m"),
-            Q(30, "m"),
-            Q(8, "m"),
-            (0.5, 1),
-            "Length of the rope between its two ends, unloaded.",
-        ),
-        Input(
-            "strength",
-            "Rope strength",
-            "force",
-            Q(20, "kN"),
-            Q(400, "kN"),
-            Q(110, "kN"),
-            (5, 1000),
-            "Minimum breaking strength of the rope, new and dry.",
-        ),
-        Input(
-            "drive",
-            "Drive force",
-            "force",
-            Q(0, "kN"),
-            Q(30, "kN"),
-            Q(0, "kN"),
-            (0.5, 100),
-            "Force with which the wheels keep pulling while the rope stretches.",
-        ),
-    )
     picture_type = PeakForcePicture
 
-    def __init__(self, hardware=(), rope_factor=3, guess=None):
-        self._hardware = tuple(hardware)
-        self._rope_factor = rope_factor
+    def __init__(self, pull="first pull in the yard", guess=None):
+        demo = find(DemoPull, name=pull)
+        self.inputs = _inputs(demo)
+        self._rope = demo.rope
+        self._line = demo_line(demo.line)
         self._guess = guess
         super().__init__()
         if guess is not None:
@@ -131,8 +76,7 @@ class PeakForcePanel(Panel):
     def reckon(self, mass, speed, stretch, length, strength, drive):
         """The pull at this speed and at every speed, and what the links say to it."""
         rope = Rope(length, strength, stretch)
-        rating = Rating(strength, BREAKING_STRENGTH, self._rope_factor)
-        line = RiggingLine([*self._hardware, Link("kinetic rope", rating)])
+        line = RiggingLine([self._with_strength(link, strength) for link in self._line.links])
         limit = line.first_past_working_limit.working_load_limit
         try:
             limit_speed = speed_for_tension(mass, limit, rope.stiffness, drive)
@@ -152,6 +96,12 @@ class PeakForcePanel(Panel):
             revealed=self._guess is None or self._guess.committed,
         )
 
+    def _with_strength(self, link, strength):
+        """The line's own links, but the rope as strong as its slider says."""
+        if link.name != self._rope:
+            return link
+        return Link(link.name, Rating(strength, BREAKING_STRENGTH, link.rating.design_factor))
+
     def describe(self, result, system):
         """The peak, the links that it takes past a limit, and the first link to pass its own."""
         if not result.revealed:
@@ -165,6 +115,72 @@ class PeakForcePanel(Panel):
         ).strip()
 
 
+def _inputs(demo: DemoPull) -> tuple[Input, ...]:
+    rope = find(DemoRope, name=demo.rope)
+    return (
+        Input(
+            name="mass",
+            label="Recovery vehicle",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.vehicle).mass,
+            steps=(50, 100),
+            help="Mass of the vehicle that pulls, as loaded on the day.",
+        ),
+        Input(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=FASTEST,
+            start=demo.speed,
+            steps=(0.5, 0.5),
+            help="Speed of the recovery vehicle at the moment the slack is gone.",
+        ),
+        Input(
+            name="stretch",
+            label="Stretch at break",
+            kind="ratio",
+            low=Q(5, "percent"),
+            high=Q(50, "percent"),
+            start=rope.stretch_at_break,
+            steps=(1, 1),
+            help="How much longer the rope is when it breaks: see the maker's sheet.",
+        ),
+        Input(
+            name="length",
+            label="Rope length",
+            kind="length",
+            low=Q(3, "m"),
+            high=Q(30, "m"),
+            start=rope.length,
+            steps=(0.5, 1),
+            help="Length of the rope between its two ends, unloaded.",
+        ),
+        Input(
+            name="strength",
+            label="Rope strength",
+            kind="force",
+            low=Q(20, "kN"),
+            high=Q(400, "kN"),
+            start=rope.breaking_strength,
+            steps=(5, 1000),
+            help="Minimum breaking strength of the rope, new and dry.",
+        ),
+        Input(
+            name="drive",
+            label="Drive force",
+            kind="force",
+            low=Q(0, "kN"),
+            high=Q(30, "kN"),
+            start=Q(0, "kN"),
+            steps=(0.5, 100),
+            help="Force with which the wheels keep pulling while the rope stretches.",
+        ),
+    )
+
+
 def _pull_in_words(result: PeakForce, system) -> str:
     speed = show(result.speed, "speed", system)
     if result.parted:
@@ -176,7 +192,7 @@ def _pull_in_words(result: PeakForce, system) -> str:
     above = [load for load in result.loads if load.verdict == ABOVE]
     pull = f"At {speed} the line is pulled with {show(result.peak, 'force', system)}"
     if not above:
-        return f"{pull}: {WITHIN} for every link with a known rating."
+        return f"{pull}: {WITHIN} for every rated link."
     shares = ", ".join(
         f"{load.link.name} ({load.over_working_limit:.0%} of its limit)" for load in above
     )

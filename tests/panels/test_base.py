@@ -1,0 +1,188 @@
+"""The panel frame, on a small panel of its own."""
+
+import gc
+import logging
+from dataclasses import dataclass
+
+import pytest
+
+from recoverykit.figures.picture import Picture
+from recoverykit.panels.base import Input, Panel, as_live_text, units_switch
+from recoverykit.pull import kinetic_energy
+from recoverykit.units import METRIC, US, InputError, Q, display, show
+
+
+class EnergyPicture(Picture):
+    def build(self):
+        self.axes = self.figure.add_axes([0.2, 0.2, 0.7, 0.7])
+        self.axes.set_ylim(0, 5e5)
+        (self.point,) = (self.moving(line) for line in self.axes.plot([0], [0], "o"))
+
+    def update(self, result, system):
+        self.point.set_ydata([result.energy.m_as("J")])
+
+
+@dataclass(frozen=True)
+class Energy:
+    energy: Q
+
+
+class EnergyPanel(Panel):
+    inputs = (
+        Input("mass", "Mass", "mass", Q(500, "kg"), Q(4000, "kg"), Q(2000, "kg"), (50, 100), "m"),
+        Input("speed", "Speed", "speed", Q(0, "km/h"), Q(50, "km/h"), Q(9, "km/h"), (1, 1), "v"),
+    )
+    picture_type = EnergyPicture
+
+    def reckon(self, mass, speed):
+        return Energy(kinetic_energy(mass, speed))
+
+    def describe(self, result, system):
+        return f"It holds {show(result.energy, 'energy', system)}."
+
+
+@pytest.fixture
+def panel():
+    return EnergyPanel()
+
+
+def sliders(panel):
+    return {s.description: s for s in panel.view.children[0].children if hasattr(s, "readout")}
+
+
+def drag(slider, value):
+    """Send what the page sends when a handle is moved."""
+    data = {"method": "update", "state": {"value": value}, "buffer_paths": []}
+    slider._handle_msg({"content": {"data": data}, "buffers": []})
+
+
+def test_it_works_without_a_view(panel):
+    panel.set(speed=Q(10, "m/s"))
+    assert panel.result.energy.m_as("kJ") == pytest.approx(100)
+    assert panel.summary == "It holds 100 kJ."
+    assert panel.png().startswith(b"\x89PNG")
+
+
+def test_moving_a_slider_changes_result_sentence_and_picture(panel):
+    image, sentence = panel.view.children[1].children[0], panel.view.children[0].children[-1]
+    before = bytes(image.value), sentence.value
+    drag(sliders(panel)["Speed [km/h]"], 18.0)
+    assert panel.result.energy.m_as("kJ") == pytest.approx(25)
+    assert "25.0\N{NO-BREAK SPACE}kJ" in sentence.value
+    assert bytes(image.value) != before[0]
+    assert bytes(image.value) == panel.png()
+
+
+def test_setting_an_input_moves_its_slider(panel):
+    shown = sliders(panel)
+    panel.set(speed=Q(10, "mph"), mass=Q(3000, "lb"))
+    assert shown["Speed [km/h]"].value == pytest.approx(16.09344)
+    assert shown["Mass [kg]"].value == pytest.approx(1360.77711)
+
+
+def test_a_switch_of_units_keeps_the_values_and_shows_them_anew(panel):
+    shown = list(sliders(panel).values())
+    before = dict(panel.values)
+    display.use("US")
+    assert [s.description for s in shown] == ["Mass [lb]", "Speed [mph]"]
+    assert shown[1].value == pytest.approx(5.592, abs=1e-3)
+    assert panel.values == before
+    assert panel.summary.endswith("ft·lbf.")
+    drag(shown[0], 4000.0)
+    assert panel.values["mass"] == Q(4000, "lb")
+    display.use("metric")
+    assert shown[0].value == pytest.approx(1814.37, abs=0.01)
+
+
+@pytest.mark.parametrize("system", [METRIC, US])
+def test_slider_ends_are_whole_steps_inside_the_limits(panel, system):
+    for each in panel.inputs:
+        low, high, step = each.slider_range(system)
+        unit = system.unit(each.kind)
+        assert each.low.m_as(unit) <= low + 1e-9 < each.low.m_as(unit) + step
+        assert each.high.m_as(unit) - step < high - 1e-9 <= each.high.m_as(unit)
+        assert low / step == pytest.approx(round(low / step))
+
+
+def test_a_slider_at_its_end_in_the_other_system_is_not_refused(panel):
+    shown = list(sliders(panel).values())
+    panel.set(mass=Q(4000, "kg"))
+    display.use("US")
+    assert panel.values["mass"] == Q(4000, "kg")
+    drag(shown[0], shown[0].min)
+    drag(shown[0], shown[0].max)
+    assert panel.values["mass"] <= Q(4000, "kg")
+
+
+def test_starting_values(panel):
+    panel.set(speed=Q(40, "km/h"), mass=Q(900, "kg"))
+    (button,) = [b for b in panel.view.children[0].children if b.description == "Starting values"]
+    button.click()
+    assert panel.values == {"mass": Q(2000, "kg"), "speed": Q(9, "km/h")}
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"speed": Q(51, "km/h")}, ["speed", "51", "above"]),
+        ({"speed": Q(5, "kg")}, ["speed", "5 kg is not a speed", 'Q(5, "km/h")']),
+        ({"speed": 5, "mass": Q(1, "kg")}, ["speed", "no unit", "mass", "below"]),
+        ({"speed": Q(float("nan"), "km/h")}, ["speed", "not a finite number"]),
+        ({"speed": Q([1, 2], "km/h")}, ["speed", "one value"]),
+        ({"pace": Q(5, "km/h")}, ["'pace'", "mass, speed"]),
+    ],
+)
+def test_bad_values_are_named_and_change_nothing(panel, values, words):
+    before, summary = dict(panel.values), panel.summary
+    with pytest.raises(InputError) as caught:
+        panel.set(**values)
+    assert all(word in str(caught.value) for word in words), caught.value
+    assert panel.values == before
+    assert panel.summary == summary
+
+
+def test_corners_are_all_combinations_and_leave_the_values_alone(panel):
+    before = dict(panel.values)
+    energies = {result.energy.m_as("J") for result in panel.corners()}
+    assert len(energies) == 3  # at rest both masses hold nothing
+    assert panel.values == before
+
+
+def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):
+    bundle = panel._repr_mimebundle_()
+    assert bundle["text/plain"] == panel.summary
+    assert bundle["image/png"].startswith("iVBOR")
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+
+
+def test_a_panel_that_is_gone_does_not_follow_switches():
+    followers = len(display._watchers)
+    panel = EnergyPanel()
+    assert len(display._watchers) == followers + 1
+    del panel
+    gc.collect()
+    assert len(display._watchers) == followers
+
+
+def test_units_switch_and_display_follow_each_other():
+    one, other = units_switch(), units_switch()
+    one.value = "US"
+    assert (display.system, other.value) == (US, "US")
+    display.use("metric")
+    assert (one.value, other.value) == ("metric", "metric")
+
+
+def test_live_text_is_escaped_and_keeps_numbers_with_their_units():
+    text = as_live_text("a < b: 38.0 kN at 2 500 kg")
+    assert "a &lt; b" in text
+    assert "38.0\N{NO-BREAK SPACE}kN" in text
+    assert "2\N{NO-BREAK SPACE}500\N{NO-BREAK SPACE}kg" in text
+    assert 'role="status"' in text
+
+
+def test_nothing_is_logged(panel, caplog):
+    with caplog.at_level(logging.WARNING):
+        for slider in sliders(panel).values():
+            drag(slider, slider.max)
+            drag(slider, slider.min)
+    assert not caplog.records
