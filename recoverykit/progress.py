@@ -1,0 +1,313 @@
+"""Progress: what a learner guessed and answered, in one file a learner, kept through restarts.
+
+A file is replaced whole, never written into, so that a crash leaves the old file or the new one.
+Two pages open at once take turns by a lock, and each adds to what the other wrote.
+"""
+
+import contextlib
+import hashlib
+import json
+import os
+import re
+import time
+import unicodedata
+from collections.abc import Callable, Iterator
+from dataclasses import asdict, dataclass, fields
+from datetime import UTC, datetime
+from pathlib import Path
+
+from recoverykit.units import InputError
+
+if os.name == "nt":
+    import msvcrt
+else:
+    import fcntl
+
+FORMAT = "recoverykit progress"
+VERSION = 1
+FOLDER = Path("progress")  # under the working directory, which is the folder of the lessons
+DEFAULT_LEARNER = "learner"
+LONGEST_NAME = 60
+PATIENCE = 5.0  # seconds to wait for another page's turn, which takes milliseconds
+
+
+def now() -> datetime:
+    """Date and time of day, in UTC."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One guess or answer: which, what was typed in each field, the verdict, the numbers' seed."""
+
+    id: str
+    typed: dict[str, str]
+    verdict: str
+    seed: int
+    time: str  # ISO 8601, UTC
+
+
+class Progress:
+    """The entries of one learner, on disk as `folder`/`learner`.json.
+
+    Nothing here raises because of the disk: what cannot be kept stays in memory, is tried again
+    with the next entry, and `take_notice` says so in a sentence.
+
+    >>> import tempfile
+    >>> folder = tempfile.TemporaryDirectory()
+    >>> progress = Progress("Ann", Path(folder.name))
+    >>> progress.record("03.peak", {"answer": "38 kN"}, "right", seed=2)
+    >>> Progress("Ann", Path(folder.name)).latest("03.peak").typed
+    {'answer': '38 kN'}
+    >>> folder.cleanup()
+    """
+
+    def __init__(
+        self,
+        learner: str = DEFAULT_LEARNER,
+        folder: Path = FOLDER,
+        clock: Callable[[], datetime] = now,
+    ):
+        self.learner = learner
+        self.path = folder.absolute() / f"{file_stem(learner)}.json"
+        self._clock = clock
+        self._unsaved: list[Entry] = []
+        self._notice = ""
+
+    def record(self, id: str, typed: dict[str, str], verdict: str, seed: int = 0) -> None:
+        """Add an entry, with the time of now."""
+        stamp = self._clock().isoformat(timespec="seconds")
+        self._unsaved.append(Entry(id, typed, verdict, seed, stamp))
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            with _locked(self.path):
+                self._replace_file(self._read() + self._unsaved)
+        except (OSError, NewerFileError) as fault:
+            self.tell(
+                f"This could not be kept on disk ({_reason(fault)}). It stays here as long as the "
+                f"page is open."
+            )
+        else:
+            self._unsaved.clear()
+
+    def entries(self) -> list[Entry]:
+        """All entries, oldest first."""
+        try:
+            return self._read_in_turn() + self._unsaved
+        except (OSError, NewerFileError) as fault:
+            self.tell(f"Your earlier answers could not be read ({_reason(fault)}).")
+            return list(self._unsaved)
+
+    def latest(self, id: str) -> Entry | None:
+        """The last entry for a guess or question; None where there is none yet."""
+        return next((entry for entry in reversed(self.entries()) if entry.id == id), None)
+
+    def tell(self, notice: str) -> None:
+        """Leave a sentence for the next `take_notice`."""
+        self._notice = notice
+
+    def take_notice(self) -> str:
+        """What the learner should be told about the file and was not yet told; often nothing."""
+        notice, self._notice = self._notice, ""
+        return notice
+
+    def _read_in_turn(self) -> list[Entry]:
+        if not self.path.exists():
+            return []
+        with contextlib.ExitStack() as turn:
+            # In a folder that cannot be written to there is no lock, and nobody else writes.
+            with contextlib.suppress(OSError):
+                turn.enter_context(_locked(self.path))
+            return self._read()
+
+    def _read(self) -> list[Entry]:
+        try:
+            return parse(self.path.read_bytes())
+        except FileNotFoundError:
+            return []
+        except DamagedFileError as fault:
+            aside = self._set_aside()
+            self.tell(
+                f"Your progress file could not be read ({fault}). It is kept as {aside.name}, "
+                f"and a new file is begun."
+            )
+            return []
+
+    def _set_aside(self) -> Path:
+        number = 1
+        while (aside := self.path.with_suffix(f".damaged-{number}.json")).exists():
+            number += 1
+        self.path.rename(aside)
+        return aside
+
+    def _replace_file(self, entries: list[Entry]) -> None:
+        content = {
+            "format": FORMAT,
+            "version": VERSION,
+            "learner": self.learner,
+            "entries": [asdict(entry) for entry in entries],
+        }
+        temporary = self.path.with_suffix(".tmp")  # one name will do: it is this page's turn
+        try:
+            with temporary.open("w", encoding="utf-8") as file:
+                json.dump(content, file, ensure_ascii=False, indent=1)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(temporary, self.path)
+        except OSError:
+            with contextlib.suppress(OSError):
+                temporary.unlink()
+            raise
+
+
+# --- the learner in front of the screen -------------------------------------------------
+
+_current: list[Progress] = []  # at most one: views of one kernel share what is not yet on disk
+
+
+def current() -> Progress:
+    """The progress of the learner last named by `use_learner`; at first, of "learner"."""
+    if not _current:
+        _current.append(Progress(_name_on_disk()))
+    return _current[0]
+
+
+def use_learner(name: str) -> None:
+    """Keep answers under a name from now on, in this lesson when it is run again and in others.
+
+    >>> use_learner("  ")
+    Traceback (most recent call last):
+    ...
+    recoverykit.units.InputError: the name '  ' is empty; write for example "Ann"
+    """
+    progress = Progress(_checked_name(name))
+    try:
+        FOLDER.mkdir(exist_ok=True)
+        _name_file().write_text(progress.learner, encoding="utf-8")
+    except OSError as fault:
+        progress.tell(f"The name could not be kept on disk ({_reason(fault)}).")
+    _current[:] = [progress]
+
+
+def _name_file() -> Path:
+    return FOLDER / "name.txt"
+
+
+def _name_on_disk() -> str:
+    try:
+        return _checked_name(_name_file().read_text(encoding="utf-8"))
+    except (OSError, UnicodeError, InputError):
+        return DEFAULT_LEARNER
+
+
+def _checked_name(name: str) -> str:
+    if not isinstance(name, str) or not name.strip():
+        raise InputError(f'the name {name!r:.60} is empty; write for example "Ann"')
+    if len(name) > LONGEST_NAME:
+        raise InputError(f"the name has {len(name)} characters; write at most {LONGEST_NAME}")
+    return " ".join(name.split())
+
+
+_RESERVED = {"con", "prn", "aux", "nul"}  # and with a digit: names that Windows gives to devices
+_RESERVED |= {f"{device}{digit}" for device in ("com", "lpt") for digit in range(10)}
+
+
+def file_stem(learner: str) -> str:
+    """A file name for a learner's name, harmless on every disk, and its own for every name.
+
+    >>> file_stem("Ann")
+    'ann'
+    >>> file_stem("../Ann")
+    'ann-2a8c40'
+    """
+    plain = unicodedata.normalize("NFKC", learner).casefold()
+    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40]
+    if stem == plain and stem not in _RESERVED:
+        return stem
+    return f"{stem}-{hashlib.sha256(plain.encode()).hexdigest()[:6]}".strip("-")
+
+
+# --- the file ---------------------------------------------------------------------------
+
+
+class DamagedFileError(ValueError):
+    """A progress file is not what this module wrote."""
+
+
+class NewerFileError(ValueError):
+    """A progress file comes from a newer version of the course; it is left as it is."""
+
+
+def parse(content: bytes) -> list[Entry]:
+    """The entries in the bytes of a progress file.
+
+    Raises DamagedFileError for anything that `Progress` did not write, and NewerFileError for
+    a version that this one does not know.
+    """
+    try:
+        document = json.loads(content)
+    except (ValueError, RecursionError):
+        raise DamagedFileError("it is cut short or is not JSON") from None
+    if not isinstance(document, dict) or document.get("format") != FORMAT:
+        raise DamagedFileError("it is not a progress file")
+    version = document.get("version")
+    if not isinstance(version, int) or version < 1:
+        raise DamagedFileError(f"its version {version!r:.20} is not known")
+    if version > VERSION:
+        raise NewerFileError("the file was written by a newer version of this course")
+    entries = document.get("entries")
+    if not isinstance(entries, list):
+        raise DamagedFileError("it holds no list of entries")
+    return [_entry(number, record) for number, record in enumerate(entries, 1)]
+
+
+def _entry(number: int, record) -> Entry:
+    names = [field.name for field in fields(Entry)]
+    if not isinstance(record, dict) or not record.keys() >= set(names):
+        raise DamagedFileError(f"its entry {number} is not complete")
+    entry = Entry(**{name: record[name] for name in names})
+    texts = [entry.id, entry.verdict, entry.time]
+    texts += [*entry.typed.values()] if isinstance(entry.typed, dict) else [entry.typed]
+    if not all(isinstance(text, str) for text in texts) or not isinstance(entry.seed, int):
+        raise DamagedFileError(f"its entry {number} holds something of the wrong type")
+    return entry
+
+
+def _reason(fault: Exception) -> str:
+    return getattr(fault, "strerror", None) or str(fault)
+
+
+# --- taking turns -----------------------------------------------------------------------
+
+
+@contextlib.contextmanager
+def _locked(path: Path) -> Iterator[None]:
+    """Hold the lock of a file; the system lets go of it by itself when the process ends."""
+    with path.with_suffix(".lock").open("ab") as file:
+        give_up = time.monotonic() + PATIENCE
+        while not _try_lock(file):
+            if time.monotonic() > give_up:
+                raise TimeoutError("another page is busy with the same file")
+            time.sleep(0.01)
+        try:
+            yield
+        finally:
+            _unlock(file)
+
+
+def _try_lock(file) -> bool:
+    try:
+        if os.name == "nt":
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):  # another page holds it
+        return False
+    return True
+
+
+def _unlock(file) -> None:
+    if os.name == "nt":
+        msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
+    else:
+        fcntl.flock(file, fcntl.LOCK_UN)
