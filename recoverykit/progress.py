@@ -266,9 +266,12 @@ def _entry(number: int, record) -> Entry:
     if not isinstance(record, dict) or not record.keys() >= set(names):
         raise DamagedFileError(f"its entry {number} is not complete")
     entry = Entry(**{name: record[name] for name in names})
-    texts = [entry.id, entry.verdict, entry.time]
-    texts += [*entry.typed.values()] if isinstance(entry.typed, dict) else [entry.typed]
-    if not all(isinstance(text, str) for text in texts) or not isinstance(entry.seed, int):
+    if not (
+        all(isinstance(text, str) for text in (entry.id, entry.verdict, entry.time))
+        and isinstance(entry.typed, dict)
+        and all(isinstance(text, str) for text in entry.typed.values())
+        and isinstance(entry.seed, int)
+    ):
         raise DamagedFileError(f"its entry {number} holds something of the wrong type")
     return entry
 
