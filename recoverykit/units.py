@@ -184,6 +184,30 @@ class Argument:
     at_least: float | None = None
     at_most: float | None = None
 
+    @property
+    def example(self) -> str:
+        """What could be written for it in Python."""
+        return KINDS[self.kind].code
+
+    def convert(self, given):
+        """The SI float or array of a quantity. Raises InputError if it is not what it must be."""
+        kind = KINDS[self.kind]
+        value = _magnitude_in(kind, given)
+        if value.size == 0:
+            raise InputError("an empty list came")
+        if not np.all(np.isfinite(value)):
+            raise InputError(f"{given} is not a finite number")
+        if np.any(np.abs(value) > kind.largest):
+            largest = f"{kind.largest:g} {kind.si}".strip()
+            raise InputError(f"{given} is beyond {largest}, the largest that can be reckoned with")
+        if self.above is not None and np.any(value <= self.above):
+            raise InputError(f"{given} is not above {_limit(self.above, kind)}")
+        if self.at_least is not None and np.any(value < self.at_least):
+            raise InputError(f"{given} is below {_limit(self.at_least, kind)}")
+        if self.at_most is not None and np.any(value > self.at_most):
+            raise InputError(f"{given} is above {_limit(self.at_most, kind)}")
+        return value if value.ndim else float(value)
+
 
 def positive(kind: str, at_most: float | None = None) -> Argument:
     """An argument that must be greater than zero."""
@@ -222,7 +246,7 @@ def border(returns: str | None = None, **arguments: Argument) -> Callable:
             try:
                 given = signature.bind(*args, **kwargs).arguments
             except TypeError as error:
-                usage = ", ".join(f"{n}={KINDS[a.kind].code}" for n, a in arguments.items())
+                usage = ", ".join(f"{n}={a.example}" for n, a in arguments.items())
                 raise InputError(
                     f"{function.__name__}: {error}; write for example {function.__name__}({usage})"
                 ) from None
@@ -246,9 +270,9 @@ def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any
     values, faults = {}, []
     for name, argument in arguments.items():
         try:
-            values[name] = _one_to_si(argument, given[name])
+            values[name] = argument.convert(given[name])
         except InputError as fault:
-            faults.append(f"{name}: {fault}; write for example {name}={KINDS[argument.kind].code}")
+            faults.append(f"{name}: {fault}; write for example {name}={argument.example}")
     if not faults:
         try:
             np.broadcast_shapes(*(np.shape(value) for value in values.values()))
@@ -263,25 +287,6 @@ def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any
 def from_si(value, kind: str):
     """An SI float or array as a quantity in SI units."""
     return Q(value, _unit(KINDS[kind].si))
-
-
-def _one_to_si(argument: Argument, given):
-    kind = KINDS[argument.kind]
-    value = _magnitude_in(kind, given)
-    if value.size == 0:
-        raise InputError("an empty list came")
-    if not np.all(np.isfinite(value)):
-        raise InputError(f"{given} is not a finite number")
-    if np.any(np.abs(value) > kind.largest):
-        largest = f"{kind.largest:g} {kind.si}".strip()
-        raise InputError(f"{given} is beyond {largest}, the largest that can be reckoned with")
-    if argument.above is not None and np.any(value <= argument.above):
-        raise InputError(f"{given} is not above {_limit(argument.above, kind)}")
-    if argument.at_least is not None and np.any(value < argument.at_least):
-        raise InputError(f"{given} is below {_limit(argument.at_least, kind)}")
-    if argument.at_most is not None and np.any(value > argument.at_most):
-        raise InputError(f"{given} is above {_limit(argument.at_most, kind)}")
-    return value if value.ndim else float(value)
 
 
 def _magnitude_in(kind: Kind, given) -> np.ndarray:
@@ -316,7 +321,7 @@ class Reading:
 
 
 # What people write → (pint unit, note). Keys are as `_squeeze` leaves them. Two names for one
-# kind of ton differ by up to 12 %, so a bare ton is refused (see _AMBIGUOUS).
+# kind of ton differ by up to 12 %, so a bare ton is refused (see _BARE_TONS).
 _LBF_NOTE = "pounds on a force stamp are read as pounds-force (lbf)"
 _KGF_NOTE = "kilograms on a force stamp are read as kilograms-force (kgf)"
 _FT_LB_NOTE = "foot-pounds are read as ft·lbf"

@@ -1,61 +1,22 @@
-"""The panel frame: named inputs, a result, a sentence, a picture, and sliders that drive them.
+"""The panel frame: named inputs, a result, a sentence, a picture, and the widgets of these.
 
 A panel can be built and driven in plain Python, without a kernel or a browser. It keeps its
-values as quantities; sliders only show them, in the display system in force.
+values; widgets only show them, in the display system in force.
 """
 
 import base64
+import contextlib
 import html
 import itertools
-import math
 import re
-from dataclasses import dataclass
 
 import ipywidgets
 
 from recoverykit.figures.picture import WIDTH, Picture
-from recoverykit.units import (
-    KINDS,
-    SYSTEMS,
-    Argument,
-    DisplaySystem,
-    InputError,
-    Q,
-    display,
-    to_si,
-)
+from recoverykit.panels.inputs import LABEL_WIDTH, Input
+from recoverykit.units import DisplaySystem, InputError, display
 
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
-
-
-@dataclass(frozen=True)
-class Input:
-    """One thing that the learner sets: its limits, where it starts, and what it means.
-
-    `steps` are those of the slider in metric and in US units; `help` is one plain sentence.
-    """
-
-    name: str
-    label: str
-    kind: str
-    low: Q
-    high: Q
-    start: Q
-    steps: tuple[float, float]
-    help: str
-
-    @property
-    def argument(self) -> Argument:
-        """The limits, as the border of the library checks them."""
-        si = KINDS[self.kind].si
-        return Argument(self.kind, at_least=self.low.m_as(si), at_most=self.high.m_as(si))
-
-    def slider_range(self, system: DisplaySystem) -> tuple[float, float, float]:
-        """First and last whole step inside the limits, and the step."""
-        step = self.steps[list(SYSTEMS.values()).index(system)]
-        low, high = (limit.m_as(system.unit(self.kind)) / step for limit in (self.low, self.high))
-        # 1e-9: 0.3 / 0.1 is 2.9999999999999996, and that is the third step.
-        return math.ceil(low - 1e-9) * step, math.floor(high + 1e-9) * step, step
 
 
 class Panel:
@@ -85,16 +46,18 @@ class Panel:
         raise NotImplementedError
 
     def set(self, **values) -> None:
-        """Set inputs by name, as quantities; all faults are named and then nothing is changed."""
-        known = {each.name: each.argument for each in self.inputs}
-        if unknown := [name for name in values if name not in known]:
-            raise InputError(
-                f"{type(self).__name__}: there is no input {', '.join(map(repr, unknown))}; "
-                f"there are {', '.join(known)}"
-            )
-        floats = to_si(type(self).__name__, {name: known[name] for name in values}, values)
-        if several := [name for name, value in floats.items() if not isinstance(value, float)]:
-            raise InputError(f"{type(self).__name__}: {', '.join(several)}: write one value each")
+        """Set inputs by name; all faults are named at once, and then nothing is changed."""
+        known = {each.name: each for each in self.inputs}
+        faults = []
+        for name, value in values.items():
+            try:
+                if name not in known:
+                    raise InputError(f"there is no input {name!r}; there are {', '.join(known)}")
+                known[name].check(value)
+            except InputError as fault:
+                faults.append(str(fault))
+        if faults:
+            raise InputError("\n".join(faults))
         self.values |= values
         self._refresh()
 
@@ -103,9 +66,9 @@ class Panel:
         self.set(**{each.name: each.start for each in self.inputs})
 
     def corners(self):
-        """Set every combination of lowest and highest inputs in turn; yield the result of each."""
+        """Set every combination of extreme values in turn; yield the result of each."""
         before = dict(self.values)
-        for corner in itertools.product(*((each.low, each.high) for each in self.inputs)):
+        for corner in itertools.product(*(each.extremes for each in self.inputs)):
             self.set(**dict(zip(self.values, corner, strict=True)))
             yield self.result
         self.set(**before)
@@ -130,7 +93,7 @@ class Panel:
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""
         if self._view is not None:
-            self._view.fit_sliders(system)
+            self._view.fit(system)
         self._refresh()
 
     def _refresh(self, *_):
@@ -157,58 +120,52 @@ class _View:
     def __init__(self, panel: Panel):
         self._panel = panel
         self._placing = False
-        self._sliders = {each.name: self._slider(each) for each in panel.inputs}
+        self._widgets = {each: self._widget(each) for each in panel.inputs}
         self._sentence = ipywidgets.HTML(layout={"margin": "12px 8px"})
         self._image = ipywidgets.Image(
             format="png", layout={"width": f"{WIDTH}px", "max_width": "100%", "height": "auto"}
         )
         again = ipywidgets.Button(
-            description="Starting values", tooltip="Put all sliders back where they started"
+            description="Starting values", tooltip="Put everything back where it started"
         )
         again.on_click(lambda _: panel.reset())
         controls = ipywidgets.VBox(
-            [units_switch(), *self._sliders.values(), again, self._sentence],
+            [units_switch(), *self._widgets.values(), again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
         shown = ipywidgets.VBox([self._image], layout={"flex": f"0 1 {WIDTH}px"})
         self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
-        self.fit_sliders(display.system)
+        self.fit(display.system)
 
-    def _slider(self, each: Input) -> ipywidgets.FloatSlider:
-        slider = ipywidgets.FloatSlider(
-            tooltip=each.help,
-            style={"description_width": "150px"},
-            layout={"width": "auto"},
-        )
-        slider.observe(lambda change: self._moved(each, change["new"]), "value")
-        return slider
+    def _widget(self, each: Input) -> ipywidgets.Widget:
+        widget = each.widget()
+        widget.observe(lambda change: self._moved(each, change["new"]), "value")
+        return widget
 
-    def _moved(self, each: Input, value: float):
+    def _moved(self, each: Input, shown):
         if not self._placing:
-            quantity = Q(value, display.system.unit(each.kind))
-            self._panel.set(**{each.name: min(max(quantity, each.low), each.high)})
+            self._panel.set(**{each.name: each.taken(shown, display.system)})
 
-    def fit_sliders(self, system: DisplaySystem):
-        """Give the sliders the range, step and unit of a display system."""
-        self._placing = True
-        for each in self._panel.inputs:
-            slider = self._sliders[each.name]
-            low, high, step = each.slider_range(system)
-            with slider.hold_trait_notifications():  # or a low above the old high is refused
-                slider.min, slider.max, slider.step = low, high, step
-            slider.description = f"{each.label} [{system.symbol(each.kind)}]"
-            slider.readout_format = ".0f" if step >= 1 else ".1f"
-        self._placing = False
+    def fit(self, system: DisplaySystem):
+        """Give the widgets the ranges, steps and units of a display system."""
+        with self._placed_by_us():
+            for each, widget in self._widgets.items():
+                each.fit(widget, system)
 
     def show(self, png: bytes, summary: str):
-        """Show a new picture and sentence, and put the sliders where the values are."""
-        self._placing = True
-        for each in self._panel.inputs:
-            value = self._panel.values[each.name].m_as(display.system.unit(each.kind))
-            self._sliders[each.name].value = value
-        self._placing = False
+        """Show a new picture and sentence, and put the widgets where the values are."""
+        with self._placed_by_us():
+            for each, widget in self._widgets.items():
+                each.put(widget, self._panel.values[each.name], display.system)
         self._image.value = png
         self._sentence.value = as_live_text(summary)
+
+    @contextlib.contextmanager
+    def _placed_by_us(self):
+        """Changes of widgets in here are not the learner's."""
+        self._placing = True
+        yield
+        self._placing = False
 
 
 def as_live_text(text: str) -> str:
@@ -226,7 +183,7 @@ def units_switch() -> ipywidgets.ToggleButtons:
         options=[("km/h, kN, kg", "metric"), ("mph, lbf, lb", "US")],
         value=display.system.name,
         description="Units",
-        style={"button_width": "120px", "description_width": "150px"},
+        style={"button_width": "120px", "description_width": LABEL_WIDTH},
         layout={"width": "auto"},
     )
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.figures.peak_force import PeakForcePicture
-from recoverykit.panels.base import Input, Panel
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Slider
 from recoverykit.pull import peak_tension, speed_for_tension
 from recoverykit.rigging import (
     ABOVE,
@@ -115,10 +116,10 @@ class PeakForcePanel(Panel):
         ).strip()
 
 
-def _inputs(demo: DemoPull) -> tuple[Input, ...]:
+def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     rope = find(DemoRope, name=demo.rope)
     return (
-        Input(
+        Slider(
             name="mass",
             label="Recovery vehicle",
             kind="mass",
@@ -128,7 +129,7 @@ def _inputs(demo: DemoPull) -> tuple[Input, ...]:
             steps=(50, 100),
             help="Mass of the vehicle that pulls, as loaded on the day.",
         ),
-        Input(
+        Slider(
             name="speed",
             label="Speed",
             kind="speed",
@@ -138,7 +139,7 @@ def _inputs(demo: DemoPull) -> tuple[Input, ...]:
             steps=(0.5, 0.5),
             help="Speed of the recovery vehicle at the moment the slack is gone.",
         ),
-        Input(
+        Slider(
             name="stretch",
             label="Stretch at break",
             kind="ratio",
@@ -148,7 +149,7 @@ def _inputs(demo: DemoPull) -> tuple[Input, ...]:
             steps=(1, 1),
             help="How much longer the rope is when it breaks: see the maker's sheet.",
         ),
-        Input(
+        Slider(
             name="length",
             label="Rope length",
             kind="length",
@@ -158,7 +159,7 @@ def _inputs(demo: DemoPull) -> tuple[Input, ...]:
             steps=(0.5, 1),
             help="Length of the rope between its two ends, unloaded.",
         ),
-        Input(
+        Slider(
             name="strength",
             label="Rope strength",
             kind="force",
@@ -168,7 +169,7 @@ def _inputs(demo: DemoPull) -> tuple[Input, ...]:
             steps=(5, 1000),
             help="Minimum breaking strength of the rope, new and dry.",
         ),
-        Input(
+        Slider(
             name="drive",
             label="Drive force",
             kind="force",

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import pytest
 
 from recoverykit.figures.picture import Picture
-from recoverykit.panels.base import Input, Panel, as_live_text, units_switch
+from recoverykit.panels.base import Panel, as_live_text, units_switch
+from recoverykit.panels.inputs import Choice, Slider, Tick
 from recoverykit.pull import kinetic_energy
 from recoverykit.units import METRIC, US, InputError, Q, display, show
 
@@ -29,13 +30,33 @@ class Energy:
 
 class EnergyPanel(Panel):
     inputs = (
-        Input("mass", "Mass", "mass", Q(500, "kg"), Q(4000, "kg"), Q(2000, "kg"), (50, 100), "m"),
-        Input("speed", "Speed", "speed", Q(0, "km/h"), Q(50, "km/h"), Q(9, "km/h"), (1, 1), "v"),
+        Slider(
+            name="mass",
+            label="Mass",
+            kind="mass",
+            low=Q(500, "kg"),
+            high=Q(4000, "kg"),
+            start=Q(2000, "kg"),
+            steps=(50, 100),
+            help="How heavy it is.",
+        ),
+        Slider(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=Q(50, "km/h"),
+            start=Q(9, "km/h"),
+            steps=(1, 1),
+            help="How fast it goes.",
+        ),
+        Choice(name="body", label="Body", options=("car", "boat"), start="car", help="What it is."),
+        Tick(name="towing", label="With a trailer", help="A trailer doubles the mass."),
     )
     picture_type = EnergyPicture
 
-    def reckon(self, mass, speed):
-        return Energy(kinetic_energy(mass, speed))
+    def reckon(self, mass, speed, body, towing):
+        return Energy(kinetic_energy(mass, speed) * (2 if towing else 1))
 
     def describe(self, result, system):
         return f"It holds {show(result.energy, 'energy', system)}."
@@ -73,6 +94,17 @@ def test_moving_a_slider_changes_result_sentence_and_picture(panel):
     assert bytes(image.value) == panel.png()
 
 
+def test_choices_and_ticks_are_taken(panel):
+    *_, body, towing, _, _ = panel.view.children[0].children
+    before = panel.result.energy
+    body.value = "boat"
+    drag(towing, True)
+    assert panel.values["body"] == "boat"
+    assert panel.result.energy.m_as("J") == pytest.approx(2 * before.m_as("J"))
+    panel.set(body="car", towing=False)
+    assert (body.value, towing.value) == ("car", False)
+
+
 def test_setting_an_input_moves_its_slider(panel):
     shown = sliders(panel)
     panel.set(speed=Q(10, "mph"), mass=Q(3000, "lb"))
@@ -96,8 +128,8 @@ def test_a_switch_of_units_keeps_the_values_and_shows_them_anew(panel):
 
 @pytest.mark.parametrize("system", [METRIC, US])
 def test_slider_ends_are_whole_steps_inside_the_limits(panel, system):
-    for each in panel.inputs:
-        low, high, step = each.slider_range(system)
+    for each in panel.inputs[:2]:
+        low, high, step = each.range(system)
         unit = system.unit(each.kind)
         assert each.low.m_as(unit) <= low + 1e-9 < each.low.m_as(unit) + step
         assert each.high.m_as(unit) - step < high - 1e-9 <= each.high.m_as(unit)
@@ -118,7 +150,7 @@ def test_starting_values(panel):
     panel.set(speed=Q(40, "km/h"), mass=Q(900, "kg"))
     (button,) = [b for b in panel.view.children[0].children if b.description == "Starting values"]
     button.click()
-    assert panel.values == {"mass": Q(2000, "kg"), "speed": Q(9, "km/h")}
+    assert panel.values == {each.name: each.start for each in panel.inputs}
 
 
 @pytest.mark.parametrize(
@@ -129,6 +161,8 @@ def test_starting_values(panel):
         ({"speed": 5, "mass": Q(1, "kg")}, ["speed", "no unit", "mass", "below"]),
         ({"speed": Q(float("nan"), "km/h")}, ["speed", "not a finite number"]),
         ({"speed": Q([1, 2], "km/h")}, ["speed", "one value"]),
+        ({"body": "ship"}, ["body", "'ship'", "'car', 'boat'"]),
+        ({"towing": "yes"}, ["towing", "True nor False"]),
         ({"pace": Q(5, "km/h")}, ["'pace'", "mass, speed"]),
     ],
 )
@@ -144,7 +178,7 @@ def test_bad_values_are_named_and_change_nothing(panel, values, words):
 def test_corners_are_all_combinations_and_leave_the_values_alone(panel):
     before = dict(panel.values)
     energies = {result.energy.m_as("J") for result in panel.corners()}
-    assert len(energies) == 3  # at rest both masses hold nothing
+    assert len(energies) == 5  # at rest all hold nothing; two masses, each with and without trailer
     assert panel.values == before
 
 

@@ -1,0 +1,157 @@
+"""What a learner can set on a panel: a number on a slider, a choice, a tick.
+
+Each kind of input knows its limits and its widget. A panel keeps the values; a widget only shows
+them, and gives back what the learner did to it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import ipywidgets
+
+from recoverykit.units import KINDS, SYSTEMS, Argument, DisplaySystem, InputError, Q, to_si
+
+LABEL_WIDTH = "150px"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Input:
+    """What all inputs have; `help` is one plain sentence that says what is set here."""
+
+    name: str
+    label: str
+    help: str
+
+    @property
+    def extremes(self) -> tuple:
+        """The values at the limits, for trying every corner of a panel."""
+        raise NotImplementedError
+
+    def check(self, value) -> None:
+        """Raise InputError, naming this input, if the value is not one that can be set here."""
+        raise NotImplementedError
+
+    def widget(self) -> ipywidgets.Widget:
+        """A new widget; its `value` is what the learner changes."""
+        raise NotImplementedError
+
+    def fit(self, widget, system: DisplaySystem) -> None:
+        """Give a widget the range, label and unit of a display system."""
+
+    def put(self, widget, value, system: DisplaySystem) -> None:
+        """Show a value."""
+        widget.value = value
+
+    def taken(self, shown, system: DisplaySystem):
+        """The value that a widget's `value` stands for."""
+        return shown
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slider(Input):
+    """A quantity between two limits; `steps` are those in metric and in US units."""
+
+    kind: str
+    low: Q
+    high: Q
+    start: Q
+    steps: tuple[float, float]
+
+    @property
+    def extremes(self) -> tuple:
+        """The two limits."""
+        return self.low, self.high
+
+    def check(self, value) -> None:
+        """Refuse what is not one quantity of the kind, within the limits."""
+        si = KINDS[self.kind].si
+        limits = Argument(self.kind, at_least=self.low.m_as(si), at_most=self.high.m_as(si))
+        number = to_si(self.label, {self.name: limits}, {self.name: value})[self.name]
+        if not isinstance(number, float):
+            raise InputError(f"{self.label}:\n  {self.name}: {value} is a list; write one value")
+
+    def widget(self) -> ipywidgets.FloatSlider:
+        """A slider as wide as its place, so that it is as long as can be."""
+        return ipywidgets.FloatSlider(
+            tooltip=self.help,
+            style={"description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+
+    def range(self, system: DisplaySystem) -> tuple[float, float, float]:
+        """First and last whole step inside the limits, and the step."""
+        step = self.steps[list(SYSTEMS.values()).index(system)]
+        low, high = (limit.m_as(system.unit(self.kind)) / step for limit in (self.low, self.high))
+        # 1e-9: 0.3 / 0.1 is 2.9999999999999996, and that is the third step.
+        return math.ceil(low - 1e-9) * step, math.floor(high + 1e-9) * step, step
+
+    def fit(self, widget, system: DisplaySystem) -> None:
+        """Give the slider whole steps in the system's unit."""
+        low, high, step = self.range(system)
+        with widget.hold_trait_notifications():  # or a low above the old high is refused
+            widget.min, widget.max, widget.step = low, high, step
+        widget.description = f"{self.label} [{system.symbol(self.kind)}]"
+        widget.readout_format = ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
+
+    def put(self, widget, value, system: DisplaySystem) -> None:
+        """Move the handle."""
+        widget.value = value.m_as(system.unit(self.kind))
+
+    def taken(self, shown, system: DisplaySystem):
+        """The quantity at the handle; a rounded end of the slider may lie past a limit."""
+        return min(max(Q(shown, system.unit(self.kind)), self.low), self.high)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Input):
+    """One of a few names."""
+
+    options: Sequence[str]
+    start: str
+
+    @property
+    def extremes(self) -> tuple:
+        """Every option."""
+        return tuple(self.options)
+
+    def check(self, value) -> None:
+        """Refuse what is not one of the options."""
+        if value not in self.options:
+            there = ", ".join(map(repr, self.options))
+            raise InputError(f"{self.label}:\n  {self.name}: {value!r:.60} is none of {there}")
+
+    def widget(self) -> ipywidgets.Dropdown:
+        """A list to pull down."""
+        return ipywidgets.Dropdown(
+            options=self.options,
+            description=self.label,
+            tooltip=self.help,
+            style={"description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tick(Input):
+    """Yes or no."""
+
+    start: bool = False
+
+    @property
+    def extremes(self) -> tuple:
+        """Without and with the tick."""
+        return False, True
+
+    def check(self, value) -> None:
+        """Refuse what is neither True nor False."""
+        if not isinstance(value, bool):
+            raise InputError(
+                f"{self.label}:\n  {self.name}: {value!r:.60} is neither True nor False"
+            )
+
+    def widget(self) -> ipywidgets.Checkbox:
+        """A box to tick."""
+        return ipywidgets.Checkbox(
+            description=self.label, tooltip=self.help, indent=False, layout={"width": "auto"}
+        )
