@@ -23,6 +23,7 @@ TOO_LOW = "too low"
 COMMITTED = "committed"
 SKIPPED = "skipped"
 
+FIXED = "Your guess is fixed already."
 ANSWER_LABEL = "Your answer"
 TOLERANCE = 0.05  # of the right answer: enough for a reading off a picture
 MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are reckoned, not read off
@@ -179,24 +180,24 @@ class NumericQuestion(Question):
         try:
             reading = self.field.read(typed)
         except InputError as fault:
-            feedback, note = self._not_read(typed, fault), ""
-        else:
-            feedback, note = self._judge(reading.quantity, numbers), _in_brackets(reading.note)
-        return Feedback(feedback.verdict, self.fill(feedback.sentence, numbers) + note)
+            return self._not_read(typed, fault, numbers)
+        feedback = self._judge(reading.quantity, numbers)
+        return Feedback(feedback.verdict, feedback.sentence + _in_brackets(reading.note))
 
-    def _not_read(self, typed: str, fault: InputError) -> Feedback:
+    def _not_read(self, typed: str, fault: InputError, numbers: SimpleNamespace) -> Feedback:
         for kind, sentence in self.other_kinds.items():
             if _reads_as(typed, kind):
-                return Feedback(OTHER_KIND, sentence)
+                return Feedback(OTHER_KIND, self.fill(sentence, numbers))
         return Feedback(UNREADABLE, _as_sentence(str(fault)))
 
     def _judge(self, answer: Q, numbers: SimpleNamespace) -> Feedback:
         right = self.right(numbers)
         if _is_near(answer, right, self.tolerance):
-            return Feedback(RIGHT, f"Right: {show(right, self.kind)}. {self.explained}")
+            explained = self.fill(self.explained, numbers)
+            return Feedback(RIGHT, f"Right: {show(right, self.kind)}. {explained}")
         for mistake in self.mistakes:
-            if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE, scale=right):
-                return Feedback(mistake.name, mistake.sentence)
+            if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
+                return Feedback(mistake.name, self.fill(mistake.sentence, numbers))
         return self._size(answer, right)
 
     def _size(self, answer: Q, right: Q) -> Feedback:
@@ -246,7 +247,15 @@ class ChoiceQuestion(Question):
 
 
 class Asking:
-    """A question with the numbers of one seed."""
+    """A question with the numbers of one seed.
+
+    >>> from recoverykit.bank import find_question
+    >>> asking = Asking(find_question("03.standing-start"), seed=1)
+    >>> asking.fill("{drive}"), asking.right_answer
+    ('9 kN', '18.0 kN')
+    >>> print(asking.check("18 kJ").sentence)
+    That is an energy. Here a force is asked for, in kN or lbf.
+    """
 
     def __init__(self, question: Question, seed: int = 0):
         self.question = question
@@ -304,7 +313,7 @@ class Guess:
     def commit(self, typed: Mapping[str, str]) -> Feedback:
         """Fix the guess, if every field can be read; otherwise say which cannot, and why."""
         if self.committed:
-            return Feedback(COMMITTED, "Your guess is fixed already.")
+            return Feedback(COMMITTED, FIXED)
         readings = {}
         for name, one in self.sheet.fields.items():
             try:
@@ -317,6 +326,8 @@ class Guess:
 
     def skip(self) -> Feedback:
         """Let the answer be shown without a guess."""
+        if self.committed:
+            return Feedback(COMMITTED, FIXED)
         self._close(None)
         return Feedback(SKIPPED, "The answer is shown without a guess.")
 
@@ -352,10 +363,9 @@ class Guess:
 # --- comparing and wording --------------------------------------------------------------
 
 
-def _is_near(answer: Q, value: Q, tolerance: float, scale: Q | None = None) -> bool:
-    """Whether an answer is a value, within a share of it (of `scale` where the value is 0)."""
-    allowed = tolerance * (value if value.magnitude else scale)
-    return bool(abs(answer - value) <= allowed)
+def _is_near(answer: Q, value: Q, tolerance: float) -> bool:
+    """Whether an answer is a value, within a share of it."""
+    return bool(abs(answer - value) <= tolerance * value)
 
 
 def _reads_as(typed: str, kind: str) -> bool:

@@ -1,0 +1,332 @@
+"""Every question of the bank: with every number it may be asked with, in both unit systems."""
+
+import itertools
+import re
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from recoverykit import Q, display, read_quantity, show
+from recoverykit.bank import LESSONS, find_guess, find_question
+from recoverykit.questions import (
+    FAR_OFF,
+    OTHER_KIND,
+    RIGHT,
+    TOO_HIGH,
+    TOO_LOW,
+    UNREADABLE,
+    Asking,
+    ChoiceQuestion,
+    Guess,
+    NumericQuestion,
+)
+from recoverykit.units import KINDS, METRIC, SYSTEMS, US
+
+QUESTIONS = {q.id: q for lesson in LESSONS.values() for q in lesson.QUESTIONS}
+GUESSES = {g.id: g for lesson in LESSONS.values() for g in lesson.GUESSES}
+NUMERIC = [q for q in QUESTIONS.values() if isinstance(q, NumericQuestion)]
+CHOICE = [q for q in QUESTIONS.values() if isinstance(q, ChoiceQuestion)]
+
+each_question = pytest.mark.parametrize("question", QUESTIONS.values(), ids=lambda q: q.id)
+each_numeric = pytest.mark.parametrize("question", NUMERIC, ids=lambda q: q.id)
+each_choice = pytest.mark.parametrize("question", CHOICE, ids=lambda q: q.id)
+in_each_system = pytest.mark.parametrize("system", SYSTEMS)
+
+
+def askings(question):
+    return [Asking(question, seed) for seed in range(question.variants)]
+
+
+def typed(quantity, kind, system=None):
+    """A quantity as a careful person would type it: four digits, no group spaces."""
+    system = system or display.system
+    return f"{quantity.m_as(system.unit(kind)):.4g} {system.symbol(kind)}"
+
+
+# --- the bank ---------------------------------------------------------------------------
+
+
+def test_ids_are_unique_and_begin_with_their_lesson():
+    all_ids = [
+        (number, sheet.id)
+        for number, lesson in LESSONS.items()
+        for sheet in (*lesson.GUESSES, *lesson.QUESTIONS)
+    ]
+    assert len({id for _, id in all_ids}) == len(all_ids)
+    assert all(id.startswith(f"{number}.") for number, id in all_ids)
+
+
+def test_what_is_found_is_what_was_asked_for():
+    assert [find_question(id).id for id in QUESTIONS] == list(QUESTIONS)
+    assert [find_guess(id).id for id in GUESSES] == list(GUESSES)
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_a_lesson_has_a_guess_and_at_least_four_questions(lesson):
+    assert LESSONS[lesson].GUESSES
+    assert len(LESSONS[lesson].QUESTIONS) >= 4
+
+
+def texts_of(sheet):
+    """Everything that a guess or question can show, filled in for its first numbers."""
+    numbers = sheet.numbers(seed=0)
+    templates = [sheet.text]
+    for field in getattr(sheet, "fields", {}).values():
+        templates.append(field.label)
+    templates += getattr(sheet, "hints", ())
+    templates += [mistake.sentence for mistake in getattr(sheet, "mistakes", ())]
+    templates += getattr(sheet, "other_kinds", {}).values()
+    for option in getattr(sheet, "options", {}).values():
+        templates += [option.text, option.sentence]
+    return [sheet.fill(template, numbers) for template in templates]
+
+
+@pytest.mark.parametrize("sheet", [*GUESSES.values(), *QUESTIONS.values()], ids=lambda s: s.id)
+def test_words(sheet):
+    for text in texts_of(sheet):
+        assert not re.search(r"\bsafe", text, re.IGNORECASE), "a promise nobody can make"
+        assert not re.search(r"\b(wrong|incorrect)\b", text, re.IGNORECASE), "says nothing"
+        assert "{" not in text
+        assert "unknown" not in text
+        sentences = re.split(r"(?<=[.?!:]) ", text)
+        assert max(len(sentence.split()) for sentence in sentences) <= 32, "short sentences"
+
+
+@each_question
+def test_asking_again_gives_other_numbers(question):
+    texts = [asking.text for asking in askings(question)]
+    assert question.variants >= 5
+    assert all(one != next_one for one, next_one in itertools.pairwise(texts))
+
+
+def shown_in(text, kind):
+    """The quantities of a kind that a text shows, in the display system in force."""
+    pattern = rf"[0-9][0-9., ]* {re.escape(display.system.symbol(kind))}(?![/\w])"
+    return [read_quantity(found, kind).quantity for found in re.findall(pattern, text)]
+
+
+def near(quantities, value):
+    return any(abs(quantity - value) < 0.015 * value for quantity in quantities)
+
+
+@each_numeric
+@in_each_system
+def test_only_the_last_hint_gives_the_answer(question, system):
+    display.use(system)
+    assert len(question.hints) >= 2
+    for asking in askings(question):
+        *nudges, whole_way = (shown_in(asking.fill(hint), question.kind) for hint in question.hints)
+        right = question.right(asking.numbers)
+        assert near(whole_way, right)
+        assert not any(near(nudge, right) for nudge in nudges)
+
+
+# --- right answers ----------------------------------------------------------------------
+
+
+@each_question
+@in_each_system
+def test_the_right_answer_is_right(question, system):
+    display.use(system)
+    for asking in askings(question):
+        feedback = asking.check(asking.right_answer)
+        assert feedback.verdict == RIGHT, asking.text
+        assert feedback.sentence.startswith("Right")
+
+
+@each_numeric
+@in_each_system
+def test_the_right_answer_is_right_in_either_unit(question, system):
+    display.use(system)
+    for asking in askings(question):
+        right = question.right(asking.numbers)
+        for unit_system in (METRIC, US):
+            assert asking.check(typed(right, question.kind, unit_system)).verdict == RIGHT
+
+
+@each_numeric
+@in_each_system
+def test_who_reckons_with_the_numbers_as_shown_is_right(question, system):
+    display.use(system)
+    for asking in askings(question):
+        shown = SimpleNamespace(**vars(asking.numbers))
+        for name, given in question.given.items():
+            if f"{{{name}}}" in question.text:
+                text = show(getattr(shown, name), given.kind)
+                setattr(shown, name, read_quantity(text, given.kind).quantity)
+        for name, derived in question.derived.items():
+            setattr(shown, name, derived.of(shown))
+        assert asking.check(typed(question.right(shown), question.kind)).verdict == RIGHT
+
+
+def si(numbers):
+    return SimpleNamespace(**{n: q.to_base_units().magnitude for n, q in vars(numbers).items()})
+
+
+def first_limit_by_energy(n):
+    """Speed at which kinetic energy and work of the drive just stretch the line to its limit."""
+    stretch = min(n.rope_strength / 3, n.shackle_limit) / n.stiffness
+    return np.sqrt((n.stiffness * stretch**2 - 2 * n.drive * stretch) / n.mass)
+
+
+# The right answers again, by other ways than the library's functions (derived).
+BY_HAND = {
+    "03.peak": lambda n: n.speed * np.sqrt(n.stiffness * n.mass),
+    "03.faster": lambda n: n.times * n.slow_peak,
+    "03.first-limit": first_limit_by_energy,
+    "03.standing-start": lambda n: 2 * n.drive,
+}
+
+
+@each_numeric
+def test_right_answers_by_hand(question):
+    for asking in askings(question):
+        right = question.right(asking.numbers).to_base_units().magnitude
+        assert right == pytest.approx(BY_HAND[question.id](si(asking.numbers)), rel=1e-9)
+
+
+def test_twice_the_mass_is_the_root_of_two():
+    assert {asking.right_answer for asking in askings(QUESTIONS["03.heavier"])} == {"root"}
+
+
+def test_the_rope_comes_to_its_limit_first_and_the_shackle_before_the_rope_breaks():
+    for asking in askings(QUESTIONS["03.first-limit"]):
+        n = asking.numbers
+        assert n.rope_limit < n.shackle_limit < n.rope_strength
+
+
+# --- mistakes ---------------------------------------------------------------------------
+
+
+@each_numeric
+@in_each_system
+def test_each_mistake_gets_its_own_sentence(question, system):
+    display.use(system)
+    assert len({mistake.name for mistake in question.mistakes}) == len(question.mistakes) >= 2
+    for asking in askings(question):
+        for mistake in question.mistakes:
+            feedback = asking.check(typed(mistake.of(asking.numbers), question.kind))
+            assert feedback.verdict == mistake.name, asking.text
+            assert feedback.sentence == asking.fill(mistake.sentence)
+
+
+@each_numeric
+@in_each_system
+def test_a_mistake_is_not_answered_with_the_answer(question, system):
+    display.use(system)
+    for asking in askings(question):
+        right = question.right(asking.numbers)
+        for mistake in question.mistakes:
+            assert not near(shown_in(asking.fill(mistake.sentence), question.kind), right)
+
+
+@each_choice
+def test_every_other_option_has_its_own_sentence(question):
+    sentences = {option.sentence for option in question.options.values()}
+    assert len(sentences) == len(question.options) >= 3
+    for asking in askings(question):
+        for name, option in question.options.items():
+            feedback = asking.check(name)
+            if name != asking.right_answer:
+                assert (feedback.verdict, feedback.sentence) == (name, asking.fill(option.sentence))
+
+
+COMMON_MISTAKES = {
+    "03.peak": {
+        "mass for force": lambda n: f"{n.mass.m_as('kg'):g} kg",
+        "energy for force": lambda n: f"{n.energy.m_as('kJ'):.4g} kN",
+        "other speed unit": lambda n: typed(1.609344 * n.peak, "force"),
+        "speed not converted": lambda n: typed(3.6 * n.peak, "force"),
+    },
+    "03.faster": {
+        "square of the speed": lambda n: typed(n.slow_peak * n.times**2, "force"),
+        "speed does not matter": lambda n: typed(n.slow_peak, "force"),
+    },
+    "03.first-limit": {
+        "other speed unit": lambda n: f"{n.speed.m_as('km/h'):.4g} mph",
+        "speed not converted": lambda n: f"{n.speed.m_as('m/s'):.4g} km/h",
+    },
+    "03.standing-start": {
+        "load put on gently": lambda n: typed(n.drive, "force"),
+        "no speed, no load": lambda n: "0 kN",
+    },
+}
+
+
+@pytest.mark.parametrize("id", COMMON_MISTAKES)
+def test_common_mistakes_as_people_type_them(id):
+    for asking in askings(QUESTIONS[id]):
+        for name, type_it in COMMON_MISTAKES[id].items():
+            assert asking.check(type_it(asking.numbers)).verdict == name, asking.text
+
+
+@each_numeric
+def test_answers_of_another_kind_are_told_apart(question):
+    asking = Asking(question)
+    for kind, sentence in question.other_kinds.items():
+        for example in KINDS[kind].examples:
+            feedback = asking.check(example)
+            assert (feedback.verdict, feedback.sentence) == (OTHER_KIND, sentence)
+    assert question.other_kinds
+
+
+# --- rubbish ----------------------------------------------------------------------------
+
+RUBBISH = [
+    "",
+    " ",
+    "?",
+    "dunno",
+    "12",
+    "kN",
+    "-5 kN",
+    "1e99 kN",
+    "12 bananas",
+    "4.75 T",
+    "9**9**9 kN",
+    "{peak}",
+    "<script>alert(1)</script>",
+    "12 kN" * 2000,
+    "nan kN",
+    "∞ kN",
+]
+
+
+@each_question
+@pytest.mark.parametrize("rubbish", RUBBISH, ids=lambda text: repr(text[:12]))
+def test_rubbish_gets_a_sentence(question, rubbish):
+    feedback = Asking(question).check(rubbish)
+    assert feedback.verdict == UNREADABLE
+    assert re.match(r"[A-Z'].*[.)]$", feedback.sentence)
+    assert len(feedback.sentence) < 300
+
+
+@each_numeric
+@pytest.mark.parametrize(
+    ("factor", "verdict"), [(1e-3, FAR_OFF), (0.9, TOO_LOW), (1.08, TOO_HIGH), (6.1, TOO_HIGH)]
+)
+def test_other_sizes(question, factor, verdict):
+    asking = Asking(question)
+    answer = typed(factor * question.right(asking.numbers), question.kind)
+    assert asking.check(answer).verdict == verdict
+
+
+# --- guesses ----------------------------------------------------------------------------
+
+
+def test_the_guess_starts_from_the_peak_at_the_lowest_speed():
+    numbers = GUESSES["03.guess"].numbers(seed=0)
+    # 3100 kg; 165 kN and 30 % over 11 m are 50 kN/m; 2 km/h is 1/1.8 m/s.
+    assert numbers.slow_peak.m_as("N") == pytest.approx(np.sqrt(50e3 * 3100) / 1.8, rel=1e-9)
+    assert numbers.middle / numbers.slow == 2
+    assert numbers.fast / numbers.slow == 4
+
+
+def test_a_believer_in_the_square_sees_a_bent_line():
+    guess = Guess(GUESSES["03.guess"])
+    slow = guess.numbers.slow_peak
+    guess.commit({"middle_peak": typed(4 * slow, "force"), "fast_peak": typed(16 * slow, "force")})
+    (x0, y0), (x1, y1), (x2, y2) = guess.points
+    assert [x0, x1, x2] == [Q(2, "km/h"), Q(4, "km/h"), Q(8, "km/h")]
+    assert (y2 - y1) / (x2 - x1) > 1.9 * (y1 - y0) / (x1 - x0)
