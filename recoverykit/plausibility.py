@@ -1,0 +1,203 @@
+"""Plausibility: the rows of a pull log that look wrong, and what may have happened there."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.units import Q, as_number, registry
+
+# Rows beyond this are compared with the medians of their speed steps, not one with another.
+_MOST_COMPARED = 400
+
+# What √(k m) can be, N/(m/s): from 800 kg on 5 kN/m to 40 t on 400 kN/m (own estimate).
+_FORCE_FOR_SPEED = (2e3, 1.3e5)
+
+_OUT_OF_LINE = 0.3  # logarithm: below e^0.3 = 1.35 times, a row is taken for scatter
+_OUT_OF_SCATTER = 4.0  # or below four times the scatter of the other rows
+_FITS = 0.15  # logarithm: how near a slip must come to explain a row
+_AT_FULL_SCALE = 0.99
+
+_METER_UNITS = ("N", "kgf", "lbf", "kN")
+_SPEED_UNITS = ("km/h", "mph", "m/s")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something about one cell: where it is, what stands there, what is odd, what would do.
+
+    `row` counts as a spreadsheet does; it is None where a whole column is meant. `found` is empty
+    where the cell is.
+
+    >>> print(Finding(7, "peak [kN]", "12x", "cannot be read", "write a number such as 20"))
+    row 7, column "peak [kN]": "12x" cannot be read; write a number such as 20
+    """
+
+    row: int | None
+    column: str
+    found: str
+    fault: str
+    remedy: str
+
+    def __str__(self):
+        place = f'column "{self.column}"'
+        if self.row is not None:
+            place = f"row {self.row}, {place}"
+        found = f'"{self.found}"' if self.found else "the cell"
+        return f"{place}: {found} {self.fault}; {self.remedy}"
+
+
+def suspicions(log) -> tuple[Finding, ...]:
+    """The rows of a PullLog that look wrong; all of them stay in the log.
+
+    A row stands out where its peak is more than 1.35 times, and four times the scatter, off the
+    power law F = c vᵖ through the other rows (repeated medians, so that a few wrong rows do not
+    bend it). A slip that would explain it is named: another unit on the meter or the
+    speedometer, a digit too many or too few. Pointed out as well: a peak below the one before it
+    at a higher speed, a peak at the meter's full scale, and a whole column that no vehicle and
+    rope could give. Source of the fit: Siegel (1982), repeated medians, as in
+    scipy.stats.siegelslopes.
+
+    >>> from recoverykit.pulllog import PullLog
+    >>> log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([1500, 2300, 31000, 3900, 4700], "lbf"))
+    >>> for finding in suspicions(log):
+    ...     print(finding)
+    row 3, column "peak [lbf]": "31000 lbf" is 10 times what the other rows suggest at 4 km/h
+    (about 3100 lbf); a digit too many would explain it: check it against what was written down
+    """
+    out_of_line = _out_of_line(log)
+    explained = {finding.row for finding in out_of_line}
+    findings = [
+        *out_of_line,
+        *_below_the_one_before(log, explained),
+        *_at_full_scale(log, explained),
+        *_impossible_column(log),
+    ]
+    return tuple(sorted(findings, key=lambda finding: finding.row or 0))
+
+
+# --- out of line with the other rows ----------------------------------------------------
+
+
+def _out_of_line(log) -> list[Finding]:
+    moving = np.flatnonzero(log.speed_si > 0)
+    speed, peak = np.log(log.speed_si[moving]), np.log(log.peak_si[moving])
+    if len(np.unique(log.step[moving])) < 3 or len(moving) < 4:
+        return []
+    power, start = _power_law(speed, peak, log.step[moving])
+    off = peak - (start + power * speed)
+    scatter = 1.4826 * np.median(np.abs(off))  # as a standard deviation, if it were normal
+    limit = max(_OUT_OF_LINE, _OUT_OF_SCATTER * scatter)
+    return [
+        _stands_out(log, moving[index], off[index], power, max(_FITS, 2 * scatter))
+        for index in np.flatnonzero(np.abs(off) > limit)
+    ]
+
+
+def _power_law(speed, peak, step) -> tuple[float, float]:
+    from scipy import stats  # takes half a second to load
+
+    if len(speed) > _MOST_COMPARED:
+        members = [np.flatnonzero(step == number) for number in np.unique(step)]
+        speed, peak = (
+            np.array([np.median(values[rows]) for rows in members]) for values in (speed, peak)
+        )
+    fit = stats.siegelslopes(peak, speed)
+    return fit.slope, fit.intercept
+
+
+def _stands_out(log, index: int, off: float, power: float, tolerance: float) -> Finding:
+    slips = [
+        (column, slip)
+        for column, slip, shift in _slips(log, index, power)
+        if abs(off - shift) < tolerance
+    ]
+    times = math.exp(abs(off))
+    size = f"{as_number(times, digits=2)} times"
+    if off < 0:
+        size = f"only 1/{as_number(times, digits=2)} of"
+    expected = log.peak[index].m * math.exp(-off)
+    peak_unit = f"{log.peak.units:~P}"
+    fault = (
+        f"is {size} what the other rows suggest at {log.speed[index]:g~P} "
+        f"(about {float(f'{expected:.2g}'):g} {peak_unit})"
+    )
+    remedy = "look at its note, and leave it out only for a reason"
+    if slips:
+        words = " or ".join(slip for _, slip in slips)
+        remedy = f"{words} would explain it: check it against what was written down"
+    column = slips[0][0] if slips else "peak"
+    return _finding(log, index, column, fault, remedy)
+
+
+def _slips(log, index: int, power: float):
+    """Every slip known: its column, its name, and how far it shifts the logarithm of the peak."""
+    peak, speed = log.peak[index], log.speed[index]
+    for unit in _METER_UNITS:
+        if registry.Unit(unit) != peak.units:
+            yield "peak", f"{peak.m:g} {unit} on the meter", _shift(peak.units, unit)
+    yield "peak", "a digit too many", math.log(10)
+    yield "peak", "a digit missing", -math.log(10)
+    for unit in _SPEED_UNITS:
+        if registry.Unit(unit) != speed.units:
+            yield "speed", f"a speed of {speed.m:g} {unit}", -power * _shift(speed.units, unit)
+    yield "speed", "a digit too many in the speed", -power * math.log(10)
+
+
+def _shift(unit, other: str) -> float:
+    return math.log(Q(1, unit).m_as(other))
+
+
+# --- the other signs --------------------------------------------------------------------
+
+
+def _below_the_one_before(log, explained: set) -> list[Finding]:
+    faster = np.diff(log.step) > 0
+    lower = np.diff(log.peak_si) < 0
+    findings = []
+    for before in np.flatnonzero(faster & lower):
+        index = before + 1
+        if explained.isdisjoint((log.row[before], log.row[index])):
+            fault = (
+                f"is below {log.peak[before]:g~P} in row {log.row[before]}, though "
+                f"{log.speed[index]:g~P} is faster than {log.speed[before]:g~P}"
+            )
+            remedy = "are the two rows interchanged, or was the line not slack?"
+            findings.append(_finding(log, index, "peak", fault, remedy))
+    return findings
+
+
+def _at_full_scale(log, explained: set) -> list[Finding]:
+    if log.full_scale is not None:
+        stuck = np.flatnonzero(log.peak_si >= _AT_FULL_SCALE * log.full_scale.m_as("N"))
+        fault = f"is at the meter's full scale of {log.full_scale:g~P}"
+    else:
+        credible = np.array([row not in explained for row in log.row])
+        highest = np.max(log.peak_si, where=credible, initial=0.0)
+        stuck = np.flatnonzero(log.peak_si == highest)
+        fault = "is the highest peak, and the same at more than one speed"
+        if len(np.unique(log.step[stuck])) < 2:
+            return []
+    remedy = "if the meter can show no more, the true peak was higher: use a larger meter"
+    return [_finding(log, index, "peak", fault, remedy) for index in stuck]
+
+
+def _impossible_column(log) -> list[Finding]:
+    moving = log.speed_si > 0
+    if not np.any(moving):
+        return []
+    middle = float(np.median(log.peak_si[moving] / log.speed_si[moving]))
+    least, most = _FORCE_FOR_SPEED
+    if least <= middle <= most:
+        return []
+    size = "far less" if middle < least else "far more"
+    fault = f"comes to {size} force for each km/h than any vehicle on a rope gives"
+    found = f"{as_number(Q(middle, 'N/(m/s)').m_as('kN/(km/h)'), digits=2)} kN per km/h"
+    remedy = "check the units in the heading, and how decimals are written"
+    return [Finding(None, f"peak [{log.peak.units:~P}]", found, fault, remedy)]
+
+
+def _finding(log, index: int, column: str, fault: str, remedy: str) -> Finding:
+    quantity = getattr(log, column)
+    heading = f"{column} [{quantity.units:~P}]"
+    return Finding(int(log.row[index]), heading, f"{quantity[index]:g~P}", fault, remedy)

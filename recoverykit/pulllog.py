@@ -1,0 +1,145 @@
+"""Pull log: measured pulls as a record, with what is known about every row."""
+
+import functools
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from recoverykit.plausibility import Finding, suspicions
+from recoverykit.units import InputError, Q, not_negative, positive, show, to_si
+
+STEP_WIDTH = 0.4  # km/h: pulls whose speeds differ by no more are repeats of one speed
+
+
+@dataclass(frozen=True, eq=False)
+class PullLog:
+    """Measured pulls: the speed as the line came taut, and the peak that the meter showed.
+
+    `speed` and `peak` are quantities with one entry a pull, in the order of pulling. `matrix` is
+    the number of the series (all speeds once through) that each pull belongs to; without it, the
+    first pull at a speed belongs to the first matrix, the second to the second, and so on. `row`
+    says where each pull stands in its file, `full_scale` the most that the meter can show.
+    `problems` are rows that could not be read, `remarks` say how the file was read.
+    Range: speed ≥ 0, peak > 0, at least one pull. Raises InputError otherwise.
+
+    >>> log = PullLog(Q([2, 4, 2, 4], "km/h"), Q([7.1, 14.0, 7.4, 14.9], "kN"))
+    >>> log.matrix.tolist(), log.step.tolist()
+    ([1, 1, 2, 2], [0, 1, 0, 1])
+    >>> print(log.summary)
+    4 pulls at 2 speeds, from 2.0 km/h to 4.0 km/h.
+    """
+
+    speed: Q
+    peak: Q
+    matrix: Sequence[int] | None = None
+    note: Sequence[str] | None = None
+    row: Sequence[int] | None = None
+    full_scale: Q | None = None
+    problems: tuple[Finding, ...] = ()
+    doubts: tuple[Finding, ...] = ()  # what reading itself found odd in rows that were kept
+    remarks: tuple[str, ...] = ()
+    left_out: tuple[int, ...] = ()
+
+    def __post_init__(self):
+        arguments = {"speed": not_negative("speed"), "peak": positive("force")}
+        if self.full_scale is not None:
+            arguments["full_scale"] = positive("force")
+        si = to_si("PullLog", arguments, {name: getattr(self, name) for name in arguments})
+        count = np.size(si["peak"])
+        for name in ("speed", "peak"):
+            given = getattr(self, name)
+            self._set(name, Q(np.broadcast_to(given.m, count).astype(float), given.units))
+            self._set(f"{name}_si", np.broadcast_to(si[name], count))
+        self._set("row", np.arange(1, count + 1) if self.row is None else np.asarray(self.row))
+        self._set("note", ("",) * count if self.note is None else tuple(self.note))
+        self._set("matrix", _whole_matrix(self.matrix, self.step))
+
+    def _set(self, name: str, value) -> None:
+        object.__setattr__(self, name, value)
+
+    def __len__(self):
+        return len(self.peak_si)
+
+    @functools.cached_property
+    def step(self) -> np.ndarray:
+        """The number of each pull's speed step, counted from 0 for the slowest.
+
+        A step begins with the slowest speed that is left and takes in all within 0.4 km/h of it.
+        """
+        speeds, position = np.unique(self.speed_si, return_inverse=True)
+        step = np.zeros(len(speeds), dtype=int)
+        width = STEP_WIDTH / 3.6 * (1 + 1e-9)
+        start, number = 0, 0
+        while start < len(speeds):
+            end = np.searchsorted(speeds, speeds[start] + width, side="right")
+            step[start:end] = number
+            start, number = end, number + 1
+        return step[position]
+
+    @functools.cached_property
+    def suspicions(self) -> tuple[Finding, ...]:
+        """Rows that look wrong though they could be read; see `plausibility.suspicions`."""
+        found = (*self.doubts, *suspicions(self))
+        return tuple(sorted(found, key=lambda finding: finding.row or 0))
+
+    @property
+    def summary(self) -> str:
+        """How many pulls, at which speeds, and what became of the other rows."""
+        low, high = (show(Q(v, "m/s"), "speed") for v in (self.speed_si.min(), self.speed_si.max()))
+        steps = self.step.max() + 1
+        parts = [
+            f"{counted(len(self), 'pull')} at {counted(steps, 'speed')}, from {low} to {high}."
+        ]
+        if self.problems:
+            parts.append(f"{counted(len(self.problems), 'place')} could not be read.")
+        if self.suspicions:
+            parts.append(f"{counted(len(self.suspicions), 'place')} should be looked at again.")
+        if self.left_out:
+            parts.append(f"Left out on purpose: row {', '.join(map(str, self.left_out))}.")
+        return " ".join(parts)
+
+    def without(self, *rows: int) -> "PullLog":
+        """The same log without some rows, which it goes on naming in `left_out`.
+
+        Raises InputError for a row that is not there, or if no pull would be left.
+
+        >>> log = PullLog(Q([2, 4, 6], "km/h"), Q([7.1, 14.0, 201], "kN")).without(3)
+        >>> len(log), log.left_out
+        (2, (3,))
+        """
+        missing = [row for row in rows if row not in self.row]
+        if missing:
+            raise InputError(
+                f"PullLog.without: there is no pull in row {missing[0]}; the pulls stand in rows "
+                f"{self.row.min()} to {self.row.max()}"
+            )
+        keep = ~np.isin(self.row, rows)
+        if not keep.any():
+            raise InputError("PullLog.without: no pull would be left; leave out fewer rows")
+        return replace(
+            self,
+            speed=self.speed[keep],
+            peak=self.peak[keep],
+            matrix=self.matrix[keep],
+            note=[note for note, kept in zip(self.note, keep, strict=True) if kept],
+            row=self.row[keep],
+            doubts=tuple(finding for finding in self.doubts if finding.row not in rows),
+            left_out=(*self.left_out, *rows),
+        )
+
+
+def _whole_matrix(given: Sequence[int] | None, step: np.ndarray) -> np.ndarray:
+    """The matrix of every pull: as given, or else (0, None) how often its speed was pulled."""
+    order = np.argsort(step, kind="stable")
+    first = np.searchsorted(step[order], step[order])
+    matrix = np.empty(len(step), dtype=int)
+    matrix[order] = np.arange(len(step)) - first + 1
+    if given is None:
+        return matrix
+    return np.where(np.asarray(given) > 0, given, matrix)
+
+
+def counted(number: int, noun: str) -> str:
+    """Write a number of things: "1 pull", "2 pulls"."""
+    return f"{number:,} {noun}" + ("" if number == 1 else "s")
