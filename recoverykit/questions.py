@@ -80,7 +80,7 @@ class Sheet:
         """Put numbers into a text, in the display system in force."""
         kinds = {name: number.kind for name, number in {**self.given, **self.derived}.items()}
         return template.format(
-            **{name: _brief(show(getattr(numbers, name), kind)) for name, kind in kinds.items()}
+            **{name: _brief(getattr(numbers, name), kind) for name, kind in kinds.items()}
         )
 
     def _combinations(self):
@@ -194,7 +194,7 @@ class NumericQuestion(Question):
         right = self.right(numbers)
         if _is_near(answer, right, self.tolerance):
             explained = self.fill(self.explained, numbers)
-            return Feedback(RIGHT, f"Right: {show(right, self.kind)}. {explained}")
+            return Feedback(RIGHT, f"Right: {_brief(right, self.kind)}. {explained}")
         for mistake in self.mistakes:
             if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
                 return Feedback(mistake.name, self.fill(mistake.sentence, numbers))
@@ -206,14 +206,14 @@ class NumericQuestion(Question):
             size = "large" if ratio > 1 else "small"
             return Feedback(
                 FAR_OFF,
-                f"{show(answer, self.kind)} is more than {FAR} times too {size}. Look at the unit "
+                f"{_brief(answer, self.kind)} is more than {FAR} times too {size}. Look at the unit "
                 f"and at the decimal point.",
             )
         verdict, size = (TOO_HIGH, "high") if ratio > 1 else (TOO_LOW, "low")
         near = "close, but still " if 0.8 < ratio < 1.25 else ""
         return Feedback(
             verdict,
-            f"{show(answer, self.kind)} is {near}too {size}. Reckon again, or take a hint.",
+            f"{_brief(answer, self.kind)} is {near}too {size}. Reckon again, or take a hint.",
         )
 
 
@@ -376,9 +376,9 @@ def _reads_as(typed: str, kind: str) -> bool:
     return True
 
 
-def _brief(shown: str) -> str:
-    """A shown quantity without zeros at the end of its decimals: 2 km/h, not 2.00 km/h."""
-    return re.sub(r"(\.\d*?)0+(?= )", lambda match: match[1].rstrip("."), shown)
+def _brief(quantity: Q, kind: str) -> str:
+    """A quantity as shown, without zeros at the end of its decimals: 2 km/h, not 2.0 km/h."""
+    return re.sub(r"(\.\d*?)0+(?= )", lambda match: match[1].rstrip("."), show(quantity, kind))
 
 
 def _in_brackets(note: str) -> str:

@@ -248,7 +248,10 @@ class _ChoiceBox:
     def __init__(self, field: ChoiceField):
         self._field = field
         self.widget = ipywidgets.RadioButtons(
-            layout={"width": "auto", "max_width": WIDTH}, style={"description_width": "150px"}
+            options=list(field.options),
+            value=None,
+            layout={"width": "auto", "max_width": WIDTH},
+            style={"description_width": "150px"},
         )
 
     @property
