@@ -1,12 +1,15 @@
 """Picture: peak force against speed, with the limits of every link."""
 
+import textwrap
+
 import numpy as np
 
 from recoverykit.figures import picture as p
 from recoverykit.units import METRIC, US, Q, show
 
 AXES_END = 0.655  # of the width: here the axes end and the labels of the links begin
-LABEL_GAP = 0.062  # of the axes' height, between two labels
+LABEL_LENGTH = 30  # letters that fit between the axes and the edge of the picture
+LABEL_GAP = 0.088  # of the axes' height, between two labels of two lines
 CEILING = Q(8, "km/h")  # the trade's usual ceiling (common practice, no source)
 LIMIT_LOOKS = {"color": p.ORANGE, "linestyle": "--"}
 BREAK_LOOKS = {"color": p.RED, "linestyle": "-"}
@@ -133,12 +136,15 @@ class PeakForcePicture(p.Picture):
             for link in line.links
             if getattr(link, name) is not None
         ]
+        rows.sort(key=lambda row: getattr(row[1], row[0]))  # for those above the axes
         forces = [getattr(link, name) for name, link, *_ in rows]
         heights = [force.m_as(system.unit("force")) / top for force in forces]
         places = p.spread_out(np.minimum(heights, 1), LABEL_GAP, 0.02, 1.03)
         for (_, link, word, looks, first), force, height, place in zip(
             rows, forces, heights, places, strict=True
         ):
+            shown = show(force, "force", system).replace(" ", "\N{NO-BREAK SPACE}")
+            text = f"{'' if height <= 1 else '↑ '}{link.name} {word} {shown}"
             if height <= 1:
                 width = 2.4 if link is first else 1.3
                 self._axes.axhline(height * top, linewidth=width, **looks)
@@ -146,7 +152,7 @@ class PeakForcePicture(p.Picture):
             self._axes.text(
                 1.045,
                 place,
-                f"{'' if height <= 1 else '↑ '}{link.name} {word} {show(force, 'force', system)}",
+                textwrap.fill(text, LABEL_LENGTH),
                 transform=self._axes.transAxes,
                 va="center",
                 fontsize=p.SMALL_TEXT,
