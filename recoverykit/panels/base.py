@@ -191,6 +191,7 @@ def units_switch() -> ipywidgets.ToggleButtons:
 class _UnitsSwitch(ipywidgets.ToggleButtons):
     def __init__(self, **looks):
         super().__init__(**looks)
+        self.add_class("widget-inline-hbox")  # as sliders have it: the label beside, not above
         self.observe(lambda change: display.use(change["new"]), "value")
         display.watch(self)
 
