@@ -1,0 +1,147 @@
+"""What holds for every lesson: its shape, and that it is as the course hands it out."""
+
+import ast
+import itertools
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+import recoverykit
+from recoverykit.bank import LESSONS as BANK
+
+FOLDER = Path(recoverykit.__file__).parent.parent / "lessons"
+LESSONS = {path.name: nbformat.read(path, as_version=4) for path in FOLDER.glob("[0-9]*.ipynb")}
+
+TEMPLATE = [
+    "Guess",
+    "Try",
+    "Explain",
+    "Check",
+    "On the ground",
+    "Where this stops holding",
+    "Sources",
+]
+UNTIMED = {"Sources"}
+
+each_lesson = pytest.mark.parametrize("name", LESSONS)
+
+
+def cells(name, kind):
+    return [cell for cell in LESSONS[name].cells if cell.cell_type == kind]
+
+
+def text_of(name):
+    return "\n\n".join(cell.source for cell in cells(name, "markdown"))
+
+
+def is_hidden(cell):
+    return cell.metadata.get("jupyter", {}).get("source_hidden", False)
+
+
+def test_there_are_lessons():
+    assert "03-peak-force.ipynb" in LESSONS
+
+
+@each_lesson
+def test_the_file_is_sound(name):
+    notebook = LESSONS[name]
+    nbformat.validate(notebook)
+    assert (notebook.nbformat, notebook.nbformat_minor) == (4, 5)
+    ids = [cell.id for cell in notebook.cells]
+    assert len(set(ids)) == len(ids)
+    assert notebook.metadata.kernelspec.name == "python3"
+    assert notebook.metadata.recoverykit.run_on_open is True
+
+
+@each_lesson
+def test_nothing_of_a_run_is_left(name):
+    for cell in cells(name, "code"):
+        assert cell.outputs == []
+        assert cell.execution_count is None
+    assert "widgets" not in LESSONS[name].metadata
+
+
+@each_lesson
+def test_code_is_short(name):
+    for cell in cells(name, "code"):
+        lines = [line for line in cell.source.splitlines() if line]
+        assert 1 <= len(lines) <= 5, cell.source
+        assert max(map(len, lines)) <= 100
+        ast.parse(cell.source)
+
+
+@each_lesson
+def test_only_worked_examples_show_their_code(name):
+    for cell in cells(name, "code"):
+        assert is_hidden(cell) == (not cell.id.startswith("example-")), cell.id
+
+
+@each_lesson
+def test_headings_follow_the_template(name):
+    text = text_of(name)
+    assert re.findall(r"^## (.+)$", text, re.MULTILINE) == TEMPLATE
+    (title,) = re.findall(r"^# (.+)$", text, re.MULTILINE)
+    assert title.startswith(f"{name[:2]} · ")
+    levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.MULTILINE)]
+    assert all(below - above <= 1 for above, below in itertools.pairwise(levels))
+
+
+@each_lesson
+def test_the_top_says_what_a_learner_needs_to_know(name):
+    top = LESSONS[name].cells[0].source
+    assert re.search(r"^\*\*.+\?\*\*$", top, re.MULTILINE), "one question"
+    for part in ("**Caution.**", "**After this lesson**", "**Before this lesson**", "**Time: "):
+        assert part in top
+    assert "does not replace the makers' instructions, local rules or a qualified trainer" in top
+
+
+@each_lesson
+def test_times_add_up(name):
+    text = text_of(name)
+    total, parts = re.search(r"\*\*Time: (\d+) minutes\.\*\* (.+)\.$", text, re.MULTILINE).groups()
+    stated = dict(re.fullmatch(r"(.+) (\d+)", part).groups() for part in parts.split(" · "))
+    assert list(stated) == [heading for heading in TEMPLATE if heading not in UNTIMED]
+    assert sum(map(int, stated.values())) == int(total)
+    assert 15 <= int(total) <= 25
+    for heading, minutes in stated.items():
+        assert re.search(rf"^## {heading}\n\n\*{minutes} minutes?\*$", text, re.MULTILINE), heading
+
+
+@each_lesson
+def test_the_last_cell_drives_the_panels(name):
+    tagged = [c for c in LESSONS[name].cells if "drive-panels" in c.metadata.get("tags", [])]
+    assert tagged == [LESSONS[name].cells[-1]]
+    assert "assert" in tagged[0].source
+
+
+@each_lesson
+def test_every_formula_is_followed_by_a_worked_example(name):
+    notebook = LESSONS[name]
+    for cell, next_cell in itertools.pairwise(notebook.cells):
+        if "$$" in cell.source:
+            assert cell.source.count("$$") == 2, "one formula at a time"
+            assert "**Worked example.**" in cell.source.split("$$")[2]
+            assert next_cell.id.startswith("example-")
+
+
+@each_lesson
+def test_the_guess_comes_before_the_panel(name):
+    code = "\n".join(cell.source for cell in cells(name, "code"))
+    assert code.index('guess("') < code.index("Panel(guess=")
+
+
+@each_lesson
+def test_guesses_and_questions_are_those_of_the_bank(name):
+    code = "\n".join(cell.source for cell in cells(name, "code"))
+    bank = BANK[name[:2]]
+    assert re.findall(r'\bask\("([^"]+)"\)', code) == [question.id for question in bank.QUESTIONS]
+    assert re.findall(r'\bguess\("([^"]+)"\)', code) == [guess.id for guess in bank.GUESSES]
+
+
+@each_lesson
+def test_words(name):
+    text = text_of(name)
+    assert not re.search(r"\bsafe", text, re.IGNORECASE), "a promise nobody can make"
+    assert "common practice, no source" in text or "8 km/h" not in text
