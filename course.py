@@ -7,6 +7,7 @@ also has to be readable for old Pythons, so that they can say in a sentence that
 
 import argparse
 import collections
+import contextlib
 import errno
 import hashlib
 import importlib.util
@@ -40,6 +41,7 @@ TEST_PACKAGES = "tests/requirements.txt"
 
 VENV = ROOT / ".venv"
 VENV_PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+FONT_CACHE = VENV / "matplotlib"
 INSTALL_RECORD = "course-installed.json"
 LIBRARY_PATH = "course-library.pth"
 
@@ -129,15 +131,16 @@ def find_uv():
 
 def create_venv(uv):
     """Make an empty .venv, in place of whatever is there."""
+    if not uv:
+        check_venv_module()
     if os.path.lexists(str(VENV)):
         say("The packages in .venv are incomplete; installing them again.")
         remove(VENV)
     else:
-        say("First start: installing the packages in .venv (about 450 MB on disk).")
+        say("First start: installing the packages in .venv (about 550 MB on disk).")
     if uv:
         run_installer([uv, "venv", "--quiet", "--python", base_python(), str(VENV)])
     else:
-        check_venv_module()
         run_installer([base_python(), "-m", "venv", str(VENV)])
 
 
@@ -178,7 +181,8 @@ def run_installer(command):
     )
     try:
         for line in process.stdout:
-            last_lines.append(line.rstrip())
+            if line.strip():
+                last_lines.append(line.rstrip())
             if terminal:
                 print("\r" + line.strip()[:76].ljust(76), end="", flush=True)
         process.wait()
@@ -208,7 +212,7 @@ def explain_installer(lines):
             "Connect this machine to the internet and start again."
         )
     if "No space left" in output:
-        return "The disk is full: the course needs about 450 MB. Make room and start again."
+        return "The disk is full: the course needs about 550 MB. Make room and start again."
     last_words = "".join(f"\n    {line}" for line in list(lines)[-8:])
     return f"The packages could not be installed. The installer's last words:{last_words}"
 
@@ -220,23 +224,29 @@ def check_packages():
         [str(VENV_PYTHON), "-c", imports],
         capture_output=True,
         text=True,
-        env=clean_environment(),
+        env=clean_environment(MPLCONFIGDIR=str(FONT_CACHE)),
     )
     if result.returncode != 0:
         last_line = (result.stderr.strip().splitlines() or ["(nothing said)"])[-1]
         raise CourseError(f"The packages are installed but do not start: {last_line}")
 
 
+def font_cache(state):
+    """Return Matplotlib's folder: the one filled on installation, unless that is read-only."""
+    return FONT_CACHE if os.access(str(VENV), os.W_OK) else state / "matplotlib"
+
+
 def clean_environment(**settings):
     """Return this environment without what would steer our Python, Jupyter or Matplotlib."""
     foreign = ("JUPYTER", "IPYTHON", "MPL", "PYTHONPATH", "PYTHONHOME", "PYTHONSTARTUP")
     kept = {name: value for name, value in os.environ.items() if not name.startswith(foreign)}
-    return dict(kept, MPLCONFIGDIR=str(VENV / "matplotlib"), **settings)
+    return dict(kept, **settings)
 
 
 def jupyter_environment(state, **settings):
     """Return an environment in which Jupyter reads and writes only inside the course."""
     return clean_environment(
+        MPLCONFIGDIR=str(font_cache(state)),
         JUPYTER_CONFIG_PATH=str(JUPYTER),
         JUPYTER_PATH=str(JUPYTER),
         JUPYTER_CONFIG_DIR=str(state / "config"),
@@ -271,6 +281,12 @@ def write_json(path, content):
     unfinished = path.with_suffix(".part")
     unfinished.write_text(json.dumps(content, indent=1), encoding="utf-8")
     unfinished.replace(path)
+
+
+def private_folder(path):
+    """Make a folder, unless it is there, that other users cannot look into."""
+    path.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return path
 
 
 def remove(path):
@@ -419,10 +435,8 @@ def open_course(arguments):
 
 
 def state_of(folder):
-    """Return the folder for what Jupyter keeps for this learner; nobody else may read it."""
-    state = folder / ".jupyter"
-    state.mkdir(mode=0o700, parents=True, exist_ok=True)
-    return state
+    """Return the folder for what Jupyter keeps for this learner."""
+    return private_folder(folder / ".jupyter")
 
 
 def running_server(state):
@@ -456,7 +470,11 @@ def serve(folder, browser):
             stop(process, address, token)
             if open_page(folder).exists():
                 open_page(folder).unlink()
-    raise CourseError(f"The server ended as soon as it started. What it said is in {log}")
+    (site_packages() / INSTALL_RECORD).unlink()
+    raise CourseError(
+        f"The server ended as soon as it started; what it said is in {log}. "
+        "Start the course again: it will install its packages anew."
+    )
 
 
 def start_server(folder, port, token, log):
@@ -589,13 +607,14 @@ def run_module(name, *arguments):
     process = subprocess.Popen(
         [str(VENV_PYTHON), "-m", name, *arguments],
         cwd=str(ROOT),
-        env=jupyter_environment(VENV / "test-state"),
+        env=jupyter_environment(private_folder(VENV / "test-state")),
     )
     try:
         wait(process)
     except KeyboardInterrupt:
-        # The terminal has told the process too; it may be ending servers of its own.
-        process.wait(timeout=20)
+        # The terminal has told the process too, which may be ending servers of its own.
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            process.wait(timeout=20)
         raise
     finally:
         process.kill()
