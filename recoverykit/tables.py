@@ -32,6 +32,10 @@ class TableError(InputError):
 # --- cells ------------------------------------------------------------------------------
 
 
+# Units as tables write them, such as lbf/ft or in/s^2. Nothing else comes near pint's parser.
+_UNIT = re.compile(r"([a-z_]+(\^[1-9])?([*/][a-z_]+(\^[1-9])?)*)?", re.IGNORECASE | re.ASCII)
+
+
 def _number(cell: str) -> float:
     return read_quantity(cell, "ratio").quantity.m_as("")
 
@@ -50,10 +54,12 @@ def _given(cell: str) -> Mapping[str, Q]:
 
 
 def _unit(cell: str) -> str:
+    if not _UNIT.fullmatch(cell):
+        raise InputError(f"{cell!r} is not a unit")
     try:
         registry.parse_units(cell)
-    except (pint.PintError, ValueError, TypeError):
-        raise InputError(f"{cell!r} is not a unit") from None
+    except (pint.UndefinedUnitError, ValueError):
+        raise InputError(f"the unit {cell!r} is not known") from None
     return cell
 
 
@@ -338,14 +344,15 @@ def _columns(path: Path, header: list[str], record: type[Record]) -> dict[str, _
     expected = {item.name.replace("_", " "): item.name for item in fields(record)}
     columns, faults = {}, []
     for index, title in enumerate(header):
-        name, unit = re.fullmatch(r"([^\[]*?)\s*(?:\[(.*)\])?", title, re.DOTALL).groups()
+        name, _, unit = title.partition("[")
+        name, unit = name.strip(), unit.removesuffix("]")
         if name not in expected:
             faults.append(f"the column {title!r} is not known")
         elif expected[name] in columns:
             faults.append(f"the column {title!r} is there twice")
         else:
             field = expected[name]
-            columns[field] = _Column(index, title, unit or "", *_reader(hints[field]))
+            columns[field] = _Column(index, title, unit, *_reader(hints[field]))
     missing = [repr(name) for name, field in expected.items() if field not in columns]
     if missing:
         faults.append(f"missing: {', '.join(missing)}")

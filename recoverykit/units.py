@@ -158,8 +158,8 @@ def as_number(value, system: DisplaySystem | None = None, digits: int = 3, decim
 
     >>> as_number(12345.6, US), as_number(0.04567, US), as_number(9.999, US), as_number(0, US)
     ('12,300', '0.0457', '10.0', '0')
-    >>> as_number(4.4444, decimals=1)
-    '4.4'
+    >>> as_number(4.4444, decimals=1), as_number(1.652, decimals=1)
+    ('4.4', '1.7')
     """
     value = float(value)
     if not math.isfinite(value):
@@ -167,8 +167,9 @@ def as_number(value, system: DisplaySystem | None = None, digits: int = 3, decim
     if value == 0:
         return "0"
     rounded = float(f"{value:.{digits - 1}e}")
-    places = min(decimals, max(0, digits - 1 - math.floor(math.log10(abs(rounded)))))
-    text = f"{rounded:,.{places}f}".replace("-", "−")
+    wanted = max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
+    once_rounded = value if wanted else rounded  # 1.652 to one decimal is 1.7; 1.65 would be 1.6
+    text = f"{once_rounded:,.{min(wanted, decimals)}f}".replace("-", "−")
     return text.replace(",", (system or display.system).thousands)
 
 
