@@ -1,0 +1,152 @@
+"""Compare: all shapes side by side, and which of them the pulls can and cannot tell apart."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.fits import (
+    IN_PROPORTION,
+    SHAPES,
+    Fit,
+    Points,
+    Shape,
+    fit,
+    least_squares,
+    points_of,
+    scatter_of,
+)
+from recoverykit.pulllog import PullLog, counted
+from recoverykit.units import InputError, Q, from_si, show
+
+FEWEST_SPEEDS = 4
+
+CERTAINTY = 0.99  # chance alone rules a right shape out in about one log of a hundred
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A shape with its fit, its leave-one-speed-out error, and whether the pulls rule it out.
+
+    `error` is a force, or a ratio where the pulls scatter in proportion to the peak.
+    """
+
+    fit: Fit
+    error: Q
+    ruled_out: bool
+
+    @property
+    def shape(self) -> Shape:
+        """The shape that was fitted."""
+        return self.fit.shape
+
+    @property
+    def summary(self) -> str:
+        """Name and error, as read out."""
+        kind = "ratio" if self.fit.scatter == IN_PROPORTION else "force"
+        return f"{self.shape.name} ({show(self.error, kind, digits=2)})"
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Every shape, the one with the smallest leave-one-speed-out error first."""
+
+    candidates: tuple[Candidate, ...]
+
+    @property
+    def best(self) -> Candidate:
+        """The shape that foretold the left-out speeds best."""
+        return self.candidates[0]
+
+    @property
+    def possible(self) -> tuple[Candidate, ...]:
+        """Shapes that a rope can have and that the pulls do not rule out."""
+        return tuple(c for c in self.candidates if not (c.ruled_out or c.shape.wrong))
+
+    @property
+    def summary(self) -> str:
+        """Which shapes the pulls allow, which they rule out, and what to make of it."""
+        left = [candidate for candidate in self.candidates if not candidate.ruled_out]
+        out = [candidate for candidate in self.candidates if candidate.ruled_out]
+        parts = []
+        if len(left) == 1:
+            parts.append(f"These pulls leave one shape: {left[0].summary}.")
+        else:
+            parts.append(f"These pulls cannot tell apart: {_listed(left)}.")
+        parts.append(f"They rule out: {_listed(out)}." if out else "They rule out none.")
+        parts.append("In brackets: the typical miss of a speed that was left out.")
+        if wrong := [c for c in left if c.shape.wrong]:
+            parts.append(
+                f"No rope pulls like the {' or the '.join(c.shape.name for c in wrong)}: only "
+                f"more pulls, at more speeds, would show it."
+            )
+        if not self.possible:
+            parts.append(
+                "No shape that a rope can have is left: look at the suspicious rows, and at what "
+                "changed during the pulls."
+            )
+        return " ".join(parts)
+
+
+def compare(log: PullLog, shapes: Sequence[Shape] = SHAPES) -> Comparison:
+    """Fit shapes side by side; rank them by how well they foretell a speed that was left out.
+
+    The error of a shape is the root mean square of what it misses the pulls of each speed step
+    by, when fitted to the other steps (relative to the step's mean peak, where the pulls scatter
+    in proportion to the peak). A shape is ruled out where its sum of squares S is beyond chance:
+
+        S > S₁ (1 + F(0.99; 1, n − p₁) / (n − p₁))
+
+    with S₁ and p₁ parameters of the shape that ranks first, and n pulls. That is the exact F test
+    where one shape is the other with a parameter more, and a likelihood ratio otherwise.
+    Range: at least 4 speed steps. Raises InputError below. Source: Hastie, Tibshirani &
+    Friedman, Elements of Statistical Learning, 7.10 (leaving out groups); Seber & Lee, Linear
+    Regression Analysis, 4.1 (F test) (memory, sure).
+
+    >>> log = PullLog(Q([2, 4, 6, 8, 2, 4, 6, 8], "km/h"),
+    ...               Q([7.1, 14, 21, 28, 7.4, 15, 22, 29], "kN"))
+    >>> print(compare(log).summary)
+    These pulls cannot tell apart: line through the origin (2.7 %), stiffening rope (2.7 %),
+    straight line (3.1 %), rope with drive kept on (3.1 %). They rule out: exponential (31 %),
+    square of the speed (54 %). In brackets: the typical miss of a speed that was left out.
+    """
+    scatter = scatter_of(log)
+    points = points_of(log, scatter)
+    steps = np.unique(points.step)
+    if len(steps) < FEWEST_SPEEDS:
+        raise InputError(
+            f"compare: {counted(len(steps), 'speed')} cannot tell shapes apart; pull at "
+            f"{FEWEST_SPEEDS} speeds or more"
+        )
+    kind = "ratio" if scatter == IN_PROPORTION else "force"
+    fits = [fit(log, shape, scatter) for shape in shapes]
+    errors = [_left_out_error(shape, points, steps) for shape in shapes]
+    squares = [fitted.residual**2 * fitted.freedom for fitted in fits]
+    first = int(np.argmin(errors))
+    most = squares[first] * (1 + _f_quantile(fits[first].freedom) / fits[first].freedom)
+    order = np.argsort(errors, kind="stable")
+    return Comparison(
+        tuple(Candidate(fits[i], from_si(errors[i], kind), squares[i] > most) for i in order)
+    )
+
+
+def _left_out_error(shape: Shape, points: Points, steps: np.ndarray) -> float:
+    missed = 0.0
+    for step in steps:
+        out = points.step == step
+        values, _ = least_squares(shape, points.keep(~out))
+        left = points.keep(out)
+        off = left.peak - shape.curve(values, left.speed)
+        missed += np.sum(left.weight * off**2) + np.sum(left.within)
+    return math.sqrt(missed / points.pulls)
+
+
+def _f_quantile(freedom: int) -> float:
+    from scipy.special import fdtri
+
+    return float(fdtri(1, freedom, CERTAINTY))
+
+
+def _listed(candidates: Sequence[Candidate]) -> str:
+    return ", ".join(candidate.summary for candidate in candidates)
