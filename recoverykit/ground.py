@@ -6,6 +6,7 @@ measures the mud before a pull.
 
 import functools
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar
 
@@ -313,31 +314,50 @@ class RecoveryVehicle:
         }
         check("RecoveryVehicle", arguments, {name: getattr(self, name) for name in arguments})
 
-    @functools.cached_property
-    def steady_pull(self) -> Spread:
-        """The steady pull that its tyres can give at the hitch."""
-
-        def pull(**sampled):
-            return drawbar_pull(
-                sampled["mass of the recovery vehicle"],
-                sampled["traction"],
-                sampled["rolling of the recovery vehicle"],
-                sampled["slope of the recovery vehicle"],
-                sampled["driven share"],
-            )
-
+    @property
+    def inputs(self) -> dict:
+        """What its steady pull depends on, by name, in the order of `drawbar_pull`."""
         under = ground(self.ground)
-        inputs = {
+        return {
             "mass of the recovery vehicle": self.mass,
             "traction": under.traction,
             "rolling of the recovery vehicle": under.rolling,
             "slope of the recovery vehicle": self.slope,
             "driven share": self.driven,
         }
-        return propagate(pull, inputs)
+
+    def pull(self, sampled: Mapping):
+        """The steady pull for values of its `inputs`; others in `sampled` do not matter."""
+        return drawbar_pull(*(sampled[name] for name in self.inputs))
+
+    @functools.cached_property
+    def steady_pull(self) -> Spread:
+        """The steady pull that its tyres can give at the hitch."""
+        return propagate(lambda **sampled: self.pull(sampled), self.inputs)
 
 
 # --- enough or not ----------------------------------------------------------------------
+
+
+def verdict_on(chance: float) -> str:
+    """LIKELY, MAYBE or NOT_ENOUGH for a chance from 0 to 1, measured by the 95 % band.
+
+    >>> verdict_on(0.98), verdict_on(0.5), verdict_on(0.01)
+    ('likely enough', 'may not be enough', 'not enough: reduce the resistance first')
+    """
+    unlikely, _, likely = BAND
+    if chance >= likely:
+        return LIKELY
+    return MAYBE if chance > unlikely else NOT_ENOUGH
+
+
+def as_predicate(verdict: str) -> str:
+    """A verdict as the end of a sentence.
+
+    >>> as_predicate(LIKELY), as_predicate(MAYBE)
+    ('is likely enough', 'may not be enough')
+    """
+    return verdict if verdict == MAYBE else f"is {verdict}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -375,11 +395,8 @@ class SteadyPull:
 
     @property
     def verdict(self) -> str:
-        """LIKELY, MAYBE or NOT_ENOUGH, with the 95 % band as the measure."""
-        unlikely, _, likely = BAND
-        if self.chance >= likely:
-            return LIKELY
-        return MAYBE if self.chance > unlikely else NOT_ENOUGH
+        """LIKELY, MAYBE or NOT_ENOUGH."""
+        return verdict_on(self.chance)
 
     @property
     def sentence(self) -> str:
@@ -387,7 +404,7 @@ class SteadyPull:
         needed, available = (spread.band.words("force") for spread in (self.needed, self.available))
         return (
             f"To start the casualty it takes {needed}. The tyres of the recovery vehicle give "
-            f"{available}. That is {self.verdict}."
+            f"{available}. That {as_predicate(self.verdict)}."
         )
 
 

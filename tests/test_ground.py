@@ -314,7 +314,8 @@ def test_the_verdict_follows_the_chance(on, mire):
     )
     expected = LIKELY if pull.chance >= 0.975 else NOT_ENOUGH if pull.chance <= 0.025 else MAYBE
     assert pull.verdict == expected
-    assert pull.sentence.endswith(f"That is {expected}.")
+    ends = {LIKELY: "That is likely enough.", MAYBE: "That may not be enough."}
+    assert pull.sentence.endswith(ends.get(expected, f"That is {NOT_ENOUGH}."))
 
 
 @given(st.floats(500, 20000), st.floats(500, 20000), st.sampled_from(MIRE_DEPTHS))

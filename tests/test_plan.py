@@ -1,0 +1,369 @@
+"""The plan: limit speed, ladder, and when there is none."""
+
+import dataclasses
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from recoverykit import InputError, Link, Q, Rating, RiggingLine, Rope, display, speed_for_tension
+from recoverykit.ground import (
+    MIRE_DEPTHS,
+    NOT_ENOUGH,
+    REDUCTIONS,
+    Casualty,
+    RecoveryVehicle,
+    verdict_on,
+)
+from recoverykit.plan import (
+    CEILING,
+    LADDER,
+    REDUCE,
+    STOP_RULES,
+    TOO_WEAK,
+    Doubts,
+    ladder_speeds,
+    limit_speed,
+    plan_pull,
+)
+from recoverykit.pull import Pull
+from recoverykit.rigging import UNKNOWN
+from recoverykit.rope import LoadCurve
+from recoverykit.spread import Uncertain
+
+ROPE = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
+STIFFENING = dataclasses.replace(ROPE, curve=LoadCurve(stretch=(0, 0.5, 1), load=(0, 0.25, 1)))
+TRUCK = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+CAR = Casualty(Q(1850, "kg"), "wet grass")
+few_examples = settings(max_examples=40)  # each plans some pulls with 10,000 samples
+
+NONE = Uncertain.between(Q(0.0, ""), Q(0.0, ""))
+ONE = Uncertain.between(Q(1.0, ""), Q(1.0, ""))
+CERTAIN = Doubts(Q(0, "km/h"), stiffness=ONE, drive=NONE)
+
+
+def line(limit=30.0, *more):
+    rating = Rating(Q(limit, "kN"), "working load limit")
+    return RiggingLine([Link("soft shackle", rating), *more])
+
+
+def plan(vehicle=TRUCK, casualty=CAR, rope=ROPE, limit=30.0, **more):
+    return plan_pull(vehicle, casualty, rope, line(limit), **more)
+
+
+# --- limit speed ------------------------------------------------------------------------
+
+
+def test_without_doubts_it_is_the_closed_form():
+    vehicle = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+    exact = speed_for_tension(Q(3100, "kg"), Q(30, "kN"), ROPE.stiffness).m_as("km/h")
+    for edge in limit_speed(vehicle, ROPE, Q(30, "kN"), CERTAIN).band:
+        assert edge.m_as("km/h") == pytest.approx(exact, rel=1e-9)
+
+
+def test_on_a_stiffening_rope_without_doubts_it_is_that_of_the_pull():
+    exact = Pull(Q(3100, "kg"), STIFFENING, Q(0, "m/s")).speed_for_tension(Q(30, "kN"))
+    band = limit_speed(TRUCK, STIFFENING, Q(30, "kN"), CERTAIN).band
+    assert band.median.m_as("km/h") == pytest.approx(exact.m_as("km/h"), rel=1e-9)
+    # It took more stretch, so more energy, to come to the same tension.
+    assert band.median > limit_speed(TRUCK, ROPE, Q(30, "kN"), CERTAIN).band.median
+
+
+def test_a_doubtful_speedometer_shifts_both_ends_by_as_much():
+    doubts = dataclasses.replace(CERTAIN, speed_off=Q(2, "km/h"))
+    low, median, high = (
+        edge.m_as("km/h") for edge in limit_speed(TRUCK, ROPE, Q(30, "kN"), doubts).band
+    )
+    assert median - low == pytest.approx(0.95 * 2, abs=0.01)
+    assert high - median == pytest.approx(0.95 * 2, abs=0.01)
+
+
+def test_a_drive_that_passes_the_limit_by_itself_leaves_no_speed():
+    doubts = dataclasses.replace(CERTAIN, drive=ONE)
+    firm = RecoveryVehicle(Q(3100, "kg"), "dry road")
+    speed = limit_speed(firm, ROPE, Q(30, "kN"), doubts)
+    assert [edge.m_as("km/h") for edge in speed.band] == [0, 0, 0]
+
+
+@pytest.mark.parametrize("rope", [ROPE, STIFFENING])
+@pytest.mark.parametrize("ground", ["ice", "wet grass", "gravel"])
+def test_the_shown_speed_and_the_peak_agree_sample_by_sample(rope, ground):
+    # The limit speed is the inverse of the peak: at its low end 97.5 % of peaks are within.
+    vehicle = RecoveryVehicle(Uncertain(Q(3100, "kg"), Q(150, "kg")), ground)
+    low = limit_speed(vehicle, rope, Q(20, "kN")).band.low
+    result = plan_pull(vehicle, CAR, rope, line(20), speeds=[0.999 * low, 1.001 * low])
+    assert [step.speed for step in result.steps] == [None, 0.999 * low]
+
+
+@few_examples
+@given(st.floats(5, 119), st.floats(5, 119))
+def test_a_higher_limit_never_means_a_lower_limit_speed(one, other):
+    low, high = (limit_speed(TRUCK, ROPE, Q(limit, "kN")).band for limit in sorted((one, other)))
+    assert all(slow <= fast for slow, fast in zip(low, high, strict=True))
+
+
+@few_examples
+@given(st.floats(800, 20000), st.floats(800, 20000))
+def test_a_heavier_vehicle_never_has_a_higher_limit_speed(one, other):
+    light, heavy = (
+        limit_speed(RecoveryVehicle(Q(mass, "kg"), "wet grass"), ROPE, Q(30, "kN")).band
+        for mass in sorted((one, other))
+    )
+    assert all(slow <= fast for slow, fast in zip(heavy, light, strict=True))
+
+
+@few_examples
+@given(st.floats(3, 30), st.floats(3, 30))
+def test_a_longer_rope_never_has_a_lower_limit_speed(one, other):
+    short, long = (
+        limit_speed(TRUCK, dataclasses.replace(ROPE, length=Q(length, "m")), Q(30, "kN")).band
+        for length in sorted((one, other))
+    )
+    assert all(slow <= fast for slow, fast in zip(short, long, strict=True))
+
+
+def test_at_a_low_limit_the_speedometer_matters_most_and_the_mass_hardly():
+    vehicle = RecoveryVehicle(Uncertain(Q(3100, "kg"), Q(50, "kg")), "wet grass")
+    shares = limit_speed(vehicle, ROPE, Q(15, "kN")).shares
+    assert next(iter(shares)) == "speedometer"
+    assert shares["mass of the recovery vehicle"] < 0.05
+
+
+# --- the ladder -------------------------------------------------------------------------
+
+
+def test_it_begins_with_a_steady_pull_and_rises():
+    ladder = plan(limit=40)
+    assert ladder.outcome == LADDER
+    assert [step.number for step in ladder.steps] == list(range(1, len(ladder.steps) + 1))
+    assert ladder.steps[0].speed is None
+    assert [step.speed for step in ladder.steps[1:]] == list(ladder_speeds())
+
+
+def test_every_step_ends_below_the_limit_and_the_next_would_not():
+    ladder = plan(limit=20)
+    assert 1 < len(ladder.steps) <= len(ladder_speeds())
+    for step in ladder.steps:
+        assert step.peak.high.m_as("kN") <= 20
+    following = ladder_speeds()[len(ladder.steps) - 1]
+    over = plan(limit=60, speeds=[following]).steps[-1].peak.high
+    assert over.m_as("kN") > 20
+
+
+def test_a_step_beyond_the_limit_ends_the_ladder_for_good():
+    assert len(plan(limit=12, casualty=Casualty(Q(1000, "kg"), "dry road")).steps) == 2
+
+
+@few_examples
+@given(st.floats(5, 110), st.floats(5, 110))
+def test_a_higher_limit_never_means_fewer_steps(one, other):
+    few, many = (plan(limit=limit) for limit in sorted((one, other)))
+    assert len(few.steps) <= len(many.steps)
+
+
+def test_a_worse_speedometer_means_fewer_steps():
+    counts = [
+        len(plan(limit=25, doubts=Doubts(speed_off=Q(off, "km/h"))).steps) for off in (0, 1, 2, 4)
+    ]
+    assert counts == sorted(counts, reverse=True)
+    assert counts[-1] < counts[0]
+
+
+def test_a_foot_kept_down_means_fewer_steps_and_higher_peaks():
+    gravel = RecoveryVehicle(Q(3100, "kg"), "gravel")
+    full = Doubts(drive=Uncertain.between(Q(0.0, ""), Q(1.0, "")))
+    still, down = plan(gravel, limit=30), plan(gravel, limit=30, doubts=full)
+    assert len(down.steps) < len(still.steps)
+    assert "100 %" in " ".join(down.sentences)
+
+
+@given(
+    st.floats(500, 2e4),
+    st.floats(0, 6),
+    st.floats(0, 20),
+    st.floats(500, 2e4),
+    st.floats(0, 60),
+    st.floats(0, 1),
+)
+def test_a_casualty_that_moves_never_loads_the_line_more(
+    mass, speed, drive, casualty, breakout, moving
+):
+    # Up to breakout the two are alike; after it the far end follows, and what it takes up of the
+    # energy is missing in the rope: so the anchored peak may stand for all.
+    rope = Rope(Q(9, "m"), Q(1, "MN"), Q(30, "percent"))
+    anchored = Pull(Q(mass, "kg"), rope, Q(speed, "m/s"), drive=Q(drive, "kN"))
+    free = dataclasses.replace(
+        anchored,
+        casualty_mass=Q(casualty, "kg"),
+        breakout_resistance=Q(breakout, "kN"),
+        moving_resistance=Q(moving * breakout, "kN"),
+    )
+    assert free.first_peak.tension <= anchored.first_peak.tension * (1 + 1e-9) + Q(1e-6, "N")
+
+
+def test_the_chance_is_that_of_the_peak_passing_what_holds():
+    mired = Casualty(Q(1850, "kg"), "wet grass", mire="wheels")
+    step = plan(casualty=mired, limit=110, doubts=CERTAIN, speeds=[Q(4, "km/h")]).steps[-1]
+    peak = step.peak.median
+    assert step.peak.low.m_as("N") == pytest.approx(peak.m_as("N"))
+    expected = mired.pull_to_start.chance_at_most(peak)
+    assert step.chance == pytest.approx(expected, abs=1e-9)
+    assert 0.05 < step.chance < 0.95
+
+
+def test_a_slow_run_can_give_less_than_a_steady_pull():
+    ladder = plan(RecoveryVehicle(Q(3100, "kg"), "gravel"), limit=40)
+    assert ladder.steps[1].peak.median < ladder.steps[0].peak.median
+
+
+def test_us_steps_go_by_miles_per_hour():
+    display.use("US")
+    ladder = plan(limit=60)
+    assert [step.speed.m_as("mph") for step in ladder.steps[1:]] == pytest.approx([1, 2, 3, 4, 5])
+    assert "mph" in ladder.sentences[3]
+    assert "lbf" in ladder.sentences[3]
+
+
+def test_both_ceilings_are_the_same_to_their_rounding():
+    for system in ("metric", "US"):
+        display.use(system)
+        assert ladder_speeds()[-1] <= CEILING
+        assert ladder_speeds()[-1].m_as("km/h") == pytest.approx(8, abs=0.5)
+
+
+def test_a_ladder_is_read_out_with_its_rules():
+    sentences = plan(limit=40).sentences
+    assert sentences[0] == "Ladder of pulls."
+    assert "40.0 kN (soft shackle)" in sentences[1]
+    assert set(STOP_RULES) <= set(sentences)
+    assert any("30.0 %" in sentence for sentence in sentences)
+
+
+# --- no ladder --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("limit", [1.0, 30.0, 110.0])
+def test_an_unrated_link_leaves_no_plan(limit):
+    unknown = plan_pull(TRUCK, CAR, ROPE, line(limit, Link("old strap"), Link("found hook")))
+    assert unknown.outcome == UNKNOWN
+    assert unknown.steps == ()
+    assert unknown.limit is None
+    assert unknown.limit_speed is None
+    assert "old strap, found hook" in unknown.reason
+    assert not any(sentence.startswith("Step") for sentence in unknown.sentences)
+
+
+def test_a_strength_without_a_working_limit_is_unrated_too():
+    stamped = Link("old chain", Rating(Q(500, "kN"), "minimum breaking strength"))
+    assert plan_pull(TRUCK, CAR, ROPE, line(30, stamped)).outcome == UNKNOWN
+
+
+def test_tyres_that_can_pass_the_limit_leave_no_plan():
+    weak = plan(RecoveryVehicle(Q(9000, "kg"), "dry road"), limit=30)
+    assert weak.outcome == TOO_WEAK
+    assert weak.steps == ()
+    assert weak.limit.m_as("kN") == 30
+
+
+def test_what_the_ladder_cannot_start_is_to_be_reduced_first():
+    sunk = Casualty(Q(4200, "kg"), "soft mud", mire="fenders")
+    stuck = plan(casualty=sunk, limit=25)
+    assert stuck.outcome == REDUCE
+    assert stuck.steps == ()
+    assert stuck.ways
+    assert not any(sentence.startswith("Step") for sentence in stuck.sentences)
+
+
+@pytest.mark.parametrize("limit", [20, 30, 40])
+@pytest.mark.parametrize("mire", ["fenders", "cab"])
+def test_each_way_leads_to_a_ladder_and_no_part_of_it_does(limit, mire):
+    sunk = Casualty(Q(2500, "kg"), "soft mud", mire=mire)
+    stuck = plan(casualty=sunk, limit=limit)
+    if stuck.outcome != REDUCE:
+        assert stuck.ways == ()
+        return
+    ways = [set(way.reductions) for way in stuck.ways]
+    for count in range(1, len(REDUCTIONS) + 1):
+        for names in itertools.combinations(REDUCTIONS, count):
+            reduced = dataclasses.replace(sunk, reductions=names)
+            leads = plan(casualty=reduced, limit=limit).outcome == LADDER
+            assert leads == any(way <= set(names) for way in ways)
+    for way, other in itertools.permutations(ways, 2):
+        assert not way <= other
+
+
+def test_reductions_already_made_are_not_proposed_again():
+    sunk = Casualty(Q(4200, "kg"), "soft mud", mire="fenders", reductions=["boards"])
+    for way in plan(casualty=sunk, limit=25).ways:
+        assert "boards" not in way.reductions
+
+
+def test_it_says_so_when_no_reduction_is_enough():
+    sunk = Casualty(Q(40000, "kg"), "soft mud", mire="cab")
+    stuck = plan(casualty=sunk)
+    assert stuck.outcome == REDUCE
+    assert stuck.ways == ()
+    assert "not even all together" in stuck.reason
+
+
+@few_examples
+@given(st.floats(500, 40000), st.sampled_from([None, *MIRE_DEPTHS]), st.floats(8, 110))
+def test_a_plan_is_never_at_odds_with_itself(mass, mire, limit):
+    result = plan(casualty=Casualty(Q(mass, "kg"), "soft mud", mire=mire), limit=limit)
+    assert (result.outcome == LADDER) == bool(result.steps)
+    assert result.outcome == REDUCE or not result.ways
+    if result.steps:
+        assert verdict_on(max(step.chance for step in result.steps)) != NOT_ENOUGH
+        highs = [step.peak.high.m_as("kN") for step in result.steps[1:]]
+        assert highs == sorted(highs)
+        assert all(np.isfinite(high) for high in highs)
+    for sentence in result.sentences:
+        assert "safe" not in sentence.lower()
+        assert "nan" not in sentence
+
+
+# --- bad input --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("speeds", "says"),
+    [
+        ([], "they do not rise"),
+        ([Q(4, "km/h"), Q(2, "km/h")], "they do not rise"),
+        ([Q(4, "km/h"), Q(4, "km/h")], "they do not rise"),
+        ([Q(4, "km/h"), Q(9, "km/h")], "9.0 km/h is above the ceiling of the trade"),
+        ([Q(0, "km/h")], "speeds[0]: 0.0 km/h is not above 0"),
+        ([4], "speeds[0]: 4 has no unit"),
+    ],
+)
+def test_speeds_that_make_no_ladder_are_refused(speeds, says):
+    with pytest.raises(InputError) as error:
+        plan(speeds=speeds)
+    assert says.replace("0.0 km/h is", "0 km/h is") in str(error.value)
+
+
+def test_a_limit_that_the_rope_cannot_bear_means_that_the_rope_is_missing_in_the_line():
+    with pytest.raises(InputError, match="put the rope into the line as a link"):
+        plan(limit=130)
+
+
+def test_a_worn_rope_counts_with_what_is_left_of_it():
+    with pytest.raises(InputError, match="put the rope into the line as a link"):
+        plan(rope=dataclasses.replace(ROPE, strength_factor=0.5), limit=70)
+
+
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        ({"speed_off": Q(-1, "km/h")}, "speed_off: -1"),
+        ({"speed_off": 1}, "speed_off: 1 has no unit"),
+        ({"stiffness": Uncertain.between(Q(0, ""), Q(1, ""))}, "stiffness: "),
+        ({"drive": Uncertain.between(Q(0, ""), Q(1.5, ""))}, "drive: "),
+    ],
+)
+def test_impossible_doubts_are_refused(bad, says):
+    with pytest.raises(InputError) as error:
+        Doubts(**bad)
+    assert says in str(error.value)
