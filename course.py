@@ -110,15 +110,13 @@ def prepare(*requirement_files):
 
 def site_packages():
     """Return the folder of .venv's packages, or None if .venv has no working Python of its own."""
-    question = "import sysconfig; print(sysconfig.get_path('purelib'))"
+    question = "import json, sysconfig; print(json.dumps(sysconfig.get_path('purelib')))"
     try:
-        answer = subprocess.run(
-            [str(VENV_PYTHON), "-I", "-c", question], capture_output=True, text=True
-        )
-    except OSError:
+        answer = subprocess.run([str(VENV_PYTHON), "-I", "-c", question], capture_output=True)
+        folder = Path(json.loads(answer.stdout.decode("ascii")))
+    except (OSError, ValueError):
         return None
-    folder = Path(answer.stdout.strip())
-    return folder if answer.returncode == 0 and VENV in folder.parents else None
+    return folder if VENV in folder.parents else None
 
 
 def find_uv():
@@ -268,11 +266,12 @@ def file_hash(path):
 
 
 def read_json(path):
-    """Return what a JSON file of ours holds; nothing if it is missing or damaged."""
+    """Return the entries of a JSON file of ours; none if it is missing or damaged."""
     try:
-        return json.loads(path.read_text(encoding="utf-8"))
+        content = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return {}
+    return content if isinstance(content, dict) else {}
 
 
 def write_json(path, content):
@@ -684,6 +683,7 @@ def main(arguments):
             signal.signal(getattr(signal, name), signal.default_int_handler)
     try:
         check_python(sys.version_info)
+        sys.stdout.reconfigure(errors="replace")  # a path may have letters the terminal lacks
         return run(arguments)
     except CourseError as problem:
         sentence = str(problem)
