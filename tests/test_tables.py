@@ -2,6 +2,7 @@
 
 import dataclasses
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated, ClassVar
 
 import pytest
@@ -175,6 +176,13 @@ def test_problems_that_share_their_givens_agree_on_them():
     for row in table(CheckValue):
         shared = {name: q for name, q in row.given.items() if name != "fall_factor"}
         assert givens.setdefault((row.problem, row.source), shared) == shared
+
+
+def test_every_check_value_is_checked():
+    """Lessons print these values: none may stand there that no test of published values reads."""
+    tests = (Path(__file__).parent / "published").glob("test_*.py")
+    text = "\n".join(test.read_text(encoding="utf-8") for test in tests)
+    assert [row.key for row in table(CheckValue) if f'"{row.key}"' not in text] == []
 
 
 # --- damaged tables ---------------------------------------------------------------------
