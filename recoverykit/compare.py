@@ -50,9 +50,13 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Every shape, the one with the smallest leave-one-speed-out error first."""
+    """Every shape, the one with the smallest leave-one-speed-out error first.
+
+    `suspicious` is how many places in the log still look wrong.
+    """
 
     candidates: tuple[Candidate, ...]
+    suspicious: int
 
     @property
     def best(self) -> Candidate:
@@ -69,13 +73,16 @@ class Comparison:
         """Which shapes the pulls allow, which they rule out, and what to make of it."""
         left = [candidate for candidate in self.candidates if not candidate.ruled_out]
         out = [candidate for candidate in self.candidates if candidate.ruled_out]
-        parts = []
+        parts = [warning_of(self.suspicious)] if self.suspicious else []
         if len(left) == 1:
             parts.append(f"These pulls leave one shape: {left[0].summary}.")
         else:
             parts.append(f"These pulls cannot tell apart: {_listed(left)}.")
         parts.append(f"They rule out: {_listed(out)}." if out else "They rule out none.")
-        parts.append("In brackets: the typical miss of a speed that was left out.")
+        parts.append(
+            "In brackets: the typical miss of a speed that was left out. Ruled out is what misses "
+            "the pulls by more than their scatter allows."
+        )
         if wrong := [c for c in left if c.shape.wrong]:
             parts.append(
                 f"No rope pulls like the {' or the '.join(c.shape.name for c in wrong)}: only "
@@ -109,7 +116,8 @@ def compare(log: PullLog, shapes: Sequence[Shape] = SHAPES) -> Comparison:
     >>> print(compare(log).summary)
     These pulls cannot tell apart: line through the origin (2.7 %), stiffening rope (2.7 %),
     straight line (3.1 %), rope with drive kept on (3.1 %). They rule out: exponential (31 %),
-    square of the speed (54 %). In brackets: the typical miss of a speed that was left out.
+    square of the speed (54 %). In brackets: the typical miss of a speed that was left out. Ruled
+    out is what misses the pulls by more than their scatter allows.
     """
     scatter = scatter_of(log)
     points = points_of(log, scatter)
@@ -126,9 +134,13 @@ def compare(log: PullLog, shapes: Sequence[Shape] = SHAPES) -> Comparison:
     first = int(np.argmin(errors))
     most = squares[first] * (1 + _f_quantile(fits[first].freedom) / fits[first].freedom)
     order = np.argsort(errors, kind="stable")
-    return Comparison(
-        tuple(Candidate(fits[i], from_si(errors[i], kind), squares[i] > most) for i in order)
-    )
+    candidates = (Candidate(fits[i], from_si(errors[i], kind), squares[i] > most) for i in order)
+    return Comparison(tuple(candidates), len(log.suspicions))
+
+
+def warning_of(suspicious: int) -> str:
+    """What stands before any result from a log with rows that look wrong."""
+    return f"First settle what looks wrong in the log ({counted(suspicious, 'place')})."
 
 
 def _left_out_error(shape: Shape, points: Points, steps: np.ndarray) -> float:

@@ -192,8 +192,6 @@ class Fit:
         >>> bool(band.beyond)
         True
         """
-        if not 0 < level < 1:
-            raise InputError(f"Fit.band: level: {level!r} is not between 0 and 1; write level=0.95")
         v = to_speed("Fit.band", speed)
         force, confidence, prediction = self.band_si(v, level)
         edges = (
@@ -238,6 +236,8 @@ class Fit:
         """Student's t for a two-sided band."""
         from scipy.special import stdtrit
 
+        if not 0 < level < 1:
+            raise InputError(f"level: {level!r} is not between 0 and 1; write level=0.95")
         return float(stdtrit(self.freedom, (1 + level) / 2))
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from recoverykit.compare import Comparison
+from recoverykit.compare import Comparison, warning_of
 from recoverykit.fits import LEVEL, LINE, STIFFENING, Fit, fit, scatter_of, to_speed
 from recoverykit.pulllog import PullLog
 from recoverykit.rigging import RiggingLine
@@ -23,7 +23,8 @@ class LimitSpeed:
     `by_shape` gives, for each shape that the pulls allow, the speed at which the upper edge of
     its prediction band meets the limit (None: not within four times the highest measured
     speed). `speed` is the lowest of them; where it is None, `unknown` says why. `beyond` is True
-    where that speed lies past all measured ones.
+    where that speed lies past all measured ones; `suspicious` counts the places in the log that
+    still look wrong.
     """
 
     speed: Q | None
@@ -33,10 +34,17 @@ class LimitSpeed:
     by_shape: dict[str, Q | None]
     measured_to: Q
     beyond: bool
+    suspicious: int
 
     @property
     def summary(self) -> str:
         """The limit speed, with all that it hangs on."""
+        if self.suspicious:
+            return f"{warning_of(self.suspicious)} {self._words}"
+        return self._words
+
+    @property
+    def _words(self) -> str:
         if self.speed is None:
             return f"The limit speed is unknown: {self.unknown}."
         shapes = ", ".join(
@@ -84,28 +92,35 @@ def limit_speed(comparison: Comparison, line: RiggingLine, level: float = LEVEL)
     fits = [candidate.fit for candidate in comparison.possible]
     measured_to = from_si(comparison.best.fit.highest, "speed")
     limit = line.working_load_limit
-    unknown = ""
+    unknown, link, met, lowest = "", "", {}, None
     if limit is None:
         names = ", ".join(link.name for link in line.unrated)
         unknown = f"no working load limit is known for {names}"
     elif not fits:
         unknown = "the pulls rule out every shape that a rope can have"
-    if unknown:
-        return LimitSpeed(None, unknown, limit, "", {}, measured_to, False)
-    met = {fitted.shape.name: _meets(fitted, limit.m_as("N"), level) for fitted in fits}
-    lowest = min((speed for speed in met.values() if speed is not None), default=None)
-    by_shape = {
-        name: None if speed is None else from_si(speed, "speed") for name, speed in met.items()
-    }
-    link = line.first_past_working_limit.name
-    if lowest is None:
-        unknown = (
-            f"up to {show(SEARCH * measured_to, 'speed')}, four times the highest measured speed, "
-            f"no band meets {show(limit, 'force')} ({link})"
-        )
-        return LimitSpeed(None, unknown, limit, link, by_shape, measured_to, True)
-    beyond = bool(lowest > fits[0].highest * (1 + 1e-9))
-    return LimitSpeed(from_si(lowest, "speed"), "", limit, link, by_shape, measured_to, beyond)
+    else:
+        link = line.first_past_working_limit.name
+        met = {fitted.shape.name: _meets(fitted, limit.m_as("N"), level) for fitted in fits}
+        lowest = min((speed for speed in met.values() if speed is not None), default=None)
+        if lowest is None:
+            unknown = (
+                f"up to {show(SEARCH * measured_to, 'speed')}, four times the highest measured "
+                f"speed, no band meets {show(limit, 'force')} ({link})"
+            )
+    return LimitSpeed(
+        speed=_as_speed(lowest),
+        unknown=unknown,
+        limit=limit,
+        link=link,
+        by_shape={name: _as_speed(speed) for name, speed in met.items()},
+        measured_to=measured_to,
+        beyond=lowest is not None and bool(lowest > comparison.best.fit.highest * (1 + 1e-9)),
+        suspicious=comparison.suspicious,
+    )
+
+
+def _as_speed(speed: float | None):
+    return None if speed is None else from_si(speed, "speed")
 
 
 def _meets(fitted: Fit, limit: float, level: float) -> float | None:

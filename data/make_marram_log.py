@@ -1,0 +1,66 @@
+"""Invents the log of pulls at Marram Point: `python data/make_marram_log.py`.
+
+Nothing in it was measured. The launch truck pulls at the mooring block with the yard rope, which
+stiffens as it stretches and again with use, by way of the library's own curves; speeds and peaks
+scatter. Two rows are then written down wrongly on purpose, for learners to find.
+"""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+
+from recoverykit.fits import STIFFENING
+from recoverykit.tables import DemoRope, DemoVehicle, find
+from recoverykit.units import Q
+
+FILE = Path(__file__).with_name("marram_point_pulls.csv")
+
+SEED = 1907  # any number does
+SPEEDS = (1, 2, 3, 4, 5, 6)  # km/h
+BEND = 0.35  # how much the rope stiffens on the way to the highest speed
+SOFT_START = 0.75  # stiffness of the first stretch, over that of the straight line to the break
+MATRIX_DRIFT = (1.0, 1.05)  # the second matrix pulls 5 % harder
+SCATTER = 0.025  # of a single peak
+METER_STEP = 10  # lbf; the meter's last digit
+NOTES = {
+    (1, 1): "rope rested overnight, dry",
+    (4, 1): "gust, flag straight out",
+    (2, 2): "second matrix after ten minutes",
+    (5, 2): "driver changed",
+}
+IN_NEWTONS = (3, 1)  # speed and matrix: the meter stood on N, nobody wrote it down
+DIGIT_LOST = (5, 2)  # the last digit was not written down
+
+
+def peaks() -> np.ndarray:
+    """Peaks in lbf as the meter showed them, one row for each matrix."""
+    random = np.random.default_rng(SEED)
+    truck = find(DemoVehicle, name="launch truck").mass
+    rope = find(DemoRope, name="yard rope")
+    stiffness = rope.breaking_strength / (rope.stretch_at_break * rope.length)
+    first_slope = (SOFT_START * stiffness * truck) ** 0.5
+    steps = np.array(SPEEDS) / SPEEDS[-1]
+    straight_on = (first_slope * Q(SPEEDS[-1], "km/h")).m_as("lbf")
+    curve = STIFFENING.curve(np.array([straight_on, BEND]), steps)
+    scattered = 1 + SCATTER * random.standard_normal((len(MATRIX_DRIFT), len(SPEEDS)))
+    shown = np.array(MATRIX_DRIFT)[:, np.newaxis] * curve * scattered
+    return METER_STEP * np.round(shown / METER_STEP)
+
+
+def rows():
+    """The rows of the log, mistakes included."""
+    for matrix, row in enumerate(peaks(), start=1):
+        for speed, peak in zip(SPEEDS, row, strict=True):
+            if (speed, matrix) == IN_NEWTONS:
+                peak = METER_STEP * round(Q(peak, "lbf").m_as("N") / METER_STEP)
+            if (speed, matrix) == DIGIT_LOST:
+                peak //= 10
+            yield speed, f"{peak:.0f}", matrix, "invented", "", NOTES.get((speed, matrix), "")
+
+
+if __name__ == "__main__":
+    with FILE.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(["speed [km/h]", "peak [lbf]", "repeat", "source", "mark", "note"])
+        writer.writerows(rows())
