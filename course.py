@@ -477,7 +477,11 @@ def serve(folder, browser):
 
 
 def start_server(folder, port, token, log):
-    """Start JupyterLab on a loopback port. The token goes where other users cannot read it."""
+    """Start JupyterLab on a loopback port.
+
+    The token goes where other users cannot read it. The server does not hear the terminal's Ctrl-C:
+    `stop` ends it in order, and its kernels with it.
+    """
     command = [str(VENV_PYTHON), "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1"]
     command += [f"--ServerApp.port={port}", f"--ServerApp.root_dir={folder}"]
     with log.open("w") as output:
@@ -487,6 +491,8 @@ def start_server(folder, port, token, log):
             stdout=output,
             stderr=subprocess.STDOUT,
             env=jupyter_environment(state_of(folder), JUPYTER_TOKEN=token),
+            start_new_session=os.name != "nt",
+            creationflags=getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0),
         )
 
 
@@ -678,9 +684,10 @@ def explain_system(problem):
 
 def main(arguments):
     """Run the command line: a sentence for what the reader can put right, and an exit code."""
-    for name in ("SIGTERM", "SIGBREAK"):  # these end the course as Ctrl-C does
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), signal.default_int_handler)
+    for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):  # these end the course as Ctrl-C does
+        number = getattr(signal, name, None)
+        if number and signal.getsignal(number) == signal.SIG_DFL:  # nohup ignores SIGHUP
+            signal.signal(number, signal.default_int_handler)
     try:
         check_python(sys.version_info)
         sys.stdout.reconfigure(errors="replace")  # a path may have letters the terminal lacks
