@@ -5,15 +5,13 @@ import textwrap
 import numpy as np
 
 from recoverykit.figures import picture as p
-from recoverykit.units import METRIC, US, Q, show
+from recoverykit.units import show
 
 AXES_END = 0.655  # of the width: here the axes end and the labels of the links begin
 LABEL_LENGTH = 30  # letters that fit between the axes and the edge of the picture
 LABEL_GAP = 0.088  # of the axes' height, between two labels of two lines
-CEILING = Q(8, "km/h")  # the trade's usual ceiling (common practice, no source)
 LIMIT_LOOKS = {"color": p.ORANGE, "linestyle": "--"}
 BREAK_LOOKS = {"color": p.RED, "linestyle": "-"}
-BEHIND_TEXT = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
 
 
 class PeakForcePicture(p.Picture):
@@ -23,19 +21,14 @@ class PeakForcePicture(p.Picture):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes([0.118, 0.125, AXES_END - 0.118, 0.8])
         self._still_of = None
-        self._curve = self._line("-", color=p.BLUE, linewidth=3.5)
-        self._limit = self._line("--", color=p.RED, linewidth=2)
-        self._guess = self._line("D:", color=p.PURPLE, markersize=9, markeredgecolor="k")
-        self._parts = self._line("X", color=p.RED, markersize=14, markeredgecolor="k")
-        self._here = self._line("o", color=p.BLACK, markersize=10)
-        self._limit_label = self._text(color=p.RED, va="bottom")
-        self._here_label = self._text(va="center", fontweight="bold")
-
-    def _line(self, style, **looks):
-        return self.moving(self._axes.plot([], [], style, **looks)[0])
-
-    def _text(self, **looks):
-        return self.moving(self._axes.text(0, 0, "", fontsize=p.TEXT, bbox=BEHIND_TEXT, **looks))
+        line, text = self.moving_line, self.moving_text
+        self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)
+        self._limit = line(self._axes, "--", color=p.RED, linewidth=2)
+        self._guess = line(self._axes, "D:", color=p.PURPLE, markersize=9, markeredgecolor="k")
+        self._parts = line(self._axes, "X", color=p.RED, markersize=14, markeredgecolor="k")
+        self._here = line(self._axes, "o", color=p.BLACK, markersize=10)
+        self._limit_label = text(self._axes, color=p.RED, va="bottom")
+        self._here_label = text(self._axes, va="center", fontweight="bold")
 
     def update(self, result, system):
         """Show a result of the peak-force panel."""
@@ -60,7 +53,7 @@ class PeakForcePicture(p.Picture):
             here, peak = result.speed.m_as(speed), result.peak.m_as(force)
             self._here.set_data([here], [peak])
             self._here_label.set_text(show(result.peak, "force", system))
-            self._put_beside(self._here_label, here, peak)
+            p.put_beside(self._here_label, here, peak)
         self._move_limit_speed(result, system, speeds[-1])
         guess = result.guess or []
         self._guess.set_data(
@@ -77,53 +70,29 @@ class PeakForcePicture(p.Picture):
             pull = result.line.first_past_working_limit.working_load_limit
             self._limit.set_data([at, at], [0, pull.m_as(system.unit("force"))])
             self._limit_label.set_text(f"limit at {show(limit, 'speed', system)}")
-            self._put_beside(self._limit_label, at, 0)
-
-    def _put_beside(self, label, x, y):
-        """Right of a point, or left of it where the axes end."""
-        left, right = self._axes.get_xlim()
-        offset = 0.02 * (right - left)
-        at_end = x > left + 0.75 * (right - left)
-        label.set_ha("right" if at_end else "left")
-        label.set_position((x - offset if at_end else x + offset, y))
+            p.put_beside(self._limit_label, at, 0)
 
     def _draw_still(self, result, system):
         """Axes, shading, ceiling and limits: they change with the line and the units only."""
         axes = self._axes
-        for artist in [*axes.collections, *axes.texts, *axes.lines, *axes.patches]:
-            if artist not in self._moving:
-                artist.remove()
+        self.clear_still(axes)
         ends_at = result.line.first_to_break.breaking_strength.m_as(system.unit("force"))
         top = p.round_top(1.15 * ends_at)
         axes.set_xlim(0, result.speeds[-1].m_as(system.unit("speed")))
         axes.set_ylim(0, top)
-        axes.grid(color="#DDDDDD", linewidth=0.8)
-        axes.tick_params(labelsize=p.SMALL_TEXT)
-        axes.spines[["top", "right"]].set_visible(False)
-        axes.yaxis.set_major_formatter(
-            lambda value, _: f"{value:,.0f}".replace(",", system.thousands)
+        p.name_axes(
+            axes,
+            system,
+            x=("speed as the rope comes taut", "speed"),
+            y=("peak force in the line", "force"),
         )
-        axes.set_xlabel(f"speed as the rope comes taut [{system.symbol('speed')}]", fontsize=p.TEXT)
-        axes.set_ylabel(f"peak force in the line [{system.symbol('force')}]", fontsize=p.TEXT)
         axes.axhspan(ends_at, top, facecolor="#E8E8E8", hatch="//", edgecolor="#CFCFCF")
-        self._note(0.5, (ends_at + top) / 2 / top, "something has broken: no force to show")
-        ceiling = CEILING.m_as(system.unit("speed"))
-        axes.axvline(ceiling, color=p.GREY, linestyle="-.", linewidth=1.5)
-        both = f"{show(CEILING, 'speed', METRIC, 1)} ({show(CEILING, 'speed', US, 1)})"
-        self._note(ceiling / axes.get_xlim()[1], 1.035, f"usual ceiling, about {both}")
+        p.note(axes, 0.5, (ends_at + top) / 2 / top, "something has broken: no force to show")
+        p.draw_ceiling(axes, system)
         if not result.revealed:
-            self._note(0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
+            p.note(axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
         self._draw_limits(result.line, top, system)
         self.redraw_still()
-
-    def _note(self, x, y, text, **looks):
-        looks = {
-            "ha": "center",
-            "va": "center",
-            "fontsize": p.SMALL_TEXT,
-            "color": "#333333",
-        } | looks
-        self._axes.text(x, y, text, transform=self._axes.transAxes, bbox=BEHIND_TEXT, **looks)
 
     def _draw_limits(self, line, top, system):
         """Every link's working limit and breaking strength, labelled beside the axes."""

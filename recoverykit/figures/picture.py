@@ -7,6 +7,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
+from recoverykit.plan import CEILING
+from recoverykit.units import METRIC, US, show
+
 WIDTH, HEIGHT = 760, 470  # of a panel's picture on the page, in CSS pixels
 SHARPNESS = 1.5  # picture pixels for each CSS pixel, for projectors and fine screens
 
@@ -22,6 +25,7 @@ GREY = "#595959"
 
 TEXT = 11  # points at 100 dpi: 15 CSS pixels, for the back row of a room
 SMALL_TEXT = 9.5
+BEHIND_TEXT = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
 
 
 class Picture:
@@ -53,6 +57,21 @@ class Picture:
         self._moving.append(artist)
         return artist
 
+    def moving_line(self, axes, style, **looks):
+        """Make a moving line, empty at first, to be given its points with `set_data`."""
+        return self.moving(axes.plot([], [], style, **looks)[0])
+
+    def moving_text(self, axes, **looks):
+        """Make a moving text, empty at first."""
+        looks = {"fontsize": TEXT, "bbox": BEHIND_TEXT} | looks
+        return self.moving(axes.text(0, 0, "", **looks))
+
+    def clear_still(self, axes):
+        """Take from axes all that `moving` did not mark."""
+        for artist in [*axes.collections, *axes.texts, *axes.lines, *axes.patches]:
+            if artist not in self._moving:
+                artist.remove()
+
     def redraw_still(self):
         """Draw the background anew next time, since something still has changed."""
         self._still = None
@@ -71,6 +90,42 @@ class Picture:
         # Level 1: the page is on this machine, and smaller files would take longer to make.
         pixels.save(file, format="png", compress_level=1)
         return file.getvalue()
+
+
+# --- what many pictures have ------------------------------------------------------------
+
+
+def name_axes(axes, system, x: tuple[str, str], y: tuple[str, str]) -> None:
+    """Name both axes, each by a label and a kind of quantity, and give them the house's looks."""
+    axes.set_xlabel(f"{x[0]} [{system.symbol(x[1])}]", fontsize=TEXT)
+    axes.set_ylabel(f"{y[0]} [{system.symbol(y[1])}]", fontsize=TEXT)
+    axes.grid(color="#DDDDDD", linewidth=0.8)
+    axes.tick_params(labelsize=SMALL_TEXT)
+    axes.spines[["top", "right"]].set_visible(False)
+    axes.yaxis.set_major_formatter(lambda value, _: f"{value:,.10g}".replace(",", system.thousands))
+
+
+def note(axes, x: float, y: float, text: str, **looks) -> None:
+    """Write a still text at a place given as parts of the axes' width and height."""
+    looks = {"ha": "center", "va": "center", "fontsize": SMALL_TEXT, "color": "#333333"} | looks
+    axes.text(x, y, text, transform=axes.transAxes, bbox=BEHIND_TEXT, **looks)
+
+
+def put_beside(label, x: float, y: float) -> None:
+    """Put a text right of a point, or left of it where the axes end."""
+    left, right = label.axes.get_xlim()
+    offset = 0.02 * (right - left)
+    at_end = x > left + 0.75 * (right - left)
+    label.set_ha("right" if at_end else "left")
+    label.set_position((x - offset if at_end else x + offset, y))
+
+
+def draw_ceiling(axes, system) -> None:
+    """Mark the trade's usual ceiling on an axis of speeds, and write it above the axes."""
+    ceiling = CEILING.m_as(system.unit("speed"))
+    axes.axvline(ceiling, color=GREY, linestyle="-.", linewidth=1.5)
+    both = " or ".join(show(CEILING, "speed", each, 1) for each in (METRIC, US))
+    note(axes, ceiling / axes.get_xlim()[1], 1.035, f"usual ceiling, about {both}")
 
 
 def round_top(value: float) -> float:
