@@ -289,7 +289,7 @@ def test_a_band_along_speed_is_the_band_at_each_speed(drive):
     exact = propagate(lambda **sampled: peak(SPEEDS[:, np.newaxis], **sampled), inputs).band
     for edge, exact_edge in zip(band, exact, strict=True):
         off = np.abs(edge - exact_edge).m_as("kN")
-        assert np.max(off) < 0.002 * exact_edge[-1].m_as("kN")
+        assert np.max(off) < 0.003 * exact_edge[-1].m_as("kN")
 
 
 def test_a_band_along_a_curve_of_certain_inputs_is_the_curve():
