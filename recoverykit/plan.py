@@ -257,14 +257,8 @@ def plan_pull(
         )
     _check_limit(rope, limit)
 
-    def peak(speed):
-        def first_peak(**sampled):
-            started = np.maximum(speed + sampled["speedometer"], Q(0, "m/s"))
-            return _pull(recovery_vehicle, rope, started, sampled).first_peak.tension
-
-        return propagate(first_peak, doubts.inputs(recovery_vehicle))
-
-    peaks = {None: recovery_vehicle.steady_pull} | {speed: peak(speed) for speed in speeds}
+    peaks = {None: recovery_vehicle.steady_pull}
+    peaks |= {speed: _first_peak(recovery_vehicle, rope, speed, doubts) for speed in speeds}
     inside = list(itertools.takewhile(lambda step: step[1].band.high <= limit, peaks.items()))
     known = {
         "doubts": doubts,
@@ -276,12 +270,15 @@ def plan_pull(
         most = show(peaks[None].band.high, "force")
         return PullPlan(TOO_WEAK, f"A steady pull can come to {most}, above {the_limit}.", **known)
     steps = _steps(inside, casualty)
-    last = "the steady pull" if steps[-1].speed is None else show(steps[-1].speed, "speed")
-    reason = f"Within {the_limit} the ladder ends at {last}."
+    if len(inside) == len(peaks):
+        reason = f"All steps stay within {the_limit}."
+    else:
+        last = "the steady pull" if steps[-1].speed is None else show(steps[-1].speed, "speed")
+        reason = f"Within {the_limit} the ladder ends at {last}."
     if _verdict(steps) != NOT_ENOUGH:
         return PullPlan(LADDER, reason, steps=steps, **known)
     ways = tuple(_ways(inside, casualty))
-    reason += " That does not start the casualty. Every load taken off helps in proportion."
+    reason += " That is not enough to start the casualty. Every load taken off helps in proportion."
     if not ways:
         reason += " No reduction in our table is enough, not even all together."
     return PullPlan(REDUCE, reason, ways=ways, **known)
@@ -319,6 +316,14 @@ def _pull(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, sampled) -> Pull
         speed,
         drive=sampled["drive kept up"] * recovery_vehicle.pull(sampled),
     )
+
+
+def _first_peak(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, doubts: Doubts) -> Spread:
+    def first_peak(**sampled):
+        true_speed = np.maximum(speed + sampled["speedometer"], Q(0, "m/s"))
+        return _pull(recovery_vehicle, rope, true_speed, sampled).first_peak.tension
+
+    return propagate(first_peak, doubts.inputs(recovery_vehicle))
 
 
 def _steps(inside: Iterable, casualty: Casualty) -> tuple[Step, ...]:
