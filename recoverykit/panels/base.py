@@ -14,7 +14,7 @@ import ipywidgets
 
 from recoverykit.figures.picture import WIDTH, Picture
 from recoverykit.panels.inputs import LABEL_WIDTH, Input
-from recoverykit.units import DisplaySystem, InputError, display
+from recoverykit.units import SYSTEMS, DisplaySystem, InputError, display
 
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
 
@@ -92,8 +92,6 @@ class Panel:
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""
-        if self._view is not None:
-            self._view.fit(system)
         self._refresh()
 
     def _refresh(self, *_):
@@ -120,7 +118,15 @@ class _View:
     def __init__(self, panel: Panel):
         self._panel = panel
         self._placing = False
-        self._widgets = {each: self._widget(each) for each in panel.inputs}
+        # One set for each display system, of which one is hidden: so no slider's range changes.
+        self._widgets = {
+            system: {each: self._widget(each, system) for each in panel.inputs}
+            for system in SYSTEMS.values()
+        }
+        self._sets = {
+            system: ipywidgets.VBox(list(widgets.values()))
+            for system, widgets in self._widgets.items()
+        }
         self._sentence = ipywidgets.HTML(layout={"margin": "12px 8px"})
         self._image = ipywidgets.Image(
             format="png", layout={"width": f"{WIDTH}px", "max_width": "100%", "height": "auto"}
@@ -130,32 +136,27 @@ class _View:
         )
         again.on_click(lambda _: panel.reset())
         controls = ipywidgets.VBox(
-            [units_switch(), *self._widgets.values(), again, self._sentence],
+            [units_switch(), *self._sets.values(), again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
         shown = ipywidgets.VBox([self._image], layout={"flex": f"0 1 {WIDTH}px"})
         self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
-        self.fit(display.system)
 
-    def _widget(self, each: Input) -> ipywidgets.Widget:
-        widget = each.widget()
-        widget.observe(lambda change: self._moved(each, change["new"]), "value")
+    def _widget(self, each: Input, system: DisplaySystem) -> ipywidgets.Widget:
+        widget = each.widget(system)
+        widget.observe(lambda change: self._moved(each, change["new"], system), "value")
         return widget
 
-    def _moved(self, each: Input, shown):
+    def _moved(self, each: Input, shown, system: DisplaySystem):
         if not self._placing:
-            self._panel.set(**{each.name: each.taken(shown, display.system)})
-
-    def fit(self, system: DisplaySystem):
-        """Give the widgets the ranges, steps and units of a display system."""
-        with self._placed_by_us():
-            for each, widget in self._widgets.items():
-                each.fit(widget, system)
+            self._panel.set(**{each.name: each.taken(shown, system)})
 
     def show(self, png: bytes, summary: str):
         """Show a new picture and sentence, and put the widgets where the values are."""
+        for system, box in self._sets.items():
+            box.layout.display = None if system is display.system else "none"
         with self._placed_by_us():
-            for each, widget in self._widgets.items():
+            for each, widget in self._widgets[display.system].items():
                 each.put(widget, self._panel.values[each.name], display.system)
         self._image.value = png
         self._sentence.value = as_live_text(summary)

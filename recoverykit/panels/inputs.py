@@ -32,12 +32,9 @@ class Input:
         """Raise InputError, naming this input, if the value is not one that can be set here."""
         raise NotImplementedError
 
-    def widget(self) -> ipywidgets.Widget:
-        """A new widget; its `value` is what the learner changes."""
+    def widget(self, system: DisplaySystem) -> ipywidgets.Widget:
+        """A new widget, labelled for a display system; its `value` is what the learner changes."""
         raise NotImplementedError
-
-    def fit(self, widget, system: DisplaySystem) -> None:
-        """Give a widget the range, label and unit of a display system."""
 
     def put(self, widget, value, system: DisplaySystem) -> None:
         """Show a value."""
@@ -71,32 +68,38 @@ class Slider(Input):
         if not isinstance(number, float):
             raise InputError(f"{self.label}:\n  {self.name}: {value} is a list; write one value")
 
-    def widget(self) -> ipywidgets.FloatSlider:
-        """A slider as wide as its place, so that it is as long as can be."""
-        return ipywidgets.FloatSlider(
+    def widget(self, system: DisplaySystem) -> ipywidgets.SelectionSlider:
+        """A slider as wide as its place, so that it is as long as can be.
+
+        It slides over a list. One over a range of floats would answer what the kernel sends it,
+        with rounding errors and in the middle of a change of its range, and the answer could not
+        be told from what a learner does.
+        """
+        step = self._step(system)
+        decimals = 0 if step >= 1 else 1 if step >= 0.1 else 2
+        return ipywidgets.SelectionSlider(
+            options=[(f"{number:.{decimals}f}", number) for number in self.positions(system)],
+            description=f"{self.label} [{system.symbol(self.kind)}]",
             tooltip=self.help,
             style={"description_width": LABEL_WIDTH},
             layout={"width": "auto"},
         )
 
-    def range(self, system: DisplaySystem) -> tuple[float, float, float]:
-        """First and last whole step inside the limits, and the step."""
-        step = self.steps[list(SYSTEMS.values()).index(system)]
-        low, high = (limit.m_as(system.unit(self.kind)) / step for limit in (self.low, self.high))
+    def positions(self, system: DisplaySystem) -> list[float]:
+        """The whole steps inside the limits, in the system's unit."""
+        step, unit = self._step(system), system.unit(self.kind)
         # 1e-9: 0.3 / 0.1 is 2.9999999999999996, and that is the third step.
-        return math.ceil(low - 1e-9) * step, math.floor(high + 1e-9) * step, step
+        first = math.ceil(self.low.m_as(unit) / step - 1e-9)
+        last = math.floor(self.high.m_as(unit) / step + 1e-9)
+        return [number * step for number in range(first, last + 1)]
 
-    def fit(self, widget, system: DisplaySystem) -> None:
-        """Give the slider whole steps in the system's unit."""
-        low, high, step = self.range(system)
-        with widget.hold_trait_notifications():  # or a low above the old high is refused
-            widget.min, widget.max, widget.step = low, high, step
-        widget.description = f"{self.label} [{system.symbol(self.kind)}]"
-        widget.readout_format = ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
+    def _step(self, system):
+        return self.steps[list(SYSTEMS.values()).index(system)]
 
     def put(self, widget, value, system: DisplaySystem) -> None:
-        """Move the handle."""
-        widget.value = value.m_as(system.unit(self.kind))
+        """Move the handle to the position that is nearest."""
+        number = value.m_as(system.unit(self.kind))
+        widget.value = min(self.positions(system), key=lambda position: abs(position - number))
 
     def taken(self, shown, system: DisplaySystem):
         """The quantity at the handle; a rounded end of the slider may lie past a limit."""
@@ -121,7 +124,7 @@ class Choice(Input):
             there = ", ".join(map(repr, self.options))
             raise InputError(f"{self.label}:\n  {self.name}: {value!r:.60} is none of {there}")
 
-    def widget(self) -> ipywidgets.Dropdown:
+    def widget(self, system: DisplaySystem) -> ipywidgets.Dropdown:
         """A list to pull down."""
         return ipywidgets.Dropdown(
             options=self.options,
@@ -150,7 +153,7 @@ class Tick(Input):
                 f"{self.label}:\n  {self.name}: {value!r:.60} is neither True nor False"
             )
 
-    def widget(self) -> ipywidgets.Checkbox:
+    def widget(self, system: DisplaySystem) -> ipywidgets.Checkbox:
         """A box to tick."""
         return ipywidgets.Checkbox(
             description=self.label, tooltip=self.help, indent=False, layout={"width": "auto"}
