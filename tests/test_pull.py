@@ -17,6 +17,8 @@ from recoverykit import (
     speed_for_tension,
 )
 
+pytestmark = pytest.mark.filterwarnings("error")  # nothing is reckoned by way of a bad root
+
 quick = settings(max_examples=80, deadline=None)
 
 masses = st.floats(100, 40_000).map(lambda x: Q(x, "kg"))

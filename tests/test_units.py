@@ -112,6 +112,12 @@ def test_numbers_are_rounded_not_cut(value, digits):
     assert written == pytest.approx(value, rel=0.5001 * 10 ** (1 - digits))
 
 
+def test_numbers_are_rounded_once():
+    """1.652 to three digits is 1.65, and that to one decimal would be 1.6."""
+    assert as_number(1.652, US, decimals=1) == "1.7"
+    assert show(Q(1.652, "mph"), "speed", US) == "1.7 mph"
+
+
 def test_display_switches_everything_that_is_shown():
     class Watcher:
         seen = ()
