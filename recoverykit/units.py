@@ -153,6 +153,17 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
     return f"{number}°" if symbol == "°" else f"{number} {symbol}"
 
 
+def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
+    """Write a quantity as `show` does, without zeros at the end of its decimals.
+
+    For numbers that were given, not reckoned: 2 km/h, not 2.0 km/h.
+
+    >>> brief(Q(2, "km/h"), "speed"), brief(Q(80, "kN"), "force"), brief(Q(2.50, "m"), "length")
+    ('2 km/h', '80 kN', '2.5 m')
+    """
+    return re.sub(r"(\.\d*?)0+(?= |$|°)", lambda m: m[1].rstrip("."), show(quantity, kind, system))
+
+
 def as_number(value, system: DisplaySystem | None = None, digits: int = 3, decimals: int = 6):
     """Write a plain number, rounded to significant digits and grouped in threes.
 

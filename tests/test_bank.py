@@ -172,6 +172,9 @@ def first_limit_by_energy(n):
 
 # The right answers again, by other ways than the library's functions (derived).
 BY_HAND = {
+    "01.energy": lambda n: n.mass * n.speed * n.speed / 2,
+    "01.faster": lambda n: n.times**2 * n.slow_energy,
+    "01.drop": lambda n: (n.speed / 9.80665) ** 2 * 9.80665 / 2,  # g t²/2, with t = v/g
     "03.peak": lambda n: n.speed * np.sqrt(n.stiffness * n.mass),
     "03.faster": lambda n: n.times * n.slow_peak,
     "03.first-limit": first_limit_by_energy,
@@ -188,6 +191,11 @@ def test_right_answers_by_hand(question):
 
 def test_twice_the_mass_is_the_root_of_two():
     assert {asking.right_answer for asking in askings(QUESTIONS["03.heavier"])} == {"root"}
+
+
+def test_mass_counts_once_and_speed_twice():
+    assert {asking.right_answer for asking in askings(QUESTIONS["01.heavier"])} == {"doubles"}
+    assert {asking.right_answer for asking in askings(QUESTIONS["01.fast-or-heavy"])} == {"more"}
 
 
 def test_the_rope_comes_to_its_limit_first_and_the_shackle_before_the_rope_breaks():
@@ -233,6 +241,16 @@ def test_every_other_option_has_its_own_sentence(question):
 
 
 COMMON_MISTAKES = {
+    "01.energy": {
+        "half forgotten": lambda n: f"{2 * n.energy.m_as('kJ'):.4g} kJ",
+        "speed not converted": lambda n: typed(3.6**2 * n.energy, "energy"),
+        "other speed unit": lambda n: typed(1.609344**2 * n.energy, "energy"),
+    },
+    "01.faster": {
+        "in step with the speed": lambda n: typed(n.times * n.slow_energy, "energy"),
+        "speed does not matter": lambda n: typed(n.slow_energy, "energy"),
+    },
+    "01.drop": {"speed not converted": lambda n: typed(3.6**2 * n.height, "length")},
     "03.peak": {
         "mass for force": lambda n: f"{n.mass.m_as('kg'):g} kg",
         "energy for force": lambda n: f"{n.energy.m_as('kJ'):.4g} kN",
@@ -321,6 +339,13 @@ def test_the_guess_starts_from_the_peak_at_the_lowest_speed():
     assert numbers.slow_peak.m_as("N") == pytest.approx(np.sqrt(50e3 * 3100) / 1.8, rel=1e-9)
     assert numbers.middle / numbers.slow == 2
     assert numbers.fast / numbers.slow == 4
+
+
+def test_the_guess_about_energy_starts_at_walking_pace():
+    numbers = GUESSES["01.guess"].numbers(seed=0)
+    # 3100 kg at 4 km/h, which is 1/0.9 m/s.
+    assert numbers.slow_energy.m_as("J") == pytest.approx(3100 / 2 / 0.81, rel=1e-9)
+    assert (numbers.twice / numbers.slow, numbers.four_times / numbers.slow) == (2, 4)
 
 
 def test_a_believer_in_the_square_sees_a_bent_line():

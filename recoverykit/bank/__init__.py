@@ -1,10 +1,10 @@
 """The bank: every guess and question of the course, one module a lesson."""
 
-from recoverykit.bank import lesson03
+from recoverykit.bank import lesson01, lesson03
 from recoverykit.questions import GuessSheet, Question
 from recoverykit.units import InputError
 
-LESSONS = {"03": lesson03}
+LESSONS = {"01": lesson01, "03": lesson03}
 
 
 def find_question(id: str) -> Question:
@@ -13,19 +13,22 @@ def find_question(id: str) -> Question:
     >>> find_question("03.peek")
     Traceback (most recent call last):
     ...
-    recoverykit.units.InputError: there is no question '03.peek'; there are 03.peak, 03.faster,
-    03.heavier, 03.first-limit, 03.standing-start
+    recoverykit.units.InputError: there is no question '03.peek'; lesson 03 has 03.peak,
+    03.faster, 03.heavier, 03.first-limit, 03.standing-start
     """
-    return _find(id, "question", (each for one in LESSONS.values() for each in one.QUESTIONS))
+    return _find(id, "question", "QUESTIONS")
 
 
 def find_guess(id: str) -> GuessSheet:
     """What is to be guessed under an id."""
-    return _find(id, "guess", (each for one in LESSONS.values() for each in one.GUESSES))
+    return _find(id, "guess", "GUESSES")
 
 
 def _find(id, what, sheets):
-    known = {sheet.id: sheet for sheet in sheets}
+    number = id[:2]
+    if number not in LESSONS:
+        raise InputError(f"there is no {what} {id!r}; the lessons are {', '.join(LESSONS)}")
+    known = {sheet.id: sheet for sheet in getattr(LESSONS[number], sheets)}
     if id not in known:
-        raise InputError(f"there is no {what} {id!r}; there are {', '.join(known)}")
+        raise InputError(f"there is no {what} {id!r}; lesson {number} has {', '.join(known)}")
     return known[id]

@@ -3,6 +3,7 @@
 All numbers are invented for Marram Point.
 """
 
+from recoverykit.bank.slips import other_system, same_number, unconverted
 from recoverykit.pull import kinetic_energy, peak_tension, speed_for_tension
 from recoverykit.questions import (
     ChoiceQuestion,
@@ -17,7 +18,7 @@ from recoverykit.questions import (
 from recoverykit.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, Link, Rating, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.tables import DemoRope, DemoVehicle, find
-from recoverykit.units import GRAVITY, METRIC, US, Q, display
+from recoverykit.units import GRAVITY, Q, display
 
 _truck = find(DemoVehicle, name="launch truck")
 _yard_rope = find(DemoRope, name="yard rope")
@@ -26,22 +27,6 @@ YARD_ROPE = Rope(_yard_rope.length, _yard_rope.breaking_strength, _yard_rope.str
 
 def _weight(mass):
     return mass * Q(GRAVITY, "m/s**2")
-
-
-def _same_number(quantity, kind, other_kind):
-    """The number that is shown for a quantity, with the unit of another kind."""
-    return Q(quantity.m_as(display.system.unit(kind)), display.system.unit(other_kind))
-
-
-def _other_system(speed):
-    """The number that is shown for a speed, with the unit of the other system."""
-    other = US if display.system is METRIC else METRIC
-    return Q(speed.m_as(display.system.unit("speed")), other.unit("speed"))
-
-
-def _in_metres_per_second(speed):
-    """The number that is shown for a speed, taken for metres a second."""
-    return Q(speed.m_as(display.system.unit("speed")), "m/s")
 
 
 def _yard_peak(n, speed):
@@ -105,18 +90,18 @@ PEAK = NumericQuestion(
         ),
         Mistake(
             "energy for force",
-            lambda n: _same_number(n.energy, "energy", "force"),
+            lambda n: same_number(n.energy, "energy", "force"),
             "That number is the energy of the moving vehicle, {energy}. The peak is a force: the "
             "same energy gives a low peak on a soft line and a high one on a stiff line.",
         ),
         Mistake(
             "other speed unit",
-            lambda n: peak_tension(n.mass, _other_system(n.speed), n.stiffness),
+            lambda n: peak_tension(n.mass, other_system(n.speed, "speed"), n.stiffness),
             "That comes out when km/h and mph are mixed up. The speed here is {speed}.",
         ),
         Mistake(
             "speed not converted",
-            lambda n: peak_tension(n.mass, _in_metres_per_second(n.speed), n.stiffness),
+            lambda n: peak_tension(n.mass, unconverted(n.speed), n.stiffness),
             "That comes out when {speed} is put in as if it were metres a second. Write the speed "
             "with its unit, and the cell above converts it.",
         ),
@@ -304,7 +289,7 @@ FIRST_LIMIT = NumericQuestion(
         ),
         Mistake(
             "other speed unit",
-            lambda n: _other_system(n.speed),
+            lambda n: other_system(n.speed, "speed"),
             "The number is right, but with the other unit: km/h and mph are mixed up.",
         ),
         Mistake(

@@ -1,0 +1,117 @@
+"""Panel: the energy of a moving vehicle against its speed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.figures.energy import EnergyPicture
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Slider
+from recoverykit.pull import drop_height, kinetic_energy
+from recoverykit.recoil import EnergyRow
+from recoverykit.tables import DemoPull, DemoVehicle, find, table
+from recoverykit.units import Q, as_number, show
+
+FASTEST = Q(20, "km/h")
+
+
+@dataclass(frozen=True)
+class Energy:
+    """What the panel reckons: the energy at one speed and at half of it, and the whole curve."""
+
+    mass: Q
+    speed: Q
+    energy: Q
+    energy_at_half: Q
+    height: Q  # of the drop that has as much energy
+    speeds: Q
+    energies: Q
+    guess: list | None  # the learner's (speed, energy) points
+    revealed: bool  # False until the learner has guessed
+
+
+class EnergyPanel(Panel):
+    """Sliders for mass and speed; a picture of the energy, and of the drop that has as much.
+
+    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
+    With a `guess`, the answer stays hidden until it is committed.
+
+    >>> panel = EnergyPanel()
+    >>> panel.set(speed=Q(8, "km/h"))
+    >>> print(panel.summary)
+    At 8.0 km/h the vehicle of 3 100 kg has an energy of 7.65 kJ; at half the speed it has a
+    quarter of it, 1.91 kJ. It is the energy of the same vehicle dropped from 0.252 m, and 3.47
+    times that of a person of 75.0 kg falling from 3.00 m.
+    """
+
+    picture_type = EnergyPicture
+
+    def __init__(self, pull="first pull in the yard", guess=None):
+        demo = find(DemoPull, name=pull)
+        self.inputs = _inputs(demo)
+        self._guess = guess
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def reckon(self, mass, speed):
+        """The energy at this speed, at half of it, and at every speed."""
+        speeds = np.linspace(0, 1, 101) * FASTEST
+        return Energy(
+            mass=mass,
+            speed=speed,
+            energy=kinetic_energy(mass, speed),
+            energy_at_half=kinetic_energy(mass, speed / 2),
+            height=drop_height(speed),
+            speeds=speeds,
+            energies=kinetic_energy(mass, speeds),
+            guess=self._guess and self._guess.points,
+            revealed=self._guess is None or self._guess.committed,
+        )
+
+    def describe(self, result, system):
+        """The energy, a quarter of it at half the speed, and what has as much."""
+        if not result.revealed:
+            return "Write down your guess first: then the curve and the answer appear here."
+        mass, speed = show(result.mass, "mass", system), show(result.speed, "speed", system)
+        if result.energy.magnitude == 0:
+            return f"A vehicle of {mass} that stands still has no energy of motion."
+        energy, quarter = (
+            show(energy, "energy", system) for energy in (result.energy, result.energy_at_half)
+        )
+        return (
+            f"At {speed} the vehicle of {mass} has an energy of {energy}; at half the speed it has "
+            f"a quarter of it, {quarter}. It is the energy of the same vehicle dropped from "
+            f"{show(result.height, 'length', system)}, and {_times_a_fall(result.energy)}."
+        )
+
+
+def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
+    return (
+        Slider(
+            name="mass",
+            label="Vehicle",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.vehicle).mass,
+            steps=(50, 100),
+            help="Mass of the vehicle, as loaded on the day.",
+        ),
+        Slider(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=FASTEST,
+            start=demo.speed,
+            steps=(0.5, 0.5),
+            help="Speed of the vehicle.",
+        ),
+    )
+
+
+def _times_a_fall(energy) -> str:
+    """How many times an energy is that of a fall in the table of energies."""
+    *_, fall = (row for row in table(EnergyRow) if row.height is not None)
+    return f"{as_number(energy.m_as('J') / fall.joules)} times that of {fall.words}"
