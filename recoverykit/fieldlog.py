@@ -77,7 +77,10 @@ def read_log(source, full_scale=None) -> PullLog:
     mark, mark_remarks = _decimal_mark(table, heading.separator)
     speed, peak = (_read_numbers(table, heading.columns[role], mark) for role in _KINDS)
     good = ~np.isnan(speed) & ~np.isnan(peak)
-    problems = sorted(table.problems, key=lambda finding: finding.row)
+    problems, doubts = (
+        sorted(findings, key=lambda finding: finding.row)
+        for findings in (table.problems, table.doubts)
+    )
     if not good.any():
         raise FieldLogError(_no_pull(heading, problems))
     row = np.array(table.row)[good]
@@ -90,7 +93,7 @@ def read_log(source, full_scale=None) -> PullLog:
         row=row,
         full_scale=full_scale,
         problems=tuple(problems),
-        doubts=tuple(finding for finding in table.doubts if finding.row in kept_rows),
+        doubts=tuple(finding for finding in doubts if finding.row in kept_rows),
         remarks=(_how_read(coding, heading), *heading.remarks, *mark_remarks),
     )
 
@@ -378,8 +381,8 @@ def _mended(cells: list[str], line: str, heading: _Heading) -> list[str]:
     if '"' in line and len(cells) < width:
         # A quote that opens and is never closed is a slip.
         cells = line.replace('"', "").split(heading.separator)
-    while len(cells) > width and not cells[-1].strip():
-        cells = cells[:-1]
+    if not any(cell.strip() for cell in cells[width:]):
+        cells = cells[:width]
     note = heading.columns.get("note")
     if len(cells) > width and note is not None and note.index == width - 1:
         text = heading.separator.join(cells[note.index :])
@@ -405,7 +408,7 @@ def _row_fault(cells: list[str], line: str, heading: _Heading) -> tuple[str, str
             "if that is a decimal comma, write a point, or part the cells by semicolons",
         )
     speed, peak = (cells[heading.columns[role].index].strip() for role in _KINDS)
-    if not speed and not peak:
+    if not peak and not any(letter.isdigit() for letter in speed):
         return (
             "has neither a speed nor a peak",
             "if it is the rest of a note, keep each note on one line",
@@ -447,14 +450,15 @@ _PLAIN = {mark: re.compile(number) for mark, number in _PLAIN_NUMBER.items()}
 _ALL_PLAIN = {
     mark: re.compile(f"(?:{number}\n)*{number}") for mark, number in _PLAIN_NUMBER.items()
 }
+_EXPONENT = re.compile(r"(?<=\d)e(?=[+-]?\d)", re.IGNORECASE)
 _GROUPED_BY_POINTS = re.compile(r"([1-9]\d{0,2}(?:\.\d{3})+)(,\d*)?(?![\d.,])")
 
 
 def _decimal_mark(table: _Table, separator: str) -> tuple[str | None, tuple[str, ...]]:
     """The decimal mark of the whole file, since "1.250" alone can mean 1250 or 1.25.
 
-    Semicolons go with a decimal comma, commas with a decimal point, unless more cells show the
-    contrary than agree or can be read both ways. None where it cannot be told.
+    Semicolons go with a decimal comma, commas with a decimal point, unless the contrary shows in
+    more cells than agree, and in more than a slip or two. None where it cannot be told.
     """
     text = "\n".join((*table.speed, *table.peak))
     if "," not in text and ("." not in text or separator == ","):
@@ -465,7 +469,8 @@ def _decimal_mark(table: _Table, separator: str) -> tuple[str | None, tuple[str,
         mark = max(count, key=count.get) if count["."] != count[","] else None
     else:
         usual, other = (",", ".") if separator == ";" else (".", ",")
-        mark = other if count[other] > count[usual] and count[other] >= len(either) else usual
+        slips = max(1, len(either) // 4)
+        mark = other if count[other] > max(count[usual], slips) else usual
     if mark is None or not either:
         return mark, ()
     whole, between, rest = either[0].groups()
@@ -491,10 +496,10 @@ def _read_numbers(table: _Table, column: _Column, mark: str | None) -> np.ndarra
     faults |= dict.fromkeys(np.flatnonzero(too_large).tolist(), f"is too large for {kind.article}")
     if column.role == "peak":
         faults |= dict.fromkeys(np.flatnonzero(values == 0).tolist(), "is no pull at all")
+    remedy = f"write a plain number such as {column.example}"
     for index, fault in faults.items():
         values[index] = np.nan
         found = f"{cells[index].strip():.60}"
-        remedy = f"write a plain number such as {column.example}"
         table.problems.append(Finding(table.row[index], column.title, found, fault, remedy))
     return values
 
@@ -511,7 +516,7 @@ def _read_cell(index: int, cell: str, column: _Column, mark: str | None, table: 
         whole, between, rest = either.groups()
         raise InputError(f"can mean {whole}{rest} or {whole}.{rest}: leave out the {between!r}")
     text = _with_point(text, mark)
-    own_unit = any(letter.isalpha() for letter in text)
+    own_unit = any(letter.isalpha() for letter in _EXPONENT.sub("", text))
     try:
         return read_quantity(f"{text} {column.written}", kind).quantity.m_as(column.unit)
     except InputError as fault:

@@ -1,5 +1,6 @@
 """Plausibility: the rows of a pull log that look wrong, and what may have happened there."""
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -144,6 +145,7 @@ def _slips(log, index: int, power: float):
     yield "speed", "a digit too many in the speed", -power * math.log(10)
 
 
+@functools.cache
 def _shift(unit, other: str) -> float:
     return math.log(Q(1, unit).m_as(other))
 
