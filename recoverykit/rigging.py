@@ -7,7 +7,7 @@ from numbers import Real
 import numpy as np
 
 from recoverykit.tables import DemoLink, table
-from recoverykit.units import Argument, InputError, Q, not_negative, positive, to_si
+from recoverykit.units import Argument, InputError, Q, to_si
 
 WORKING_LOAD_LIMIT = "working load limit"
 BREAKING_STRENGTH = "minimum breaking strength"
@@ -18,6 +18,33 @@ BREAKING = "at or above breaking strength"
 UNKNOWN = "unknown"
 
 _GRACE = 1e-9  # a load equal to a limit stays equal to it when it is written in another unit
+
+
+class _OneForce(Argument):
+    def convert(self, given):
+        force = super().convert(given)
+        if np.ndim(force):
+            raise InputError(f"{given} is a list, and one force is wanted")
+        return force
+
+
+class _Basis:
+    example = f'"{WORKING_LOAD_LIMIT}" or "{BREAKING_STRENGTH}"'
+
+    def convert(self, given):
+        if given not in (WORKING_LOAD_LIMIT, BREAKING_STRENGTH):
+            raise InputError(f"{given!r} is neither")
+        return given
+
+
+class _DesignFactor:
+    example = "5, or None where the maker states none"
+
+    def convert(self, given):
+        number = isinstance(given, Real) and not isinstance(given, bool)
+        if given is not None and not (number and 1 <= given <= 20):
+            raise InputError(f"{given!r} is not a number from 1 to 20")
+        return given
 
 
 @dataclass(frozen=True)
@@ -42,23 +69,12 @@ class Rating:
     design_factor: float | None = None
 
     def __post_init__(self):
-        faults = []
-        try:
-            _one_force("Rating", "value", positive("force"), self.value)
-        except InputError as fault:
-            faults.append(str(fault).removeprefix("Rating:\n  "))
-        if self.basis not in (WORKING_LOAD_LIMIT, BREAKING_STRENGTH):
-            faults.append(
-                f"basis: {self.basis!r} is neither; write "
-                f'basis="{WORKING_LOAD_LIMIT}" or basis="{BREAKING_STRENGTH}"'
-            )
-        if self.design_factor is not None and not _is_design_factor(self.design_factor):
-            faults.append(
-                f"design_factor: {self.design_factor!r} is not a number from 1 to 20; write for "
-                f"example design_factor=5, or None where the maker states none"
-            )
-        if faults:
-            raise InputError("\n  ".join(["Rating:", *faults]))
+        arguments = {
+            "value": _OneForce("force", above=0.0),
+            "basis": _Basis(),
+            "design_factor": _DesignFactor(),
+        }
+        to_si("Rating", arguments, {name: getattr(self, name) for name in arguments})
 
     @property
     def working_load_limit(self):
@@ -166,7 +182,8 @@ class RiggingLine:
 
     def under(self, tension) -> list[LinkLoad]:
         """Each link's load over its working limit and over its strength, at a tension ≥ 0."""
-        force = _one_force("RiggingLine.under", "tension", not_negative("force"), tension)
+        arguments = {"tension": _OneForce("force", at_least=0.0)}
+        force = to_si("RiggingLine.under", arguments, {"tension": tension})["tension"]
         return [
             LinkLoad(
                 link,
@@ -206,19 +223,6 @@ def _demo_link(row: DemoLink) -> Link:
     if row.rating is None:
         return Link(row.link)
     return Link(row.link, Rating(row.rating, row.basis, row.design_factor))
-
-
-def _one_force(owner: str, name: str, argument: Argument, value) -> float:
-    force = to_si(owner, {name: argument}, {name: value})[name]
-    if np.ndim(force):
-        raise InputError(
-            f'{owner}:\n  {name}: {value} is a list; write one force, such as Q(38, "kN")'
-        )
-    return force
-
-
-def _is_design_factor(value) -> bool:
-    return isinstance(value, Real) and not isinstance(value, bool) and 1 <= value <= 20
 
 
 def _share(force: float, limit) -> float | None:

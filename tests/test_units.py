@@ -20,6 +20,7 @@ from recoverykit.units import (
     Q,
     as_number,
     border,
+    brief,
     display,
     from_si,
     not_negative,
@@ -110,6 +111,23 @@ def test_show_refuses_another_kind():
 def test_numbers_are_rounded_not_cut(value, digits):
     written = float(as_number(value, US, digits, decimals=9).replace(",", ""))
     assert written == pytest.approx(value, rel=0.5001 * 10 ** (1 - digits))
+
+
+@pytest.mark.parametrize(
+    ("quantity", "kind", "written"),
+    [
+        (Q(2, "km/h"), "speed", "2 km/h"),
+        (Q(2.5, "km/h"), "speed", "2.5 km/h"),
+        (Q(100, "kN"), "force", "100 kN"),
+        (Q(10, "kN"), "force", "10 kN"),
+        (Q(0, "kN"), "force", "0 kN"),
+        (Q(30, "degree"), "angle", "30°"),
+        (Q(0.05, "m"), "length", "0.05 m"),
+        (Q(12.3, "percent"), "ratio", "12.3 %"),
+    ],
+)
+def test_brief_leaves_out_zeros_that_say_nothing(quantity, kind, written):
+    assert brief(quantity, kind, METRIC) == written
 
 
 def test_numbers_are_rounded_once():
@@ -302,6 +320,7 @@ READ = [
     ("15 kN/m", "stiffness", 15, "kN/m"),
     ("1000 lb/ft", "stiffness", 1000, "lbf/ft"),
     ("500 ms", "time", 500, "ms"),
+    ("10 Hz", "frequency", 10, "Hz"),
     ("30°", "angle", 30, "degree"),
     ("28 %", "ratio", 28, "percent"),
     ("28%", "ratio", 28, "percent"),
