@@ -1,8 +1,13 @@
 """What all tests share."""
 
 import pytest
+from hypothesis import settings
 
 from recoverykit import display
+
+# No unit test is timed: a busy machine is no fault of the code.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True)
