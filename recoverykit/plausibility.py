@@ -2,6 +2,7 @@
 
 import functools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,7 @@ _OUT_OF_LINE = 0.3  # logarithm: below e^0.3 = 1.35 times, a row is taken for sc
 _OUT_OF_SCATTER = 4.0  # or below four times the scatter of the other rows
 _FITS = 0.15  # logarithm: how near a slip must come to explain a row
 _AT_FULL_SCALE = 0.99
+_LEAST_PEAK = 1.0  # N; a straight line may cross zero, which has no logarithm
 
 _METER_UNITS = ("N", "kgf", "lbf", "kN")
 _SPEED_UNITS = ("km/h", "mph", "m/s")
@@ -51,12 +53,12 @@ class Finding:
 def suspicions(log) -> tuple[Finding, ...]:
     """The rows of a PullLog that look wrong; all of them stay in the log.
 
-    A row stands out where its peak is more than 1.35 times, and four times the scatter, off the
-    power law F = c vᵖ through the other rows (repeated medians, so that a few wrong rows do not
-    bend it). A slip that would explain it is named: another unit on the meter or the
-    speedometer, a digit too many or too few. Pointed out as well: a peak below the one before it
-    at a higher speed, a peak at the meter's full scale, and a whole column that no vehicle and
-    rope could give. Source of the fit: Siegel (1982), repeated medians, as in
+    A row stands out where its peak is more than 1.35 times, and four times the scatter, off both
+    curves through the other rows: F = c vᵖ and F = a + b v, by repeated medians, so that a few
+    wrong rows do not bend them. A slip that would explain it is named: another unit on the meter
+    or the speedometer, a digit too many or too few. Pointed out as well: a peak below the one
+    before it at a higher speed, a peak at the meter's full scale, and a whole column that no
+    vehicle and rope could give. Source of the fit: Siegel (1982), repeated medians, as in
     scipy.stats.siegelslopes.
 
     >>> from recoverykit.pulllog import PullLog
@@ -82,20 +84,30 @@ def suspicions(log) -> tuple[Finding, ...]:
 
 def _out_of_line(log) -> list[Finding]:
     moving = np.flatnonzero(log.speed_si > 0)
-    speed, peak = np.log(log.speed_si[moving]), np.log(log.peak_si[moving])
     if len(np.unique(log.step[moving])) < 3 or len(moving) < 4:
         return []
-    power, start = _power_law(speed, peak, log.step[moving])
-    off = peak - (start + power * speed)
-    scatter = 1.4826 * np.median(np.abs(off))  # as a standard deviation, if it were normal
-    limit = max(_OUT_OF_LINE, _OUT_OF_SCATTER * scatter)
-    return [
-        _stands_out(log, moving[index], off[index], power, max(_FITS, 2 * scatter))
-        for index in np.flatnonzero(np.abs(off) > limit)
-    ]
+    speed, peak = log.speed_si[moving], log.peak_si[moving]
+    curves = _curves_through(speed, peak, log.step[moving])
+    off = np.array([np.log(peak / curve(speed)) for curve in curves])
+    scatter = 1.4826 * np.median(np.abs(off), axis=1)  # a standard deviation, if it is normal
+    limits = np.maximum(_OUT_OF_LINE, _OUT_OF_SCATTER * scatter)
+    tolerances = np.maximum(_FITS, 2 * scatter)
+    better = int(np.argmin(scatter))
+    findings = []
+    # Each curve is wrong somewhere: a row must be off both, and either may explain it.
+    for index in np.flatnonzero(np.all(np.abs(off) > limits[:, np.newaxis], axis=0)):
+        slips = {
+            slip: column
+            for curve, away, tolerance in zip(curves, off[:, index], tolerances, strict=True)
+            for column, slip, shift in _slips(log, moving[index], curve)
+            if abs(away - shift) < tolerance
+        }
+        findings.append(_stands_out(log, moving[index], off[better, index], slips))
+    return findings
 
 
-def _power_law(speed, peak, step) -> tuple[float, float]:
+def _curves_through(speed, peak, step) -> list[Callable]:
+    """A power law and a straight line through most rows."""
     from scipy import stats  # takes half a second to load
 
     if len(speed) > _MOST_COMPARED:
@@ -103,35 +115,37 @@ def _power_law(speed, peak, step) -> tuple[float, float]:
         speed, peak = (
             np.array([np.median(values[rows]) for rows in members]) for values in (speed, peak)
         )
-    fit = stats.siegelslopes(peak, speed)
-    return fit.slope, fit.intercept
+    power, factor = stats.siegelslopes(np.log(peak), np.log(speed))
+    slope, standstill = stats.siegelslopes(peak, speed)
+
+    def power_law(v):
+        return np.exp(factor) * v**power
+
+    def line(v):
+        return np.maximum(standstill + slope * v, _LEAST_PEAK)
+
+    return [power_law, line]
 
 
-def _stands_out(log, index: int, off: float, power: float, tolerance: float) -> Finding:
-    slips = [
-        (column, slip)
-        for column, slip, shift in _slips(log, index, power)
-        if abs(off - shift) < tolerance
-    ]
+def _stands_out(log, index: int, off: float, slips: dict[str, str]) -> Finding:
     times = math.exp(abs(off))
     size = f"{as_number(times, digits=2)} times"
     if off < 0:
         size = f"only 1/{as_number(times, digits=2)} of"
-    expected = log.peak[index].m * math.exp(-off)
+    likely = log.peak[index].m * math.exp(-off)
     peak_unit = f"{log.peak.units:~P}"
     fault = (
         f"is {size} what the other rows suggest at {log.speed[index]:g~P} "
-        f"(about {float(f'{expected:.2g}'):g} {peak_unit})"
+        f"(about {float(f'{likely:.2g}'):g} {peak_unit})"
     )
     remedy = "look at its note, and leave it out only for a reason"
     if slips:
-        words = " or ".join(slip for _, slip in slips)
-        remedy = f"{words} would explain it: check it against what was written down"
-    column = slips[0][0] if slips else "peak"
+        remedy = f"{' or '.join(slips)} would explain it: check it against what was written down"
+    column = "peak" if "peak" in slips.values() or not slips else "speed"
     return _finding(log, index, column, fault, remedy)
 
 
-def _slips(log, index: int, power: float):
+def _slips(log, index: int, expected: Callable):
     """Every slip known: its column, its name, and how far it shifts the logarithm of the peak."""
     peak, speed = log.peak[index], log.speed[index]
     for unit in _METER_UNITS:
@@ -139,10 +153,16 @@ def _slips(log, index: int, power: float):
             yield "peak", f"{peak.m:g} {unit} on the meter", _shift(peak.units, unit)
     yield "peak", "a digit too many", math.log(10)
     yield "peak", "a digit missing", -math.log(10)
+
+    def faster(times):
+        v = log.speed_si[index]
+        return math.log(expected(times * v) / expected(v))
+
     for unit in _SPEED_UNITS:
         if registry.Unit(unit) != speed.units:
-            yield "speed", f"a speed of {speed.m:g} {unit}", -power * _shift(speed.units, unit)
-    yield "speed", "a digit too many in the speed", -power * math.log(10)
+            times = math.exp(-_shift(speed.units, unit))
+            yield "speed", f"a speed of {speed.m:g} {unit}", faster(times)
+    yield "speed", "a digit too many in the speed", faster(0.1)
 
 
 @functools.cache
