@@ -9,6 +9,7 @@ import contextlib
 import html
 import itertools
 import re
+from collections.abc import Iterator, Sequence
 
 import ipywidgets
 
@@ -67,8 +68,22 @@ class Panel:
 
     def corners(self):
         """Set every combination of extreme values in turn; yield the result of each."""
+        return self._visit(itertools.product(*self._extremes))
+
+    def paired_corners(self):
+        """Visit as `corners` does, but only so many that every two extreme values meet once.
+
+        For panels with many inputs or long lists of options, whose corners are too many.
+        """
+        return self._visit(pairwise(self._extremes))
+
+    @property
+    def _extremes(self):
+        return [each.extremes for each in self.inputs]
+
+    def _visit(self, corners):
         before = dict(self.values)
-        for corner in itertools.product(*(each.extremes for each in self.inputs)):
+        for corner in corners:
             self.set(**dict(zip(self.values, corner, strict=True)))
             yield self.result
         self.set(**before)
@@ -167,6 +182,34 @@ class _View:
         self._placing = True
         yield
         self._placing = False
+
+
+def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
+    """Rows with one value of each choice, so that every two values of two choices share a row.
+
+    >>> rows = list(pairwise([(0, 1)] * 10))
+    >>> len(rows) < 12
+    True
+    >>> {(row[2], row[7]) for row in rows} == {(0, 0), (0, 1), (1, 0), (1, 1)}
+    True
+    """
+    places = [[(place, index) for index in range(len(c))] for place, c in enumerate(choices)]
+    still_apart = {
+        pair for two in itertools.combinations(places, 2) for pair in itertools.product(*two)
+    }
+    while still_apart:
+        row = list(min(still_apart))
+        taken = {place for place, _ in row}
+        for values in places:
+            if values[0][0] not in taken:
+                row.append(max(values, key=lambda v: _count_apart(v, row, still_apart)))
+        row.sort()
+        still_apart -= set(itertools.combinations(row, 2))
+        yield tuple(choices[place][index] for place, index in row)
+
+
+def _count_apart(value, row, still_apart) -> int:
+    return sum(tuple(sorted((value, other))) in still_apart for other in row)
 
 
 def as_live_text(text: str) -> str:

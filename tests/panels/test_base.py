@@ -1,6 +1,7 @@
 """The panel frame, on a small panel of its own."""
 
 import gc
+import itertools
 import logging
 from dataclasses import dataclass
 
@@ -201,6 +202,16 @@ def test_corners_are_all_combinations_and_leave_the_values_alone(panel):
     before = dict(panel.values)
     energies = {result.energy.m_as("J") for result in panel.corners()}
     assert len(energies) == 5  # at rest all hold nothing; two masses, each with and without trailer
+    assert panel.values == before
+
+
+def test_paired_corners_let_every_two_extremes_meet_in_fewer_visits(panel):
+    before, all_corners = dict(panel.values), len(list(panel.corners()))
+    seen = [dict(panel.values) for _ in panel.paired_corners()]
+    assert len(seen) < all_corners
+    for one, other in itertools.combinations(panel.inputs, 2):
+        met = {(values[one.name], values[other.name]) for values in seen}
+        assert met == set(itertools.product(one.extremes, other.extremes))
     assert panel.values == before
 
 
