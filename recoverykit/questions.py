@@ -206,8 +206,8 @@ class NumericQuestion(Question):
             size = "large" if ratio > 1 else "small"
             return Feedback(
                 FAR_OFF,
-                f"{_brief(answer, self.kind)} is more than {FAR} times too {size}. Look at the unit "
-                f"and at the decimal point.",
+                f"{_brief(answer, self.kind)} is more than {FAR} times too {size}. Look at the "
+                f"unit and at the decimal point.",
             )
         verdict, size = (TOO_HIGH, "high") if ratio > 1 else (TOO_LOW, "low")
         near = "close, but still " if 0.8 < ratio < 1.25 else ""

@@ -99,7 +99,7 @@ class QuestionView(_Asked):
     def text(self) -> str:
         """What is asked, in the display system in force."""
         tolerance = getattr(self.asking.question, "tolerance", None)
-        stated = f" (Within {tolerance:.0%} counts as right.)" if tolerance else ""
+        stated = f" (Within {tolerance * 100:g} % counts as right.)" if tolerance else ""
         return f"{self.asking.text}{stated}"
 
     def answer(self, typed: str) -> None:
@@ -141,7 +141,7 @@ class QuestionView(_Asked):
 
     def _show_hints(self):
         hints = self.asking.question.hints[: self._hints_given]
-        self._hints.value = as_live_text(" ".join(f"Hint: {self.asking.fill(h)}" for h in hints))
+        self._hints.value = "".join(as_live_text(f"Hint: {self.asking.fill(h)}") for h in hints)
 
 
 class GuessView(_Asked):
@@ -287,4 +287,4 @@ def _row(*widgets: ipywidgets.Widget) -> ipywidgets.HBox:
 
 
 def _paragraph(text: str) -> str:
-    return f'<p style="font-size: 16px; line-height: 1.45">{html.escape(text)}</p>'
+    return f'<p style="font-size: 16px; line-height: 1.45; margin: 0">{html.escape(text)}</p>'

@@ -291,7 +291,7 @@ def test_every_box_and_button_says_what_it_is():
 
 
 def test_the_tolerance_is_stated():
-    assert "Within 5% counts as right" in ask("03.peak").text
+    assert "Within 5 % counts as right" in ask("03.peak").text
     assert "counts as right" not in ask("03.heavier").text
 
 
