@@ -7,12 +7,11 @@ common mistake. `Asking` is a question with the numbers of one seed.
 
 import itertools
 import random
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
-from recoverykit.units import InputError, Q, Reading, read_quantity, show
+from recoverykit.units import InputError, Q, Reading, brief, read_quantity, show
 
 RIGHT = "right"
 UNREADABLE = "unreadable"
@@ -80,7 +79,7 @@ class Sheet:
         """Put numbers into a text, in the display system in force."""
         kinds = {name: number.kind for name, number in {**self.given, **self.derived}.items()}
         return template.format(
-            **{name: _brief(getattr(numbers, name), kind) for name, kind in kinds.items()}
+            **{name: brief(getattr(numbers, name), kind) for name, kind in kinds.items()}
         )
 
     def _combinations(self):
@@ -194,7 +193,7 @@ class NumericQuestion(Question):
         right = self.right(numbers)
         if _is_near(answer, right, self.tolerance):
             explained = self.fill(self.explained, numbers)
-            return Feedback(RIGHT, f"Right: {_brief(right, self.kind)}. {explained}")
+            return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {explained}")
         for mistake in self.mistakes:
             if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
                 return Feedback(mistake.name, self.fill(mistake.sentence, numbers))
@@ -206,14 +205,14 @@ class NumericQuestion(Question):
             size = "large" if ratio > 1 else "small"
             return Feedback(
                 FAR_OFF,
-                f"{_brief(answer, self.kind)} is more than {FAR} times too {size}. Look at the "
+                f"{brief(answer, self.kind)} is more than {FAR} times too {size}. Look at the "
                 f"unit and at the decimal point.",
             )
         verdict, size = (TOO_HIGH, "high") if ratio > 1 else (TOO_LOW, "low")
         near = "close, but still " if 0.8 < ratio < 1.25 else ""
         return Feedback(
             verdict,
-            f"{_brief(answer, self.kind)} is {near}too {size}. Reckon again, or take a hint.",
+            f"{brief(answer, self.kind)} is {near}too {size}. Reckon again, or take a hint.",
         )
 
 
@@ -374,11 +373,6 @@ def _reads_as(typed: str, kind: str) -> bool:
     except InputError:
         return False
     return True
-
-
-def _brief(quantity: Q, kind: str) -> str:
-    """A quantity as shown, without zeros at the end of its decimals: 2 km/h, not 2.0 km/h."""
-    return re.sub(r"(\.\d*?)0+(?= )", lambda match: match[1].rstrip("."), show(quantity, kind))
 
 
 def _in_brackets(note: str) -> str:

@@ -15,6 +15,7 @@ from recoverykit.units import (
     Q,
     as_number,
     border,
+    brief,
     not_negative,
     positive,
     show,
@@ -64,7 +65,7 @@ class EnergyRow(Record):
         """The thing, in the display system in force."""
         kinds = {"mass": "mass", "height": "length", "speed": "speed"}
         given = {name: getattr(self, name) for name in kinds if getattr(self, name) is not None}
-        return self.thing.format(**{name: show(given[name], kinds[name]) for name in given})
+        return self.thing.format(**{name: brief(given[name], kinds[name]) for name in given})
 
 
 @dataclass(frozen=True)
@@ -251,7 +252,7 @@ def energy_in_words(energy) -> str:
     no limit for people near a line. The rest is reckoned from mass and height or speed.
 
     >>> print(energy_in_words(Q(18, "kJ")))
-    The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2 500 kg at 10.0 km/h and 228 times
+    The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2 500 kg at 10 km/h and 228 times
     that of a fragment counted as hazardous.
     """
     arguments = {"energy": not_negative("energy")}

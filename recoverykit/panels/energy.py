@@ -41,7 +41,7 @@ class EnergyPanel(Panel):
     >>> print(panel.summary)
     At 8.0 km/h the vehicle of 3 100 kg has an energy of 7.65 kJ; at half the speed it has a
     quarter of it, 1.91 kJ. It is the energy of the same vehicle dropped from 0.252 m, and 3.47
-    times that of a person of 75.0 kg falling from 3.00 m.
+    times that of a person of 75 kg falling from 3 m.
     """
 
     picture_type = EnergyPicture
