@@ -15,7 +15,7 @@ from recoverykit.fits import (
     fit,
     least_squares,
     points_of,
-    scatter_of,
+    scatters_of,
 )
 from recoverykit.pulllog import PullLog, counted
 from recoverykit.units import InputError, Q, from_si, show
@@ -106,7 +106,8 @@ def compare(log: PullLog, shapes: Sequence[Shape] = SHAPES) -> Comparison:
         S > S₁ (1 + F(0.99; 1, n − p₁) / (n − p₁))
 
     with S₁ and p₁ parameters of the shape that ranks first, and n pulls. That is the exact F test
-    where one shape is the other with a parameter more, and a likelihood ratio otherwise.
+    where one shape is the other with a parameter more, and a likelihood ratio otherwise. Where
+    the repeats cannot tell how the pulls scatter, it must be so for both kinds of scatter.
     Range: at least 4 speed steps. Raises InputError below. Source: Hastie, Tibshirani &
     Friedman, Elements of Statistical Learning, 7.10 (leaving out groups); Seber & Lee, Linear
     Regression Analysis, 4.1 (F test) (memory, sure).
@@ -119,23 +120,32 @@ def compare(log: PullLog, shapes: Sequence[Shape] = SHAPES) -> Comparison:
     square of the speed (54 %). In brackets: the typical miss of a speed that was left out. Ruled
     out is what misses the pulls by more than their scatter allows.
     """
-    scatter = scatter_of(log)
-    points = points_of(log, scatter)
+    scatters = scatters_of(log)
+    points = points_of(log, scatters[0])
     steps = np.unique(points.step)
     if len(steps) < FEWEST_SPEEDS:
         raise InputError(
             f"compare: {counted(len(steps), 'speed')} cannot tell shapes apart; pull at "
             f"{FEWEST_SPEEDS} speeds or more"
         )
-    kind = "ratio" if scatter == IN_PROPORTION else "force"
-    fits = [fit(log, shape, scatter) for shape in shapes]
     errors = [_left_out_error(shape, points, steps) for shape in shapes]
-    squares = [fitted.residual**2 * fitted.freedom for fitted in fits]
-    first = int(np.argmin(errors))
-    most = squares[first] * (1 + _f_quantile(fits[first].freedom) / fits[first].freedom)
     order = np.argsort(errors, kind="stable")
-    candidates = (Candidate(fits[i], from_si(errors[i], kind), squares[i] > most) for i in order)
+    fits = {scatter: [fit(log, shape, scatter) for shape in shapes] for scatter in scatters}
+    ruled_out = np.all([_beyond_chance(each, order[0]) for each in fits.values()], axis=0)
+    kind = "ratio" if scatters[0] == IN_PROPORTION else "force"
+    candidates = (
+        Candidate(fits[scatters[0]][i], from_si(errors[i], kind), bool(ruled_out[i])) for i in order
+    )
     return Comparison(tuple(candidates), len(log.suspicions))
+
+
+def _beyond_chance(fits: Sequence[Fit], first: int) -> np.ndarray:
+    """Which fits leave more than chance would, if the first-ranked shape is the right one."""
+    from scipy.special import fdtri
+
+    squares = np.array([fitted.residual**2 * fitted.freedom for fitted in fits])
+    freedom = fits[first].freedom
+    return squares > squares[first] * (1 + fdtri(1, freedom, CERTAINTY) / freedom)
 
 
 def warning_of(suspicious: int) -> str:
@@ -152,12 +162,6 @@ def _left_out_error(shape: Shape, points: Points, steps: np.ndarray) -> float:
         off = left.peak - shape.curve(values, left.speed)
         missed += np.sum(left.weight * off**2) + np.sum(left.within)
     return math.sqrt(missed / points.pulls)
-
-
-def _f_quantile(freedom: int) -> float:
-    from scipy.special import fdtri
-
-    return float(fdtri(1, freedom, CERTAINTY))
 
 
 def _listed(candidates: Sequence[Candidate]) -> str:

@@ -435,7 +435,7 @@ def _matrix(row: int, cell: str, column: _Column, table: _Table) -> int:
 # A number whose decimal mark M can be told from the grouping mark O by looking at it alone.
 _TELLING = (
     r"^ *(?:\d*M(?:\d{0,2}|\d{4,})|\d{4,}M\d*|0?M\d+|[1-9]\d{0,2}(?:O\d{3})+M\d*"
-    r"|[1-9]\d{0,2}(?:O\d{3}){2,}) *(?:[^\d., ].*)?$"
+    r"|[1-9]\d{0,2}(?:O\d{3}){2,}) *(?:[^\d., \n].*)?$"
 )
 _POINT = re.compile(_TELLING.replace("M", r"\.").replace("O", ","), re.MULTILINE)
 _COMMA = re.compile(_TELLING.replace("M", ",").replace("O", r"\."), re.MULTILINE)

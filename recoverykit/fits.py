@@ -15,6 +15,7 @@ IN_PROPORTION = "in proportion to the peak"
 
 LEVEL = 0.95  # of every band
 
+_CLEARLY = 2.0  # logarithm of a likelihood ratio
 _BENDS = 30  # tried before the best one is refined
 _STEP = 1e-4  # relative, for slopes of what is derived from fitted values
 
@@ -254,7 +255,7 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
 
     Minimises Σ (F − F(v))², or, where pulls scatter in proportion to the peak, that sum with
     each term divided by the square of its speed step's mean peak. `scatter` is SAME or
-    IN_PROPORTION; without it, the log decides (`scatter_of`). Range: more pulls than the shape
+    IN_PROPORTION; without it, the log decides (`scatters_of`). Range: more pulls than the shape
     has parameters, and at least as many different speeds above 0. Raises InputError otherwise.
     Source: Golub & Pereyra (1973), variable projection: the weights are linear, so that only
     the bend is searched, by scipy.optimize.
@@ -264,7 +265,7 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     >>> print(*(f"{value.m_as('kN/(km/h)'):.2f}" for value in (slope, error)))
     3.61 0.04
     """
-    points = points_of(log, scatter or scatter_of(log))
+    points = points_of(log, scatter or scatters_of(log)[0])
     if points.pulls <= shape.parameters or np.sum(points.speed > 0) < shape.parameters:
         raise InputError(
             f"fit: {counted(points.pulls, 'pull')} at {counted(len(points.speed), 'speed')} cannot "
@@ -288,19 +289,23 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     )
 
 
-def scatter_of(log: PullLog) -> str:
-    """Whether repeated pulls scatter alike at every speed, or in proportion to the peak.
+def scatters_of(log: PullLog) -> tuple[str, ...]:
+    """How the pulls may scatter, as far as the repeats can tell; a fit goes by the first.
 
-    The likelier of the two for normal scatter within the speed steps; in proportion where no
-    speed was pulled twice, as that keeps the band wide at the fast end.
+    SAME or IN_PROPORTION alone where that is clear (a likelihood at least e² = 7.4 times that of
+    the other, for normal scatter within the speed steps). Otherwise both, IN_PROPORTION first: it
+    keeps the band wide at the fast end, where people can be hurt, though then it may be too
+    narrow at the slow end.
     """
     pulls, _, mean, squares = step_statistics(log)
-    freedom = np.sum(pulls - 1)
     alike, relative = np.sum(squares), np.sum(squares / mean**2)
     if relative == 0:
-        return IN_PROPORTION
-    gain = freedom / 2 * math.log(alike / relative) - np.sum((pulls - 1) * np.log(mean))
-    return IN_PROPORTION if gain >= 0 else SAME
+        return IN_PROPORTION, SAME
+    times = np.sum(pulls - 1) / 2 * math.log(alike / relative)
+    gain = times - np.sum((pulls - 1) * np.log(mean))
+    if abs(gain) < _CLEARLY:
+        return IN_PROPORTION, SAME
+    return (IN_PROPORTION,) if gain > 0 else (SAME,)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.compare import Comparison, warning_of
-from recoverykit.fits import LEVEL, LINE, STIFFENING, Fit, fit, scatter_of, to_speed
+from recoverykit.fits import LEVEL, LINE, STIFFENING, Fit, fit, to_speed
 from recoverykit.pulllog import PullLog
 from recoverykit.rigging import RiggingLine
 from recoverykit.units import InputError, Q, display, from_si, show
@@ -190,9 +190,8 @@ def straight_on(log: PullLog, speed) -> StraightOn:
     v = to_speed("straight_on", speed)
     if np.ndim(v):
         raise InputError('straight_on: speed: give one speed, for example Q(8, "km/h")')
-    scatter = scatter_of(log)
-    straight, _, _ = fit(log, LINE, scatter).band_si(v)
-    rope = fit(log, STIFFENING, scatter)
+    straight, _, _ = fit(log, LINE).band_si(v)
+    rope = fit(log, STIFFENING)
     stiffening, half, _ = rope.band_si(v)
     forces = (straight, stiffening, stiffening + half)
     shares = (1 - straight / stiffening, 1 - straight / (stiffening + half))

@@ -1,0 +1,168 @@
+"""Limit speeds, and how far a straight line is off beyond the measured speeds."""
+
+import re
+
+import numpy as np
+import pytest
+
+from recoverykit import InputError, Link, Q, Rating, RiggingLine, display
+from recoverykit.compare import compare
+from recoverykit.fits import LINE, ORIGIN, SQUARE, STIFFENING, fit
+from recoverykit.pulllog import PullLog
+from recoverykit.reach import limit_speed, straight_on
+
+LADDER = np.arange(1.0, 8.0)
+
+
+def log_of(shape, values, scatter=0.03, seed=0):
+    speeds = np.tile(LADDER, 2)
+    peaks = shape.curve(np.array(values), speeds / LADDER[-1])
+    noise = 1 + scatter * np.random.default_rng(seed).standard_normal(len(speeds))
+    return PullLog(Q(speeds, "km/h"), Q(peaks * noise, "N"))
+
+
+STRAIGHT = log_of(ORIGIN, [28_000.0])  # 4 kN for each km/h
+DRIVE_KEPT_ON = log_of(LINE, [20_000.0, 14_000.0], scatter=0.01)
+
+
+def line_of(kilonewtons):
+    return RiggingLine(
+        [
+            Link("bow shackle", Rating(Q(kilonewtons, "kN"), "working load limit")),
+            Link("hitch", Rating(Q(10 * kilonewtons, "kN"), "working load limit")),
+        ]
+    )
+
+
+def test_at_the_limit_speed_the_band_meets_the_working_limit():
+    found = limit_speed(compare(STRAIGHT), line_of(20))
+    for candidate in compare(STRAIGHT).possible:
+        speed = found.by_shape[candidate.shape.name]
+        assert candidate.fit.band(speed).prediction_high.m_as("kN") == pytest.approx(20)
+    assert found.speed == min(found.by_shape.values())
+    assert found.link == "bow shackle"
+    assert found.limit == Q(20, "kN")
+    assert not found.beyond
+    # 5 km/h would be the speed without a band.
+    assert 4.2 < found.speed.m_as("km/h") < 4.9
+
+
+def test_the_working_limit_is_passed_by_few_pulls_at_the_limit_speed():
+    random = np.random.default_rng(3)
+    passed = []
+    for seed in range(150):
+        found = limit_speed(compare(log_of(ORIGIN, [28_000.0], seed=seed)), line_of(20))
+        peaks = 4 * found.speed.m_as("km/h") * (1 + 0.03 * random.standard_normal(50))
+        passed.append(np.mean(peaks > 20))
+    assert np.mean(passed) < 0.025  # half of 5 %, and less as the lowest shape counts
+
+
+def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
+    comparison = compare(STRAIGHT)
+    speeds = [limit_speed(comparison, line_of(limit)).speed.m_as("km/h") for limit in range(5, 40)]
+    assert np.all(np.diff(speeds) > 0)
+    levels = [
+        limit_speed(comparison, line_of(20), level).speed.m_as("km/h")
+        for level in (0.5, 0.95, 0.99)
+    ]
+    assert np.all(np.diff(levels) < 0)
+
+
+def test_beyond_the_measured_speeds_it_is_said_first():
+    found = limit_speed(compare(STRAIGHT), line_of(35))
+    assert found.beyond
+    assert found.speed > found.measured_to
+    assert found.summary.startswith("BEYOND THE MEASURED SPEEDS, which end at 7.0 km/h.")
+
+
+def test_an_unrated_link_leaves_the_limit_unknown():
+    line = RiggingLine([*line_of(20).links, Link("tow ball")])
+    found = limit_speed(compare(STRAIGHT), line)
+    assert found.speed is None
+    assert found.summary == (
+        "The limit speed is unknown: no working load limit is known for tow ball."
+    )
+
+
+def test_without_a_shape_that_a_rope_can_have_it_is_unknown():
+    found = limit_speed(compare(log_of(SQUARE, [28_000.0], scatter=0.01)), line_of(20))
+    assert found.speed is None
+    assert "rule out every shape" in found.summary
+
+
+def test_a_limit_out_of_reach_is_not_guessed():
+    found = limit_speed(compare(STRAIGHT), line_of(900))
+    assert found.speed is None
+    assert "four times the highest measured speed" in found.summary
+
+
+def test_a_limit_that_any_pull_may_pass():
+    drive = PullLog(
+        STRAIGHT.speed, Q(20 + 2 * STRAIGHT.speed.m, "kN") * (1 + STRAIGHT.peak_si / 1e7)
+    )
+    found = limit_speed(compare(drive), line_of(15))
+    assert found.speed.m_as("km/h") == 0
+    assert "At 0 km/h" in found.summary
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_a_limit_speed_is_never_rounded_up(system):
+    display.use(system)
+    unit = {"metric": "km/h", "US": "mph"}[system]
+    comparison = compare(STRAIGHT)
+    for limit in np.linspace(10, 25, 16):
+        found = limit_speed(comparison, line_of(limit))
+        shown = float(re.search(rf"At ([0-9.]+) {unit}", found.summary)[1])
+        assert found.speed.m_as(unit) - 0.1 < shown <= found.speed.m_as(unit) + 1e-9
+
+
+def test_rows_that_look_wrong_are_mentioned_first():
+    peaks = STRAIGHT.peak.m_as("kN").copy()
+    peaks[3] /= 10
+    spoiled = PullLog(STRAIGHT.speed, Q(peaks, "kN"))
+    assert limit_speed(compare(spoiled), line_of(20)).summary.startswith("First settle")
+
+
+# --- a straight line carried on ---------------------------------------------------------
+
+
+def test_a_straight_line_is_short_where_the_rope_stiffens():
+    values = [24_000.0, 3.0]
+    log = log_of(STIFFENING, values, scatter=0.01)
+    true = STIFFENING.curve(np.array(values), 10 / 7)
+    found = straight_on(log, Q(10, "km/h"))
+    assert found.beyond
+    assert found.straight.m_as("N") < true
+    assert found.stiffening.m_as("N") == pytest.approx(true, rel=0.05)
+    assert found.short.m_as("") == pytest.approx(1 - found.straight.m_as("N") / true, abs=0.05)
+    assert found.short < found.short_at_most
+    assert found.summary.startswith("BEYOND THE MEASURED SPEEDS.")
+    assert "too low" in found.summary
+
+
+def test_the_further_the_shorter():
+    log = log_of(STIFFENING, [24_000.0, 3.0], scatter=0.01)
+    shares = [straight_on(log, Q(speed, "km/h")).short.m_as("") for speed in (8, 10, 12, 16)]
+    assert np.all(np.diff(shares) > 0)
+
+
+def test_within_the_measured_speeds_nothing_is_shouted():
+    found = straight_on(STRAIGHT, Q(5, "km/h"))
+    assert not found.beyond
+    assert "BEYOND" not in found.summary
+    force = fit(STRAIGHT, LINE).band(Q(5, "km/h")).force
+    assert found.straight.m_as("N") == pytest.approx(force.m_as("N"))
+
+
+def test_a_line_that_says_no_less():
+    drive = PullLog(
+        STRAIGHT.speed, Q(20 + 2 * STRAIGHT.speed.m, "kN") * (1 + STRAIGHT.peak_si / 1e7)
+    )
+    assert straight_on(drive, Q(1, "km/h")).short_at_most.m_as("") < 0
+    assert "says no less" in straight_on(drive, Q(1, "km/h")).summary
+
+
+@pytest.mark.parametrize("speed", [Q([3, 4], "km/h"), Q(3, "kN"), Q(-1, "km/h"), 3])
+def test_one_speed_is_asked_for(speed):
+    with pytest.raises(InputError, match="straight_on"):
+        straight_on(STRAIGHT, speed)
