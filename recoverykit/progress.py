@@ -11,6 +11,7 @@ import os
 import re
 import time
 import unicodedata
+import weakref
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
@@ -163,6 +164,7 @@ class Progress:
 # --- the learner in front of the screen -------------------------------------------------
 
 _current: list[Progress] = []  # at most one: views of one kernel share what is not yet on disk
+_watchers = weakref.WeakSet()
 
 
 def current() -> Progress:
@@ -172,8 +174,13 @@ def current() -> Progress:
     return _current[0]
 
 
+def watch(watcher) -> None:
+    """Call `watcher.show_learner(progress)` at every new name, for as long as the watcher lives."""
+    _watchers.add(watcher)
+
+
 def use_learner(name: str) -> None:
-    """Keep answers under a name from now on, in this lesson when it is run again and in others.
+    """Keep answers under a name from now on: of all that watches, and of lessons run later.
 
     >>> use_learner("  ")
     Traceback (most recent call last):
@@ -187,6 +194,8 @@ def use_learner(name: str) -> None:
     except OSError as fault:
         progress.tell(f"The name could not be kept on disk ({_reason(fault)}).")
     _current[:] = [progress]
+    for watcher in list(_watchers):
+        watcher.show_learner(progress)
 
 
 def _name_file() -> Path:
