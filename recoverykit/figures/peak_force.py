@@ -32,8 +32,9 @@ class PeakForcePicture(p.Picture):
 
     def update(self, result, system):
         """Show a result of the peak-force panel."""
-        if (system, result.line, result.revealed) != self._still_of:
-            self._still_of = (system, result.line, result.revealed)
+        still_of = (system, result.line, result.guess, result.revealed)
+        if still_of != self._still_of:
+            self._still_of = still_of
             self._draw_still(result, system)
         for artist in self._moving:
             artist.set_visible(result.revealed)
@@ -73,11 +74,12 @@ class PeakForcePicture(p.Picture):
             p.put_beside(self._limit_label, at, 0)
 
     def _draw_still(self, result, system):
-        """Axes, shading, ceiling and limits: they change with the line and the units only."""
+        """Axes, shading, ceiling and limits: they change with the line, the guess and the units."""
         axes = self._axes
         self.clear_still(axes)
         ends_at = result.line.first_to_break.breaking_strength.m_as(system.unit("force"))
-        top = p.round_top(1.15 * ends_at)
+        guessed = [pull.m_as(system.unit("force")) for _, pull in result.guess or []]
+        top = p.round_top(min(1.15 * max([ends_at, *guessed]), 3 * ends_at))
         axes.set_xlim(0, result.speeds[-1].m_as(system.unit("speed")))
         axes.set_ylim(0, top)
         p.name_axes(

@@ -212,12 +212,16 @@ def _count_apart(value, row, still_apart) -> int:
     return sum(tuple(sorted((value, other))) in still_apart for other in row)
 
 
+def as_html(text: str) -> str:
+    """Plain text as HTML in which numbers stay on a line with their units."""
+    return re.sub(r"(?<=[0-9]) (?=\S)", "\N{NO-BREAK SPACE}", html.escape(text))
+
+
 def as_live_text(text: str) -> str:
-    """HTML that screen readers read out when it changes; numbers stay with their units."""
-    kept_together = re.sub(r"(?<=[0-9]) (?=\S)", "\N{NO-BREAK SPACE}", html.escape(text))
+    """HTML that screen readers read out when it changes."""
     return (
         '<div role="status" aria-live="polite" style="font-size: 16px; line-height: 1.45">'
-        f"{kept_together}</div>"
+        f"{as_html(text)}</div>"
     )
 
 

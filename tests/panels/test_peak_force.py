@@ -106,6 +106,16 @@ def test_nothing_is_shown_before_the_guess():
     assert panel._picture._guess.get_xdata() == pytest.approx([2.485, 4.971], abs=1e-3)
 
 
+def test_a_guess_of_the_square_of_the_speed_is_in_the_picture():
+    guess = CommittedLater()
+    panel = PeakForcePanel(guess=guess)
+    guess.commit([(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(111, "kN"))])
+    (axes,) = panel.figure.axes
+    assert axes.get_ylim()[1] > 111
+    guess.commit([(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(1, "MN"))])
+    assert axes.get_ylim()[1] < 400  # a slip of the keyboard does not flatten the curve
+
+
 def test_a_guess_that_was_skipped_draws_nothing():
     guess = CommittedLater()
     panel = PeakForcePanel(guess=guess)
