@@ -276,7 +276,7 @@ def test_the_text_is_there_without_a_kernel(make):
     bundle = view._repr_mimebundle_()
     assert bundle["text/plain"] == view.text
     assert "application/vnd.jupyter.widget-view+json" in bundle
-    assert view.text.split(".")[0] in bundle["text/html"]
+    assert view.text.split(".")[0] in bundle["text/html"].replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_replies_are_read_out(standing_start):
