@@ -4,6 +4,7 @@ import io
 
 import matplotlib.image
 import numpy as np
+import PIL.Image
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -38,6 +39,15 @@ def test_what_moved_is_drawn_anew_and_leaves_no_trace():
         kept.png()
     fresh.update([0, 8], None)
     assert np.array_equal(pixels(kept.png()), pixels(fresh.png()))
+
+
+def test_the_file_holds_the_pixels_of_the_canvas():
+    picture = OneLine()
+    image = PIL.Image.open(io.BytesIO(picture.png()))
+    image.verify()  # every checksum
+    drawn = np.asarray(picture._canvas.buffer_rgba())
+    assert np.array_equal(pixels(picture.png()), drawn[:, :, :3] / np.float32(255))
+    assert (drawn[:, :, 3] == 255).all()  # nothing is lost with the alpha channel
 
 
 def test_what_is_still_changes_only_when_told():
