@@ -59,7 +59,7 @@ class Kind:
     @property
     def code(self) -> str:
         """How a quantity of this kind is written in Python."""
-        value, unit = self.examples[0].split(" ", 1)
+        value, _, unit = self.examples[0].partition(" ")
         return f'Q({value}, "{unit}")' if unit != "%" else f'Q({value}, "percent")'
 
 
@@ -75,6 +75,7 @@ KINDS = {
     "frequency": Kind("a frequency", "Hz", "Hz", "Hz", ("10 Hz", "10 Hz"), 1e9),
     "angle": Kind("an angle", "rad", "degree", "degree", ("30 °", "30 °"), 10.0),
     "ratio": Kind("a ratio", "", "percent", "percent", ("28 %", "28 %"), 1e6, 1),
+    "number": Kind("a number", "", "", "", ("5", "5"), 1e6),
 }
 
 
@@ -150,7 +151,7 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
     value = Q(quantity).m_as(system.unit(kind))
     number = as_number(value, system, digits, KINDS[kind].decimals)
     symbol = system.symbol(kind)
-    return f"{number}°" if symbol == "°" else f"{number} {symbol}"
+    return f"{number}°" if symbol == "°" else f"{number} {symbol}".rstrip()
 
 
 def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
@@ -160,6 +161,8 @@ def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
 
     >>> brief(Q(2, "km/h"), "speed"), brief(Q(80, "kN"), "force"), brief(Q(2.50, "m"), "length")
     ('2 km/h', '80 kN', '2.5 m')
+    >>> brief(Q(5, ""), "number")
+    '5'
     """
     return re.sub(r"(\.\d*?)0+(?= |$|°)", lambda m: m[1].rstrip("."), show(quantity, kind, system))
 
@@ -405,6 +408,7 @@ _SPELLINGS = {
     "frequency": _spellings(("hz|hertz|samples per second", "Hz", ""), ("khz", "kHz", "")),
     "angle": _spellings(("°|deg|degree|degrees", "degree", "")),
     "ratio": _spellings(("%|percent|per cent", "percent", ""), ("|x|×|times|fold", "", "")),
+    "number": _spellings(("", "", "")),
 }
 _SPELLINGS["diameter"] = _SPELLINGS["length"]
 
