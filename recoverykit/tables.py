@@ -203,6 +203,42 @@ class DemoPull(Record):
 
 
 @dataclass(frozen=True)
+class DemoStuck(Record):
+    """A stuck vehicle of Marram Point, what it stands in, and what stands ready to pull it.
+
+    `mire` is the depth; the slope is positive where the pull goes uphill.
+    """
+
+    file: ClassVar[str] = "demo_stuck.csv"
+
+    name: str
+    casualty: str
+    ground: str
+    mire: str
+    slope: Annotated[Q, "angle"]
+    vehicle: str
+    vehicle_ground: str
+    line: str
+
+
+@dataclass(frozen=True)
+class DemoLetGo(Record):
+    """A piece of a line of Marram Point that may let go, and the tether that is to hold it."""
+
+    file: ClassVar[str] = "demo_let_go.csv"
+
+    name: str
+    rope: str
+    rope_mass: Annotated[Q, "mass"]
+    tension: Annotated[Q, "force"]
+    piece: str
+    piece_mass: Annotated[Q, "mass"]
+    tether_length: Annotated[Q, "length"]
+    tether_strength: Annotated[Q, "force"]
+    tether_stretch_at_break: Annotated[Q, "ratio"]
+
+
+@dataclass(frozen=True)
 class CheckValue(Record):
     """A published answer to check the library against, exactly as printed.
 

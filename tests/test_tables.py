@@ -14,9 +14,11 @@ from recoverykit.tables import (
     DATA,
     INVENTED,
     CheckValue,
+    DemoLetGo,
     DemoLink,
     DemoPull,
     DemoRope,
+    DemoStuck,
     DemoVehicle,
     PublishedRope,
     Record,
@@ -102,6 +104,20 @@ def test_a_demo_pull_names_things_that_are_there(pull):
     assert find(DemoRope, name=pull.rope).length > Q(0, "m")
     links = [row.link for row in table(DemoLink) if row.line == pull.line]
     assert pull.rope in links
+
+
+@pytest.mark.parametrize("stuck", table(DemoStuck), ids=lambda stuck: stuck.name)
+def test_a_stuck_vehicle_names_things_that_are_there(stuck):
+    assert find(DemoVehicle, name=stuck.casualty).mass > Q(0, "kg")
+    assert find(DemoVehicle, name=stuck.vehicle).mass > Q(0, "kg")
+    assert stuck.line in {row.line for row in table(DemoLink)}
+
+
+@pytest.mark.parametrize("let_go", table(DemoLetGo), ids=lambda let_go: let_go.name)
+def test_a_piece_that_lets_go_is_a_part_of_a_line(let_go):
+    assert find(DemoRope, name=let_go.rope).breaking_strength > let_go.tension
+    (line,) = {row.line for row in table(DemoLink) if row.link == let_go.piece}
+    assert let_go.rope in {row.link for row in table(DemoLink) if row.line == line}
 
 
 def test_the_invented_world_keeps_off_the_figures_of_field_practice():
