@@ -1,13 +1,16 @@
 """Rigging: every rating on one basis, and which link of a line passes its limit first."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from numbers import Real
+from typing import ClassVar
 
 import numpy as np
 
-from recoverykit.tables import DemoLink, table
-from recoverykit.units import Argument, InputError, Q, to_si
+from recoverykit.rope import StrengthFactor
+from recoverykit.tables import DemoLink, Record, table
+from recoverykit.units import Argument, InputError, Q, border, brief, not_negative, to_si
 
 WORKING_LOAD_LIMIT = "working load limit"
 BREAKING_STRENGTH = "minimum breaking strength"
@@ -18,6 +21,9 @@ BREAKING = "at or above breaking strength"
 UNKNOWN = "unknown"
 
 _GRACE = 1e-9  # a load equal to a limit stays equal to it when it is written in another unit
+
+
+# --- ratings ----------------------------------------------------------------------------
 
 
 class _OneForce(Argument):
@@ -91,12 +97,118 @@ class Rating:
         return self.value * self.design_factor if self.design_factor else None
 
 
+# --- how a part is rigged ---------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class RiggingFactor(Record):
+    """What a hitch or a sideways pull leaves of a rating, as a standard has it."""
+
+    file: ClassVar[str] = "rigging_factors.csv"
+
+    name: str
+    factor: float
+
+
+@dataclass(frozen=True)
+class Factor:
+    """What is left of a part's rating by how it is rigged or by the state that it is in.
+
+        limit as rigged = factor × limit as stamped
+
+    It holds for working load limit and breaking strength alike. Range: above 0, at most 2 (two
+    legs side by side). Several factors of one link are multiplied: common practice, no source.
+
+    >>> factor("choked"), Factor("worn, as the examiner says", 0.75)
+    (Factor(name='choked', value=0.8), Factor(name='worn, as the examiner says', value=0.75))
+    """
+
+    name: str
+    value: float
+
+    def __post_init__(self):
+        number = isinstance(self.value, Real) and not isinstance(self.value, bool)
+        if not (isinstance(self.name, str) and number and 0 < self.value <= 2):
+            raise InputError(
+                f"Factor: ({self.name!r:.60}, {self.value!r:.60}) is not a name with a number "
+                f'above 0, at most 2; write for example Factor("worn", 0.75)'
+            )
+
+
+def factor(name: str) -> Factor:
+    """A tabled factor by its name: of a hitch, a sideways pull, a knot or splice, or a state.
+
+    Where a range is tabled it is the low end.
+
+    >>> factor("bowline").value, factor("wet").value, factor("weathered").value
+    (0.6, 0.85, 0.25)
+    """
+    values = {row.name: row.factor for row in table(RiggingFactor)}
+    values |= {row.name: row.low for row in table(StrengthFactor)}
+    if name not in values:
+        there = ", ".join(map(repr, values))
+        raise InputError(f"factor: name: there is no factor {name!r:.60}; there are {there}")
+    return Factor(name, values[name])
+
+
+# Published sling charts end here, too: 60° from the line of pull is 30° from the horizontal.
+_LEG_ANGLE = Argument("angle", at_least=0.0, at_most=math.radians(60))
+
+
+@border(returns="force", tension=not_negative("force"), angle=_LEG_ANGLE)
+def leg_tension(tension, angle):
+    """Tension in each of two equal legs of a bridle, T / (2 cos θ).
+
+    `angle` θ is that between a leg and the line of pull, half of the angle between the legs.
+    Range: T ≥ 0, 0 ≤ θ ≤ 60°, scalars or arrays that broadcast. It holds for legs of equal length
+    that pull to both sides alike: of unequal legs one can carry nearly all. Raises InputError
+    outside the range. Source: statics; sling angle charts after ASME B30.9 (seen).
+
+    >>> from recoverykit import show
+    >>> print(show(leg_tension(Q(30, "kN"), Q(45, "degree")), "force"))
+    21.2 kN
+    """
+    return tension / _legs_in_line(angle)
+
+
+@border(angle=_LEG_ANGLE)
+def bridle(angle) -> Factor:
+    """The factor for two equal legs that share a load (see `leg_tension`): 2 cos θ.
+
+    >>> from recoverykit import show
+    >>> strap = Rating(Q(20, "kN"), "working load limit")
+    >>> legs = Link("bridle", strap, [bridle(Q(60, "degree"))])
+    >>> print(show(legs.working_load_limit, "force"))
+    20.0 kN
+    """
+    name = f"two legs, {brief(Q(angle, 'rad'), 'angle')} off the pull"
+    return Factor(name, float(_legs_in_line(angle)))
+
+
+def _legs_in_line(angle):
+    return 2 * np.cos(angle)
+
+
+# --- links ------------------------------------------------------------------------------
+
+
 @dataclass(frozen=True)
 class Link:
-    """One part of a line, with its rating; `rating=None` means that it carries no stamp."""
+    """One part of a line, with its rating; `rating=None` means that it carries no stamp.
+
+    `factors` tell how it is rigged. Its limits are then tensions of the line: those at which the
+    part itself, as rigged, is at its limit.
+
+    >>> from recoverykit import show
+    >>> rope = Rating(Q(120, "kN"), "minimum breaking strength", 4)
+    >>> knotted = Link("rope", rope, [factor("bowline"), factor("wet")])
+    >>> print(show(knotted.working_load_limit, "force"), show(knotted.breaking_strength, "force"))
+    15.3 kN 61.2 kN
+    """
 
     name: str
     rating: Rating | None = None
+    factors: Iterable[Factor] = ()
 
     def __post_init__(self):
         if not (isinstance(self.name, str) and isinstance(self.rating, Rating | None)):
@@ -105,16 +217,32 @@ class Link:
                 f'write for example Link("hitch", Rating(Q(38, "kN"), "{WORKING_LOAD_LIMIT}")), or '
                 f'Link("hitch") for a part without a stamp'
             )
+        factors = tuple(self.factors) if isinstance(self.factors, Iterable) else (None,)
+        if not all(isinstance(each, Factor) for each in factors):
+            raise InputError(
+                f"Link: factors: {self.factors!r:.60} is not a list of factors; write for example "
+                f'factors=[factor("choked"), factor("wet")]'
+            )
+        object.__setattr__(self, "factors", factors)
 
     @property
     def working_load_limit(self):
-        """The link's working load limit, or None where it is unknown."""
-        return self.rating and self.rating.working_load_limit
+        """The tension at the link's working load limit, or None where it is unknown."""
+        return self._as_rigged("working_load_limit")
 
     @property
     def breaking_strength(self):
-        """The link's minimum breaking strength, or None where it is unknown."""
-        return self.rating and self.rating.breaking_strength
+        """The tension at the link's minimum breaking strength, or None where it is unknown."""
+        return self._as_rigged("breaking_strength")
+
+    def _as_rigged(self, limit: str):
+        stamped = self.rating and getattr(self.rating, limit)
+        if stamped is None:
+            return None
+        return stamped * math.prod(each.value for each in self.factors)
+
+
+# --- lines ------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -137,7 +265,7 @@ class LinkLoad:
 
 @dataclass(frozen=True)
 class RiggingLine:
-    """Links one behind the other: each carries the whole tension.
+    """Links one behind the other: each carries the whole tension, or shares it over its legs.
 
     >>> line = RiggingLine([
     ...     Link("bow shackle", Rating(Q(3.25, "force_ton"), "working load limit", 5)),

@@ -15,9 +15,14 @@ from recoverykit.rigging import (
     UNKNOWN,
     WITHIN,
     WORKING_LOAD_LIMIT,
+    Factor,
+    RiggingFactor,
+    bridle,
     demo_line,
+    factor,
+    leg_tension,
 )
-from recoverykit.rope import demo_rope
+from recoverykit.rope import StrengthFactor, demo_rope
 from recoverykit.tables import DemoLink, table
 
 quick = settings(max_examples=80, deadline=None)
@@ -280,6 +285,107 @@ def test_links_may_come_from_anything_that_gives_them():
 def test_bad_links_are_refused(name, rating):
     with pytest.raises(InputError, match="is not a name with a rating; write for example Link"):
         Link(name, rating)
+
+
+# --- how a part is rigged ---------------------------------------------------------------
+
+leg_angles = st.floats(0, 60).map(lambda angle: Q(angle, "degree"))
+some_factors = st.lists(st.builds(Factor, st.text(max_size=5), st.floats(0.05, 2)), max_size=4)
+
+
+def test_factors_of_a_link_are_multiplied():
+    rope = Rating(Q(200, "kN"), BREAKING_STRENGTH, 4)
+    tied = Link("rope", rope, [factor("bowline"), factor("wet")])
+    assert kilonewtons(tied.breaking_strength) == pytest.approx(200 * 0.60 * 0.85)
+    assert kilonewtons(tied.working_load_limit) == pytest.approx(50 * 0.60 * 0.85)
+
+
+@given(ratings | st.none(), some_factors)
+@quick
+def test_factors_act_on_both_limits_and_make_nothing_known(rating, factors):
+    plain, rigged = Link("part", rating), Link("part", rating, factors)
+    for limit in ("working_load_limit", "breaking_strength"):
+        before, after = (kilonewtons(getattr(link, limit)) for link in (plain, rigged))
+        if before is None:
+            assert after is None
+        else:
+            assert after == pytest.approx(before * math.prod(each.value for each in factors))
+
+
+@given(values, leg_angles)
+@quick
+def test_each_leg_of_a_bridle_is_at_its_limit_when_the_line_is(limit, angle):
+    legs = Link("bridle", Rating(limit, WORKING_LOAD_LIMIT), [bridle(angle)])
+    tension = legs.working_load_limit
+    assert kilonewtons(leg_tension(tension, angle)) == pytest.approx(kilonewtons(limit))
+    assert RiggingLine([legs]).verdict(tension) == WITHIN
+
+
+@given(values, leg_angles)
+@quick
+def test_the_pulls_of_two_legs_add_up_to_the_tension(tension, angle):
+    # Statics: along the line of pull both legs together give the tension, across it nothing.
+    leg = leg_tension(tension, angle).m_as("kN")
+    along = leg * math.cos(angle.m_as("rad")) * 2
+    assert along == pytest.approx(kilonewtons(tension))
+    assert leg >= kilonewtons(tension) / 2 * (1 - 1e-12)
+
+
+def test_leg_tensions_by_hand():
+    legs = leg_tension(Q(20, "kN"), Q([0, 60], "degree"))
+    assert legs.m_as("kN") == pytest.approx([10, 20])
+
+
+@pytest.mark.parametrize(
+    ("tension", "angle", "fault"),
+    [
+        (Q(20, "kN"), Q(61, "degree"), "angle: 61 deg is above"),
+        (Q(20, "kN"), Q(-1, "degree"), "angle: -1 deg is below 0"),
+        (Q(20, "kN"), 30, "angle: 30 has no unit"),
+        (Q(-1, "kN"), Q(30, "degree"), "tension: -1 kN is below 0"),
+    ],
+)
+def test_bad_legs_are_refused(tension, angle, fault):
+    with pytest.raises(InputError) as error:
+        leg_tension(tension, angle)
+    assert fault in str(error.value)
+
+
+def test_a_bridle_can_be_the_part_that_passes_its_limit_first():
+    legs = [
+        Link("bridle", Rating(Q(20, "kN"), WORKING_LOAD_LIMIT), [bridle(Q(angle, "degree"))])
+        for angle in (0, 60)
+    ]
+    assert [a_line(each).first_past_working_limit.name for each in legs] == ["shackle", "bridle"]
+
+
+@pytest.mark.parametrize(
+    "row", [*table(RiggingFactor), *table(StrengthFactor)], ids=lambda r: r.name
+)
+def test_every_tabled_factor_is_found(row):
+    assert factor(row.name).name == row.name
+
+
+def test_tabled_names_are_told_apart():
+    names = [row.name for row in [*table(RiggingFactor), *table(StrengthFactor)]]
+    assert len(set(names)) == len(names)
+
+
+def test_an_unknown_factor_is_named():
+    with pytest.raises(InputError, match="no factor 'knot'; there are 'choked', "):
+        factor("knot")
+
+
+@pytest.mark.parametrize("value", [0, -1, 2.1, math.nan, True, "half", None])
+def test_bad_factors_are_refused(value):
+    with pytest.raises(InputError, match=r'above 0, at most 2; write for example Factor\("worn"'):
+        Factor("worn", value)
+
+
+@pytest.mark.parametrize("factors", [0.5, [0.5], "wet", ["wet"], None, [None]])
+def test_what_is_no_list_of_factors_is_refused(factors):
+    with pytest.raises(InputError, match=r"Link: factors: .* is not a list of factors; write"):
+        Link("rope", None, factors)
 
 
 def test_no_verdict_calls_anything_safe():
