@@ -1,0 +1,315 @@
+"""Lesson 09, when something lets go: its guess and its questions.
+
+All numbers are invented for Marram Point.
+"""
+
+from recoverykit.bank.slips import other_system, same_number
+from recoverykit.questions import (
+    ChoiceField,
+    ChoiceQuestion,
+    Derived,
+    Given,
+    GuessSheet,
+    Mistake,
+    NumberField,
+    NumericQuestion,
+    Option,
+)
+from recoverykit.recoil import (
+    MAY_PART,
+    NOT_ALONE,
+    PARTS,
+    LetGo,
+    TetherCatch,
+    freed_speed,
+    share_of_piece,
+)
+from recoverykit.rigging import BREAKING_STRENGTH, Link, Rating, RiggingLine
+from recoverykit.rope import Rope, demo_rope
+from recoverykit.tables import DemoLetGo, find
+from recoverykit.units import Q, display
+
+_demo = find(DemoLetGo, name="bow shackle of the yard line")
+_rope = demo_rope(_demo.rope)
+
+GUESSES = (
+    GuessSheet(
+        id="09.guess",
+        text=(
+            "The yard rope of Marram Point carries {tension} when the bow shackle at its end, "
+            "{piece}, tears loose. How fast could the shackle fly off? A secondary tether ties it "
+            "to the vehicle. The tether is {tether_length} long and breaks at {tether_strength}, "
+            "more than twice the pull. What does the tether do?"
+        ),
+        given={
+            "tension": Given("force", "kN", (_demo.tension.m_as("kN"),)),
+            "piece": Given("mass", "kg", (_demo.piece_mass.m_as("kg"),)),
+            "tether_length": Given("length", "m", (_demo.tether_length.m_as("m"),)),
+            "tether_strength": Given("force", "kN", (_demo.tether_strength.m_as("kN"),)),
+        },
+        fields={
+            "speed": NumberField("Speed of the shackle", "speed"),
+            "tether": ChoiceField(
+                "The tether",
+                {
+                    "holds": "It holds the shackle: it is strong enough.",
+                    "may": "It may hold or part.",
+                    "parts": "It parts.",
+                },
+            ),
+        },
+    ),
+)
+
+
+def _held(n, tension):
+    rope = Rope(Q(100, "m"), n.stiffness * Q(100, "m"), stretch_at_break=1.0)  # any such rope
+    return rope.stored_energy(rope.extension(tension))
+
+
+HIGHER = NumericQuestion(
+    id="09.higher",
+    text=(
+        "A rope with a stiffness of {stiffness} would let go {low_energy} if something failed at "
+        "{low}. The next pull is harder: {high}. How much energy would it let go then?"
+    ),
+    given={
+        "times": Given("ratio", "", (2, 3)),
+        "low": Given("force", "kN", (8, 10)),
+        "stiffness": Given("stiffness", "kN/m", (35, 50)),
+    },
+    derived={
+        "high": Derived("force", lambda n: n.times * n.low),
+        "low_energy": Derived("energy", lambda n: _held(n, n.low)),
+        "high_energy": Derived("energy", lambda n: _held(n, n.high)),
+    },
+    kind="energy",
+    right=lambda n: n.high_energy,
+    explained="The energy grows with the square of the pull.",
+    mistakes=(
+        Mistake(
+            "in step with the pull",
+            lambda n: n.times * n.low_energy,
+            "You let the energy grow in step with the pull. It grows with the square: the rope "
+            "pulls harder, and it is stretched farther as well.",
+        ),
+        Mistake(
+            "pull does not matter",
+            lambda n: n.low_energy,
+            "That is the energy at {low}. A harder pull stretches the rope farther.",
+        ),
+    ),
+    other_kinds={"force": "That is a force. Here an energy is asked for, in kJ or ft·lbf."},
+    hints=(
+        "In the panel, double the pull and look at the energy that the rope lets go.",
+        "How many times harder is {high} than {low}? Take that number times itself.",
+        "{high} divided by {low}, squared, times {low_energy}, is {high_energy}.",
+    ),
+)
+
+
+def _speed(n, rope_share=1.0):
+    """The piece's speed with so much of what the rope behind it counts as."""
+    return freed_speed(n.energy, n.piece, share_of_piece(n.piece, rope_share * n.rope_mass))
+
+
+SPEED = NumericQuestion(
+    id="09.speed",
+    text=(
+        "A rope of {rope_mass} lets go {energy}. A piece of {piece} flies off with it, and the "
+        "rope is still tied to the piece. How fast is the piece at most?"
+    ),
+    given={
+        "energy": Given("energy", "kJ", (2, 3, 4)),
+        "piece": Given("mass", "kg", (1.5, 2)),
+        "rope_mass": Given("mass", "kg", (4.5, 6)),
+    },
+    derived={
+        "moving": Derived("mass", lambda n: n.piece + n.rope_mass / 3),
+        "speed": Derived("speed", _speed),
+    },
+    kind="speed",
+    right=_speed,
+    explained="The piece and a third of the rope behind it count.",
+    mistakes=(
+        Mistake(
+            "rope forgotten",
+            lambda n: _speed(n, rope_share=0.0),
+            "That comes out when the piece gets all of the energy. The rope behind it moves, too, "
+            "and takes its part.",
+        ),
+        Mistake(
+            "all of the rope",
+            lambda n: _speed(n, rope_share=3.0),
+            "You let all of the rope move as fast as the piece. Its other end hardly moves: it "
+            "counts as a third.",
+        ),
+        Mistake(
+            "speed not converted",
+            lambda n: Q(n.speed.m_as("m/s"), display.system.unit("speed")),
+            "That number is the speed in metres a second.",
+        ),
+        Mistake(
+            "other speed unit",
+            lambda n: other_system(n.speed, "speed"),
+            "The number is right, but with the other unit: km/h and mph are mixed up.",
+        ),
+    ),
+    other_kinds={"energy": "That is an energy. Here a speed is asked for, in km/h or mph."},
+    hints=(
+        "Use the second worked example above, with the numbers of this question.",
+        "The piece and a third of the rope are {moving} together.",
+        "The root of 2 times {energy} over {moving}, all in one set of units, is {speed}.",
+    ),
+)
+
+
+def _tether(n):
+    return Rope(n.tether_length, n.tether_strength, n.tether_stretch)
+
+
+def _can_absorb(n):
+    return _tether(n).stored_energy(_tether(n).extension_at_break)
+
+
+TETHER = NumericQuestion(
+    id="09.tether",
+    text=(
+        "A tether is {tether_length} long and breaks at {tether_strength}. Until then it "
+        "stretches by {tether_stretch}. How much energy can it absorb before it breaks?"
+    ),
+    given={
+        "tether_length": Given("length", "m", (1, 1.5)),
+        "tether_strength": Given("force", "kN", (40, 60, 80)),
+        "tether_stretch": Given("ratio", "percent", (8, 12)),
+    },
+    derived={
+        "longer": Derived("length", lambda n: _tether(n).extension_at_break),
+        "can": Derived("energy", _can_absorb),
+    },
+    kind="energy",
+    right=_can_absorb,
+    explained="Half of the strength, times how far it stretches. Strength alone absorbs nothing.",
+    mistakes=(
+        Mistake(
+            "half forgotten",
+            lambda n: 2 * n.can,
+            "That is twice too much. The tether does not pull with {tether_strength} all the way: "
+            "it starts at nothing.",
+        ),
+        Mistake(
+            "strength for energy",
+            lambda n: same_number(n.tether_strength, "force", "energy"),
+            "That number is the strength, {tether_strength}. A strong tether that does not "
+            "stretch absorbs nothing.",
+        ),
+        Mistake(
+            "length for stretch",
+            lambda n: n.tether_strength * n.tether_length / 2,
+            "You took the whole length. It stretches only by {tether_stretch} of that.",
+        ),
+    ),
+    other_kinds={
+        "force": "That is a force. Here an energy is asked for, in kJ or ft·lbf.",
+    },
+    hints=(
+        "Use the third worked example above, with the numbers of this question.",
+        "At its break it is longer by {tether_stretch} of {tether_length}, which is {longer}.",
+        "Half of {tether_strength}, times {longer}, is {can}.",
+    ),
+)
+
+
+def _catch(n):
+    return TetherCatch(LetGo(_rope, n.tension, n.piece, _demo.rope_mass), _tether(n))
+
+
+CATCHES = ChoiceQuestion(
+    id="09.catches",
+    text=(
+        "A line carries {tension}. Its shackle tears loose and takes {least} with it; shackle and "
+        "rope together have {most}. A tether holds the shackle to the vehicle. It breaks at "
+        "{tether_strength}, twice the pull, and can absorb {can}. What happens?"
+    ),
+    given={
+        "tension": Given("force", "kN", (24, 26, 28)),
+        "piece": Given("mass", "kg", (1.5, 2)),
+        "tether_length": Given("length", "m", (1.2,)),
+        "tether_stretch": Given("ratio", "percent", (8,)),
+    },
+    derived={
+        "tether_strength": Derived("force", lambda n: 2 * n.tension),
+        "least": Derived("energy", lambda n: _catch(n).least_to_absorb),
+        "most": Derived("energy", lambda n: _catch(n).most_to_absorb),
+        "can": Derived("energy", lambda n: _catch(n).can_absorb),
+    },
+    options={
+        NOT_ALONE: Option(
+            "The tether holds: it is twice as strong as the pull.",
+            "Twice as strong for a steady pull. But the shackle comes flying, with {least}, and "
+            "the tether can absorb only {can}.",
+        ),
+        MAY_PART: Option(
+            "The tether holds the shackle, but may not hold the rope as well.",
+            "It would be so if it could absorb more than the {least} of the shackle. It can "
+            "absorb {can}.",
+        ),
+        PARTS: Option(
+            "The tether parts, and the shackle flies on.",
+            "The shackle alone brings {least}, more than the {can} that the tether can absorb. "
+            "Stand as if there were no tether.",
+        ),
+    },
+    right=lambda n: _catch(n).verdict,
+    hints=(
+        "Compare energies with energies. The strength of the tether is a force.",
+        "The shackle brings {least}. The tether can absorb {can}.",
+    ),
+)
+
+
+def _first_to_break(n):
+    strengths = {"rope": n.rope, "soft shackle": n.soft, "steel eye": n.eye}
+    line = RiggingLine(
+        [Link(name, Rating(value, BREAKING_STRENGTH)) for name, value in strengths.items()]
+    )
+    return line.first_to_break.name
+
+
+METAL = ChoiceQuestion(
+    id="09.metal",
+    text=(
+        "A line has three parts: a rope that breaks at {rope}, a soft shackle of fibre that breaks "
+        "at {soft}, and the steel recovery eye of the casualty that breaks at {eye}. It is pulled "
+        "harder and harder. What lets go first?"
+    ),
+    given={
+        "rope": Given("force", "kN", (150, 165)),
+        "soft": Given("force", "kN", (120, 133)),
+        "eye": Given("force", "kN", (72, 78)),
+    },
+    options={
+        "rope": Option(
+            "The rope: it is the soft part.",
+            "It is soft to bend and to stretch. It breaks at {rope}, and at that pull something "
+            "else has long let go.",
+        ),
+        "soft shackle": Option(
+            "The soft shackle: fibre is weaker than steel.",
+            "This one breaks at {soft}. What a part is made of does not say how strong it is; its "
+            "rating does.",
+        ),
+        "steel eye": Option(
+            "The steel recovery eye.",
+            "It has the lowest strength, {eye}. And when it tears off, the rope throws a lump of "
+            "steel. The metal end is not the strong end.",
+        ),
+    },
+    right=_first_to_break,
+    hints=(
+        "Look at the numbers, and not at what the parts are made of.",
+        "All parts carry the same pull. The lowest strength is reached first.",
+    ),
+)
+
+QUESTIONS = (HIGHER, SPEED, TETHER, CATCHES, METAL)
