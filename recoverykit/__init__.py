@@ -1,13 +1,23 @@
 """The physics of pulling a stuck vehicle with a stretchy rope, for a course in notebooks."""
 
-from recoverykit.pull import kinetic_energy, peak_tension, series_stiffness, speed_for_tension
+from recoverykit.motion import pull_in_time
+from recoverykit.pull import (
+    Pull,
+    kinetic_energy,
+    peak_tension,
+    reduced_mass,
+    series_stiffness,
+    speed_for_tension,
+)
 from recoverykit.rigging import Link, Rating, RiggingLine
-from recoverykit.rope import Rope, RopePartsError
+from recoverykit.rope import LoadCurve, Rope, RopePartsError, temperature_rise
 from recoverykit.units import InputError, Q, display, read_quantity, show
 
 __all__ = [
     "InputError",
     "Link",
+    "LoadCurve",
+    "Pull",
     "Q",
     "Rating",
     "RiggingLine",
@@ -16,8 +26,11 @@ __all__ = [
     "display",
     "kinetic_energy",
     "peak_tension",
+    "pull_in_time",
     "read_quantity",
+    "reduced_mass",
     "series_stiffness",
     "show",
     "speed_for_tension",
+    "temperature_rise",
 ]

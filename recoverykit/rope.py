@@ -74,9 +74,10 @@ class LoadCurve:
 
     def stretch_at(self, load):
         """The stretch at a load, both as fractions: the inverse of `load_at`."""
-        load = np.asarray(load, dtype=float)
         return rising_root(
-            lambda stretch: self.load_at(stretch) - load, self.slope_at, np.zeros_like(load), 1.0
+            lambda stretch: (self.load_at(stretch) - load, self.slope_at(stretch)),
+            np.zeros(np.shape(load)),
+            1.0,
         )
 
     @functools.cached_property
@@ -95,32 +96,42 @@ class LoadCurve:
         return load.c, load.antiderivative().c, load.derivative().c
 
     @functools.cached_property
-    def steepest(self) -> np.ndarray:
-        """The greatest slope within each piece."""
-        starts, ends = np.array(self.stretch[:-1]), np.array(self.stretch[1:])
+    def slopes(self) -> tuple[np.ndarray, np.ndarray]:
+        """The least and the greatest slope within each piece."""
+        widths = np.diff(self.stretch)
         slope = self.pieces[2]
-        # A slope is at most a parabola: its greatest value is at an end or at its top.
-        places = [np.zeros_like(starts), ends - starts]
+        # A slope is at most a parabola: its extremes are at the ends or where it turns.
+        places = [np.zeros_like(widths), widths]
         if len(slope) == 3:
             with np.errstate(divide="ignore", invalid="ignore"):
-                top = -slope[1] / (2 * slope[0])
-            places.append(np.where((top > 0) & (top < ends - starts), top, 0.0))
-        return np.max([_polynomial(slope, place) for place in places], axis=0)
+                turn = -slope[1] / (2 * slope[0])
+            places.append(np.where((turn > 0) & (turn < widths), turn, 0.0))
+        values = [polynomial(slope, place) for place in places]
+        return np.min(values, axis=0), np.max(values, axis=0)
+
+    @functools.cached_property
+    def knots(self) -> np.ndarray:
+        """The stretches of the points: where one piece goes over into the next."""
+        return np.array(self.stretch)
 
     def _at(self, coefficients, stretch):
         if coefficients.shape[1] == 1:
-            return _polynomial(coefficients[:, 0], stretch)
-        inner = np.array(self.stretch[1:-1])
-        piece = np.searchsorted(inner, stretch, side="right")
-        beyond = stretch - np.array(self.stretch).take(piece)
-        return _polynomial([row.take(piece) for row in coefficients], beyond)
+            return polynomial(coefficients[:, 0], stretch)
+        piece = self.knots[1:-1].searchsorted(stretch, side="right")
+        rows = [row.take(piece) for row in coefficients]
+        return polynomial(rows, stretch - self.knots.take(piece))
 
 
-def _polynomial(coefficients, place):
-    value = coefficients[0]
-    for coefficient in coefficients[1:]:
-        value = value * place + coefficient
-    return value + 0 * place if len(coefficients) == 1 else value
+def polynomial(coefficients, place):
+    """A polynomial's value, highest power first."""
+    if len(coefficients) == 1:
+        return coefficients[0]
+    value = coefficients[0] * place
+    for coefficient in coefficients[1:-1]:
+        value += coefficient
+        value *= place
+    value += coefficients[-1]
+    return value
 
 
 def _rising_fractions(name: str, given) -> tuple[float, ...]:
@@ -137,23 +148,26 @@ def _rising_fractions(name: str, given) -> tuple[float, ...]:
     return points
 
 
-def rising_root(excess: Callable, slope: Callable, low, high):
-    """Where a rising `excess` passes zero, between `low` (not above it) and `high` (not below it).
+def rising_root(excess: Callable, low, high):
+    """Where a rising function passes zero, between `low` (not above it) and `high` (not below it).
 
-    Newton's steps, or halves of the bracket where a step would leave it; for scalars or arrays.
+    `excess` gives value and slope at a place. Newton's steps, or halves of the bracket where a
+    step would leave it; for scalars or arrays.
     """
     low, high = np.broadcast_arrays(np.asarray(low, float), np.asarray(high, float))
     root = high
     for _ in range(_MOST_STEPS):
-        value = excess(root)
+        value, slope = excess(root)
         low, high = np.where(value < 0, root, low), np.where(value < 0, high, root)
         with np.errstate(divide="ignore", invalid="ignore"):
-            step = root - value / slope(root)
+            step = root - value / slope
         inside = (step >= low) & (step <= high)
         step = np.where(inside, step, (low + high) / 2)
-        if np.all(np.abs(step - root) <= 4e-16 * root):
-            break
+        # Newton's error falls with its own square: a last step of 1e-9 leaves 1e-18.
+        settled = np.abs(step - root) <= 1e-9 * step + 1e-16
         root = step
+        if np.all(settled):
+            break
     return root[()]
 
 
