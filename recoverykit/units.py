@@ -65,7 +65,9 @@ class Kind:
 
 KINDS = {
     "mass": Kind("a mass", "kg", "kg", "lb", ("2500 kg", "5500 lb"), 1e6),
-    "speed": Kind("a speed", "m/s", "km/h", "mph", ("5 km/h", "3 mph"), 1000.0, 1),
+    "speed": Kind("a speed", "m/s", "km/h", "mph", ("5 km/h", "3 mph"), 100.0, 1),
+    # What a parted line throws: faster than any vehicle.
+    "flight": Kind("a speed", "m/s", "km/h", "mph", ("100 km/h", "60 mph"), 1000.0, 1),
     "force": Kind("a force", "N", "kN", "lbf", ("38 kN", "8500 lbf"), 1e9),
     "length": Kind("a length", "m", "m", "ft", ("9 m", "30 ft"), 1e4),
     "diameter": Kind("a diameter", "m", "mm", "in", ("24 mm", "1 in"), 10.0),
@@ -411,6 +413,7 @@ _SPELLINGS = {
     "number": _spellings(("", "", "")),
 }
 _SPELLINGS["diameter"] = _SPELLINGS["length"]
+_SPELLINGS["flight"] = _SPELLINGS["speed"]
 
 _BARE_TONS = {"force": {"t", "ton", "tons"}, "mass": {"ton", "tons"}}
 

@@ -48,7 +48,7 @@ GUESSES = (
             "tether_strength": Given("force", "kN", (_demo.tether_strength.m_as("kN"),)),
         },
         fields={
-            "speed": NumberField("Speed of the shackle", "speed"),
+            "speed": NumberField("Speed of the shackle", "flight"),
             "tether": ChoiceField(
                 "The tether",
                 {
@@ -126,9 +126,9 @@ SPEED = NumericQuestion(
     },
     derived={
         "moving": Derived("mass", lambda n: n.piece + n.rope_mass / 3),
-        "speed": Derived("speed", _speed),
+        "speed": Derived("flight", _speed),
     },
-    kind="speed",
+    kind="flight",
     right=_speed,
     explained="The piece and a third of the rope behind it count.",
     mistakes=(
@@ -146,12 +146,12 @@ SPEED = NumericQuestion(
         ),
         Mistake(
             "speed not converted",
-            lambda n: Q(n.speed.m_as("m/s"), display.system.unit("speed")),
+            lambda n: Q(n.speed.m_as("m/s"), display.system.unit("flight")),
             "That number is the speed in metres a second.",
         ),
         Mistake(
             "other speed unit",
-            lambda n: other_system(n.speed, "speed"),
+            lambda n: other_system(n.speed, "flight"),
             "The number is right, but with the other unit: km/h and mph are mixed up.",
         ),
     ),
