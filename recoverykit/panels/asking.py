@@ -3,8 +3,8 @@
 import ipywidgets
 
 from recoverykit.bank import find_guess, find_question
-from recoverykit.panels.base import as_live_text
 from recoverykit.panels.boxes import WIDTH, Asked, box_for, button, paragraph, row
+from recoverykit.panels.words import as_live_text
 from recoverykit.progress import Progress, current, watch
 from recoverykit.questions import SKIPPED, Asking, Feedback, Guess, GuessSheet, Question
 from recoverykit.units import DisplaySystem, display

@@ -6,15 +6,14 @@ values; widgets only show them, in the display system in force.
 
 import base64
 import contextlib
-import html
 import itertools
-import re
 from collections.abc import Iterator, Sequence
 
 import ipywidgets
 
 from recoverykit.figures.picture import WIDTH, Picture
 from recoverykit.panels.inputs import LABEL_WIDTH, Input
+from recoverykit.panels.words import as_live_text
 from recoverykit.units import SYSTEMS, DisplaySystem, InputError, display
 
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
@@ -149,7 +148,7 @@ class _View:
         again = ipywidgets.Button(
             description="Starting values", tooltip="Put everything back where it started"
         )
-        again.on_click(lambda _: panel.reset())
+        again.on_click(lambda _: self._start_again())
         controls = ipywidgets.VBox(
             [units_switch(), *self._sets.values(), again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
@@ -165,6 +164,11 @@ class _View:
     def _moved(self, each: Input, shown, system: DisplaySystem):
         if not self._placing:
             self._panel.set(**{each.name: each.taken(shown, system)})
+
+    def _start_again(self):
+        for each, widget in self._widgets[display.system].items():
+            each.forget(widget)
+        self._panel.reset()
 
     def show(self, png: bytes, summary: str):
         """Show a new picture and sentence, and put the widgets where the values are."""
@@ -210,19 +214,6 @@ def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
 
 def _count_apart(value, row, still_apart) -> int:
     return sum(tuple(sorted((value, other))) in still_apart for other in row)
-
-
-def as_html(text: str) -> str:
-    """Plain text as HTML in which numbers stay on a line with their units."""
-    return re.sub(r"(?<=[0-9]) (?=\S)", "\N{NO-BREAK SPACE}", html.escape(text))
-
-
-def as_live_text(text: str) -> str:
-    """HTML that screen readers read out when it changes."""
-    return (
-        '<div role="status" aria-live="polite" style="font-size: 16px; line-height: 1.45">'
-        f"{as_html(text)}</div>"
-    )
 
 
 def units_switch() -> ipywidgets.ToggleButtons:

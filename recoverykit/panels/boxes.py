@@ -1,12 +1,11 @@
 """What learners fill in and press, and where the reply stands."""
 
-import html
 from collections.abc import Callable
 
 import ipywidgets
 
 from recoverykit.figures.picture import GREEN, RED
-from recoverykit.panels.base import as_live_text
+from recoverykit.panels.words import as_html, as_live_text
 from recoverykit.progress import Progress
 from recoverykit.questions import COMMITTED, RIGHT, ChoiceField, Feedback, NumberField
 from recoverykit.units import KINDS
@@ -121,4 +120,4 @@ def row(*widgets: ipywidgets.Widget) -> ipywidgets.HBox:
 
 def paragraph(text: str) -> str:
     """HTML of a text to read, with nothing in it taken for HTML."""
-    return f'<p style="font-size: 16px; line-height: 1.45; margin: 0">{html.escape(text)}</p>'
+    return f'<p style="font-size: 16px; line-height: 1.45; margin: 0">{as_html(text)}</p>'

@@ -1,4 +1,4 @@
-"""What a learner can set on a panel: a number on a slider, a choice, a tick.
+"""What a learner can set on a panel: a number on a slider, a choice, a tick, a written quantity.
 
 Each kind of input knows its limits and its widget. A panel keeps the values; a widget only shows
 them, and gives back what the learner did to it.
@@ -9,8 +9,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import ipywidgets
+import traitlets
 
-from recoverykit.units import KINDS, SYSTEMS, Argument, DisplaySystem, InputError, Q, to_si
+from recoverykit.panels.words import as_live_text
+from recoverykit.units import (
+    KINDS,
+    METRIC,
+    SYSTEMS,
+    Argument,
+    DisplaySystem,
+    InputError,
+    Q,
+    Reading,
+    brief,
+    read_quantity,
+    to_si,
+)
 
 LABEL_WIDTH = "150px"
 
@@ -43,6 +57,9 @@ class Input:
     def taken(self, shown, system: DisplaySystem):
         """The value that a widget's `value` stands for."""
         return shown
+
+    def forget(self, widget) -> None:
+        """Drop what a widget shows that was not taken; nothing, where all is taken."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -158,3 +175,78 @@ class Tick(Input):
         return ipywidgets.Checkbox(
             description=self.label, tooltip=self.help, indent=False, layout={"width": "auto"}
         )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Text(Input):
+    """A quantity as people write it, between two limits; its value is the text itself."""
+
+    kind: str
+    low: Q
+    high: Q
+    start: str
+
+    @property
+    def extremes(self) -> tuple:
+        """The two limits, written out."""
+        return tuple(brief(limit, self.kind, METRIC) for limit in (self.low, self.high))
+
+    def read(self, text: str) -> Reading:
+        """The quantity that a text stands for. Raises InputError where there is none."""
+        reading = read_quantity(text, self.kind)
+        if not self.low <= reading.quantity <= self.high:
+            low, high = brief(self.low, self.kind), brief(self.high, self.kind)
+            raise InputError(f"{text!r} is not between {low} and {high}")
+        return reading
+
+    def check(self, value) -> None:
+        """Refuse what cannot be read, or is outside the limits."""
+        try:
+            self.read(value)
+        except InputError as fault:
+            raise InputError(f"{self.label}:\n  {self.name}: {fault}") from None
+
+    def widget(self, system: DisplaySystem) -> "TextBox":
+        """A line to write on, with a reply below."""
+        return TextBox(self)
+
+    def forget(self, widget: "TextBox") -> None:
+        """Write down again what was taken last."""
+        widget.forget()
+
+
+class TextBox(ipywidgets.VBox):
+    """A line to write on. `value` is the last text that could be read; a reply says why not."""
+
+    value = traitlets.Unicode()
+
+    def __init__(self, text: Text):
+        self._read = text.read
+        self._line = ipywidgets.Text(
+            description=text.label,
+            tooltip=text.help,
+            continuous_update=False,
+            style={"description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+        self._reply = ipywidgets.HTML(layout={"margin": "0 8px"})
+        super().__init__([self._line, self._reply])
+        self._line.observe(lambda change: self._typed(change["new"]), "value")
+        self.observe(lambda _: self.forget(), "value")
+
+    def forget(self):
+        """Write down again what was taken last."""
+        self._line.value = self.value
+
+    def _typed(self, typed: str):
+        try:
+            note = self._read(typed).note
+        except InputError as fault:
+            self._say(f"{fault}. Until then the panel keeps to {self.value}.")
+            return
+        self._say(note and f"{note}.")
+        self.value = typed
+
+    def _say(self, sentence: str):
+        sentence = sentence[:1].upper() + sentence[1:]
+        self._reply.value = as_live_text(sentence) if sentence else ""

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import pytest
 
 from recoverykit.figures.picture import Picture
-from recoverykit.panels.base import Panel, as_live_text, units_switch
+from recoverykit.panels.base import Panel, units_switch
 from recoverykit.panels.inputs import Choice, Slider, Tick
+from recoverykit.panels.words import as_live_text
 from recoverykit.pull import kinetic_energy
 from recoverykit.units import METRIC, US, InputError, Q, display, show
 
