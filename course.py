@@ -583,8 +583,8 @@ def stop(process, address, token):
 # --- the tests ------------------------------------------------------------------------------
 
 CHROMIUM_MISSING = (
-    "Chromium is missing, and the browser tests need it. "
-    "On Debian: sudo apt install chromium. "
+    "The browser tests need Chromium, and on Linux libatomic. "
+    "On Debian: sudo apt install chromium libatomic1. "
     "On macOS: .venv/bin/python -m playwright install chromium. "
     "On Windows: .venv\\Scripts\\python -m playwright install chromium."
 )
@@ -627,17 +627,17 @@ def run_module(name, *arguments):
 
 
 def find_chromium():
-    """Return the path of a Chromium, from the system or from Playwright, or None."""
-    for name in ("chromium", "chromium-browser"):
-        if shutil.which(name):
-            return shutil.which(name)
+    """Return the path of a Chromium that Playwright can drive, the system's or its own, or None."""
     question = (
         "from playwright.sync_api import sync_playwright\n"
         "with sync_playwright() as browsers: print(browsers.chromium.executable_path)"
     )
     answer = subprocess.run([str(VENV_PYTHON), "-c", question], capture_output=True, text=True)
-    path = answer.stdout.strip()
-    return path if path and os.path.isfile(path) else None
+    if answer.returncode != 0:
+        return None
+    its_own = answer.stdout.strip()
+    system = shutil.which("chromium") or shutil.which("chromium-browser")
+    return system or (its_own if os.path.isfile(its_own) else None)
 
 
 # --- the command line -----------------------------------------------------------------------

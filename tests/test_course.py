@@ -616,6 +616,7 @@ def test_a_missing_chromium_is_the_last_thing_said(modules, monkeypatch, capsys)
 
 
 def test_chromium_is_found_on_the_path(tmp_path, monkeypatch):
+    monkeypatch.setattr(course, "VENV_PYTHON", sys.executable)
     browser = tmp_path / "chromium"
     browser.write_text("#!/bin/sh\n")
     browser.chmod(0o755)
@@ -624,6 +625,15 @@ def test_chromium_is_found_on_the_path(tmp_path, monkeypatch):
 
 
 def test_no_chromium_anywhere_is_none(tmp_path, monkeypatch):
+    monkeypatch.setattr(course, "VENV_PYTHON", sys.executable)
     monkeypatch.setenv("PATH", str(tmp_path))
     monkeypatch.setenv("PLAYWRIGHT_BROWSERS_PATH", str(tmp_path))
+    assert course.find_chromium() is None
+
+
+def test_a_chromium_that_playwright_cannot_drive_is_none(tmp_path, monkeypatch):
+    broken = tmp_path / "python"
+    broken.write_text("#!/bin/sh\nexit 127\n")
+    broken.chmod(0o755)
+    monkeypatch.setattr(course, "VENV_PYTHON", broken)
     assert course.find_chromium() is None
