@@ -10,6 +10,7 @@ import collections
 import contextlib
 import errno
 import hashlib
+import http.client
 import importlib.util
 import itertools
 import json
@@ -94,8 +95,7 @@ def prepare(*requirement_files):
     uv = find_uv()
     usable = LEARNER_PACKAGES in installed and (uv or (site / "pip").is_dir())
     if not usable:
-        create_venv(uv)
-        site, installed, missing = site_packages(), {}, list(wanted)
+        site, installed, missing = create_venv(uv), {}, list(wanted)
 
     # The record loses an entry before an install and gets it back after: a start that finds the
     # entry missing knows that an install was cut short.
@@ -128,7 +128,7 @@ def find_uv():
 
 
 def create_venv(uv):
-    """Make an empty .venv, in place of whatever is there."""
+    """Make an empty .venv, in place of whatever is there; return the folder for its packages."""
     if not uv:
         check_venv_module()
     if os.path.lexists(str(VENV)):
@@ -140,6 +140,10 @@ def create_venv(uv):
         run_installer([uv, "venv", "--quiet", "--python", base_python(), str(VENV)])
     else:
         run_installer([base_python(), "-m", "venv", str(VENV)])
+    site = site_packages()
+    if site is None:
+        raise CourseError(f"{base_python()} made no .venv that works; start with another Python.")
+    return site
 
 
 def check_venv_module():
@@ -460,8 +464,10 @@ def serve(folder, browser):
                 show(folder, address, token, browser)
                 say("Press Ctrl-C here to end the course.")
                 wait(process)
+                if process.returncode != 0:
+                    raise CourseError(f"The server broke off; what it said is in {log}")
                 say("The course has ended.")
-                return process.returncode
+                return 0
         except KeyboardInterrupt:
             say("", "Ending the course ...")
             return 0
@@ -531,7 +537,7 @@ def ask(url, token, method="GET"):
     try:
         with direct.open(request, timeout=10):
             return True
-    except OSError:
+    except (OSError, http.client.HTTPException):
         return False
 
 

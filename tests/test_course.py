@@ -147,6 +147,7 @@ class FakeInstallation:
     def create_venv(self, uv):
         self.calls.append("create")
         self.site.mkdir(parents=True, exist_ok=True)
+        return self.site
 
     def install(self, uv, names):
         self.calls.append(names)
