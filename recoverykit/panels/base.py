@@ -133,13 +133,9 @@ class _View:
         self._panel = panel
         self._placing = False
         # One set for each display system, of which one is hidden: so no slider's range changes.
-        self._widgets = {
-            system: {each: self._widget(each, system) for each in panel.inputs}
-            for system in SYSTEMS.values()
-        }
         self._sets = {
-            system: ipywidgets.VBox(list(widgets.values()))
-            for system, widgets in self._widgets.items()
+            system: ipywidgets.VBox([self._widget(each, system) for each in panel.inputs])
+            for system in SYSTEMS.values()
         }
         self._sentence = ipywidgets.HTML(layout={"margin": "12px 8px"})
         self._image = ipywidgets.Image(
@@ -166,7 +162,7 @@ class _View:
             self._panel.set(**{each.name: each.taken(shown, system)})
 
     def _start_again(self):
-        for each, widget in self._widgets[display.system].items():
+        for each, widget in self._in_sight():
             each.forget(widget)
         self._panel.reset()
 
@@ -175,10 +171,13 @@ class _View:
         for system, box in self._sets.items():
             box.layout.display = None if system is display.system else "none"
         with self._placed_by_us():
-            for each, widget in self._widgets[display.system].items():
+            for each, widget in self._in_sight():
                 each.put(widget, self._panel.values[each.name], display.system)
         self._image.value = png
         self._sentence.value = as_live_text(summary)
+
+    def _in_sight(self):
+        return zip(self._panel.inputs, self._sets[display.system].children, strict=True)
 
     @contextlib.contextmanager
     def _placed_by_us(self):

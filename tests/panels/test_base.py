@@ -224,6 +224,7 @@ def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):
 
 
 def test_a_panel_that_is_gone_does_not_follow_switches():
+    gc.collect()  # panels of other tests
     followers = len(display._watchers)
     panel = EnergyPanel()
     assert len(display._watchers) == followers + 1
