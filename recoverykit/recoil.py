@@ -133,8 +133,7 @@ class LetGo:
     >>> print(show(shackle.energy, "energy"), show(shackle.speed, "speed"))
     18.0 kJ 305 km/h
     >>> print(shackle.sentence)
-    At 40.0 kN the rope lets go 18.0 kJ. A piece of 3.00 kg could fly off with it at up to
-    305 km/h.
+    At 40 kN the rope lets go 18.0 kJ. A piece of 3 kg could fly off with it at up to 305 km/h.
     """
 
     rope: Rope
@@ -175,8 +174,8 @@ class LetGo:
     def sentence(self) -> str:
         """Energy and speed, read out."""
         return (
-            f"At {show(self.tension, 'force')} the rope lets go {show(self.energy, 'energy')}. A "
-            f"piece of {show(self.piece, 'mass')} could fly off with it at up to "
+            f"At {brief(self.tension, 'force')} the rope lets go {show(self.energy, 'energy')}. A "
+            f"piece of {brief(self.piece, 'mass')} could fly off with it at up to "
             f"{show(self.speed, 'speed')}."
         )
 
@@ -273,12 +272,12 @@ def keep_clear(longest_line) -> str:
 
     >>> print(keep_clear(Q(9, "m")))
     Nobody who is not needed stands closer to the vehicles than the longest line in use, here
-    9.00 m; nobody at all stands in the line of pull. A parted line or a torn-off piece can fly
+    9 m; nobody at all stands in the line of pull. A parted line or a torn-off piece can fly
     farther than that.
     """
     to_si("keep_clear", {"longest_line": positive("length")}, {"longest_line": longest_line})
     return (
         f"Nobody who is not needed stands closer to the vehicles than the longest line in use, "
-        f"here {show(longest_line, 'length')}; nobody at all stands in the line of pull. A parted "
+        f"here {brief(longest_line, 'length')}; nobody at all stands in the line of pull. A parted "
         f"line or a torn-off piece can fly farther than that."
     )
