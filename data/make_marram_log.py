@@ -1,4 +1,4 @@
-"""Invents the log of pulls at Marram Point: `python data/make_marram_log.py`.
+"""Invents the log of pulls at Marram Point: `python -m data.make_marram_log`.
 
 Nothing in it was measured. The launch truck pulls at the mooring block with the yard rope, which
 stiffens as it stretches and again with use, by way of the library's own curves; speeds and peaks

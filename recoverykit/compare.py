@@ -22,7 +22,7 @@ from recoverykit.units import InputError, Q, from_si, show
 
 FEWEST_SPEEDS = 4
 
-CERTAINTY = 0.99  # chance alone rules a right shape out in about one log of a hundred
+CERTAINTY = 0.99  # a right shape is then ruled out in one to three logs of a hundred (simulated)
 
 
 @dataclass(frozen=True)

@@ -74,26 +74,29 @@ def read_log(source, full_scale=None) -> PullLog:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     heading = _find_heading(lines)
     table = _read_rows(lines, heading)
-    mark, mark_remarks = _decimal_mark(table, heading.separator)
-    speed, peak = (_read_numbers(table, heading.columns[role], mark) for role in _KINDS)
-    good = ~np.isnan(speed) & ~np.isnan(peak)
+    matrix, note = _read_matrix(table), _read_notes(table)
+    mark, mark_remarks = _decimal_mark(table)
+    speed, peak = (_read_numbers(table, role, mark) for role in _KINDS)
     problems, doubts = (
         sorted(findings, key=lambda finding: finding.row)
         for findings in (table.problems, table.doubts)
     )
-    if not good.any():
+    good = np.flatnonzero(~np.isnan(speed) & ~np.isnan(peak)).tolist()
+    if not good:
         raise FieldLogError(_no_pull(heading, problems))
-    row = np.array(table.row)[good]
-    kept_rows = set(row.tolist())
+    row, matrix, note = (
+        values and [values[index] for index in good] for values in (table.row, matrix, note)
+    )
+    read = set(row)
     return PullLog(
         speed=Q(speed[good], heading.columns["speed"].unit),
         peak=Q(peak[good], heading.columns["peak"].unit),
-        matrix=np.array(table.matrix)[good],
-        note=[note for note, kept in zip(table.note, good, strict=True) if kept],
+        matrix=matrix,
+        note=note,
         row=row,
         full_scale=full_scale,
         problems=tuple(problems),
-        doubts=tuple(finding for finding in doubts if finding.row in kept_rows),
+        doubts=tuple(finding for finding in doubts if finding.row in read),
         remarks=(_how_read(coding, heading), *heading.remarks, *mark_remarks),
     )
 
@@ -319,28 +322,25 @@ _SMALL_NUMBER = re.compile(r"\s*([1-9][0-9]?)(?:[.,]0*)?\s*")
 
 @dataclass
 class _Table:
-    """The cells that are read, by column, and what was found on the way."""
+    """The rows that may be pulls, as text, and what was found wrong or odd on the way."""
 
+    heading: _Heading
     row: list[int] = field(default_factory=list)
-    speed: list[str] = field(default_factory=list)
-    peak: list[str] = field(default_factory=list)
-    matrix: list[int] = field(default_factory=list)
-    note: list[str] = field(default_factory=list)
+    cells: list[list[str]] = field(default_factory=list)
     problems: list[Finding] = field(default_factory=list)
     doubts: list[Finding] = field(default_factory=list)
 
+    def column(self, role: str) -> list[str]:
+        """The cells below the heading of a column."""
+        index = self.heading.columns[role].index
+        return [cells[index] for cells in self.cells]
+
 
 def _read_rows(lines: list[str], heading: _Heading) -> _Table:
-    table = _Table()
-    columns = heading.columns
-    speed, peak = columns["speed"].index, columns["peak"].index
-    series, note = columns.get("matrix") or columns.get("repeat"), columns.get("note")
+    table = _Table(heading)
     for row, cells in _rows(lines, heading, table.problems):
         table.row.append(row)
-        table.speed.append(cells[speed])
-        table.peak.append(cells[peak])
-        table.matrix.append(_matrix(row, cells[series.index], series, table) if series else 0)
-        table.note.append(cells[note.index].strip() if note else "")
+        table.cells.append(cells)
     return table
 
 
@@ -420,14 +420,32 @@ def _row_fault(cells: list[str], line: str, heading: _Heading) -> tuple[str, str
     return None
 
 
-def _matrix(row: int, cell: str, column: _Column, table: _Table) -> int:
-    if parts := _SMALL_NUMBER.fullmatch(cell):
-        return int(parts[1])
-    if cell.strip():
-        fault = "is not a whole number from 1 to 99; the pull is counted by the order of the rows"
-        remedy = "write 1 when a speed was pulled for the first time, 2 for the second"
-        table.doubts.append(Finding(row, column.title, f"{cell.strip():.60}", fault, remedy))
-    return 0
+def _read_matrix(table: _Table) -> list[int] | None:
+    """The matrix of each row, 0 where it is not a whole number; None without such a column."""
+    columns = table.heading.columns
+    role = next((role for role in ("matrix", "repeat") if role in columns), None)
+    if role is None:
+        return None
+    cells = table.column(role)
+    number = {cell: _whole_number(cell) for cell in set(cells)}
+    for row, cell in zip(table.row, cells, strict=True):
+        if number[cell] == 0 and cell.strip():
+            fault = "is not a whole number from 1 to 99; the order of the rows is counted instead"
+            remedy = "write 1 when a speed was pulled for the first time, 2 for the second"
+            finding = Finding(row, columns[role].title, f"{cell.strip():.60}", fault, remedy)
+            table.doubts.append(finding)
+    return [number[cell] for cell in cells]
+
+
+def _whole_number(cell: str) -> int:
+    parts = _SMALL_NUMBER.fullmatch(cell)
+    return int(parts[1]) if parts else 0
+
+
+def _read_notes(table: _Table) -> list[str] | None:
+    if "note" not in table.heading.columns:
+        return None
+    return [cell.strip() for cell in table.column("note")]
 
 
 # --- numbers ----------------------------------------------------------------------------
@@ -441,26 +459,24 @@ _POINT = re.compile(_TELLING.replace("M", r"\.").replace("O", ","), re.MULTILINE
 _COMMA = re.compile(_TELLING.replace("M", ",").replace("O", r"\."), re.MULTILINE)
 _EITHER = re.compile(r"^ *([1-9]\d{0,2})([.,])(\d{3})(?![\d.,])", re.MULTILINE)
 
-_PLAIN_NUMBER = {
-    ".": r" *[0-9]{1,9}(?:\.[0-9]{0,9})? *",
-    ",": r" *[0-9]{1,9}(?:,[0-9]{0,9})? *",
-    None: r" *[0-9]{1,9} *",
+_PLAIN = {
+    ".": re.compile(r" *[0-9]{1,9}(?:\.[0-9]{0,9})? *"),
+    ",": re.compile(r" *[0-9]{1,9}(?:,[0-9]{0,9})? *"),
+    None: re.compile(r" *[0-9]{1,9} *"),
 }
-_PLAIN = {mark: re.compile(number) for mark, number in _PLAIN_NUMBER.items()}
-_ALL_PLAIN = {
-    mark: re.compile(f"(?:{number}\n)*{number}") for mark, number in _PLAIN_NUMBER.items()
-}
+_DIGITS = {mark: re.compile(f"[0-9 \n{mark or ''}]*") for mark in _PLAIN}
 _EXPONENT = re.compile(r"(?<=\d)e(?=[+-]?\d)", re.IGNORECASE)
 _GROUPED_BY_POINTS = re.compile(r"([1-9]\d{0,2}(?:\.\d{3})+)(,\d*)?(?![\d.,])")
 
 
-def _decimal_mark(table: _Table, separator: str) -> tuple[str | None, tuple[str, ...]]:
+def _decimal_mark(table: _Table) -> tuple[str | None, tuple[str, ...]]:
     """The decimal mark of the whole file, since "1.250" alone can mean 1250 or 1.25.
 
     Semicolons go with a decimal comma, commas with a decimal point, unless the contrary shows in
     more cells than agree, and in more than a slip or two. None where it cannot be told.
     """
-    text = "\n".join((*table.speed, *table.peak))
+    separator = table.heading.separator
+    text = "\n".join(table.column("speed") + table.column("peak"))
     if "," not in text and ("." not in text or separator == ","):
         return ".", ()
     count = {".": len(_POINT.findall(text)), ",": len(_COMMA.findall(text))}
@@ -478,23 +494,22 @@ def _decimal_mark(table: _Table, separator: str) -> tuple[str | None, tuple[str,
     return mark, (f'numbers such as "{whole}{between}{rest}" are read as {value}',)
 
 
-def _read_numbers(table: _Table, column: _Column, mark: str | None) -> np.ndarray:
+def _read_numbers(table: _Table, role: str, mark: str | None) -> np.ndarray:
     """The numbers of a column in its unit, NaN where a cell cannot be used."""
-    cells = getattr(table, column.role)
+    column, cells = table.heading.columns[role], table.column(role)
     faults = {}
-    if column.written and _ALL_PLAIN[mark].fullmatch(text := "\n".join(cells)):
-        values = np.array(text.replace(",", ".").split("\n"), dtype=float)
-    else:
+    values = _all_plain(cells, mark) if column.written else None
+    if values is None:
         values = np.full(len(cells), np.nan)
         for index, cell in enumerate(cells):
             try:
                 values[index] = _read_cell(index, cell, column, mark, table)
             except InputError as fault:
                 faults[index] = str(fault)
-    kind = KINDS[_KINDS[column.role]]
+    kind = KINDS[_KINDS[role]]
     too_large = values * Q(1, column.unit).m_as(kind.si) > kind.largest
     faults |= dict.fromkeys(np.flatnonzero(too_large).tolist(), f"is too large for {kind.article}")
-    if column.role == "peak":
+    if role == "peak":
         faults |= dict.fromkeys(np.flatnonzero(values == 0).tolist(), "is no pull at all")
     remedy = f"write a plain number such as {column.example}"
     for index, fault in faults.items():
@@ -502,6 +517,17 @@ def _read_numbers(table: _Table, column: _Column, mark: str | None) -> np.ndarra
         found = f"{cells[index].strip():.60}"
         table.problems.append(Finding(table.row[index], column.title, found, fault, remedy))
     return values
+
+
+def _all_plain(cells: list[str], mark: str | None) -> np.ndarray | None:
+    """The numbers of a column that holds nothing but plain ones, all at once; or else None."""
+    text = "\n".join(cells)
+    if not _DIGITS[mark].fullmatch(text):
+        return None
+    try:
+        return np.fromiter(map(float, text.replace(",", ".").split("\n")), float)
+    except ValueError:
+        return None
 
 
 def _read_cell(index: int, cell: str, column: _Column, mark: str | None, table: _Table) -> float:

@@ -361,7 +361,10 @@ def least_squares(shape: Shape, points: Points) -> tuple[np.ndarray, float]:
 
     def weights(bend: float):
         columns = np.array(shape.columns(points.speed, bend)) * root
-        best = np.linalg.lstsq(columns.T, target)[0]
+        if len(columns) == 1:
+            best = columns @ target / np.sum(columns**2)
+        else:
+            best = np.linalg.lstsq(columns.T, target)[0]
         return best, float(np.sum((target - best @ columns) ** 2))
 
     if shape.by_bend is None:

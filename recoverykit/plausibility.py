@@ -133,10 +133,9 @@ def _stands_out(log, index: int, off: float, slips: dict[str, str]) -> Finding:
     if off < 0:
         size = f"only 1/{as_number(times, digits=2)} of"
     likely = log.peak[index].m * math.exp(-off)
-    peak_unit = f"{log.peak.units:~P}"
     fault = (
-        f"is {size} what the other rows suggest at {log.speed[index]:g~P} "
-        f"(about {float(f'{likely:.2g}'):g} {peak_unit})"
+        f"is {size} what the other rows suggest at {_written(log, 'speed', index)} "
+        f"(about {float(f'{likely:.2g}'):g} {log.symbols['peak']})"
     )
     remedy = "look at its note, and leave it out only for a reason"
     if slips:
@@ -181,8 +180,8 @@ def _below_the_one_before(log, explained: set) -> list[Finding]:
         index = before + 1
         if explained.isdisjoint((log.row[before], log.row[index])):
             fault = (
-                f"is below {log.peak[before]:g~P} in row {log.row[before]}, though "
-                f"{log.speed[index]:g~P} is faster than {log.speed[before]:g~P}"
+                f"is below {_written(log, 'peak', before)} in row {log.row[before]}, though "
+                f"{_written(log, 'speed', index)} is faster than {_written(log, 'speed', before)}"
             )
             remedy = "are the two rows interchanged, or was the line not slack?"
             findings.append(_finding(log, index, "peak", fault, remedy))
@@ -216,10 +215,13 @@ def _impossible_column(log) -> list[Finding]:
     fault = f"comes to {size} force for each km/h than any vehicle on a rope gives"
     found = f"{as_number(Q(middle, 'N/(m/s)').m_as('kN/(km/h)'), digits=2)} kN per km/h"
     remedy = "check the units in the heading, and how decimals are written"
-    return [Finding(None, f"peak [{log.peak.units:~P}]", found, fault, remedy)]
+    return [Finding(None, f"peak [{log.symbols['peak']}]", found, fault, remedy)]
 
 
 def _finding(log, index: int, column: str, fault: str, remedy: str) -> Finding:
-    quantity = getattr(log, column)
-    heading = f"{column} [{quantity.units:~P}]"
-    return Finding(int(log.row[index]), heading, f"{quantity[index]:g~P}", fault, remedy)
+    heading = f"{column} [{log.symbols[column]}]"
+    return Finding(int(log.row[index]), heading, _written(log, column, index), fault, remedy)
+
+
+def _written(log, column: str, index: int) -> str:
+    return f"{getattr(log, column).m[index]:g} {log.symbols[column]}"

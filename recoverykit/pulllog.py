@@ -78,6 +78,11 @@ class PullLog:
         return step[position]
 
     @functools.cached_property
+    def symbols(self) -> dict[str, str]:
+        """The units of speed and peak as they are written."""
+        return {name: f"{getattr(self, name).units:~P}" for name in ("speed", "peak")}
+
+    @functools.cached_property
     def suspicions(self) -> tuple[Finding, ...]:
         """Rows that look wrong though they could be read; see `plausibility.suspicions`."""
         found = (*self.doubts, *suspicions(self))

@@ -217,7 +217,7 @@ def test_ten_planted_faults_give_ten_sentences():
         ("3;0,0", ["0,0", "no pull"]),
         ("3;999999999", ["is too large for a force"]),
         ("3;1e99", ["1e99", "too large"]),
-        ("3;" + "9" * 70, ["too long"]),
+        ("3;" + "9" * 70, ["too large"]),
         ("3;nan", ["nan", "does not start with a number"]),
         ("3;=1+1", ["=1+1"]),
         ("3;1_000", ["1_000"]),
