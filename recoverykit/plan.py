@@ -150,7 +150,8 @@ class PullPlan:
     `outcome` is LADDER, REDUCE, TOO_WEAK or UNKNOWN; only a LADDER has `steps`. `limit` (the
     line's working load limit) and `limit_speed` are None if the outcome is UNKNOWN. `ways` are
     the smallest sets of reductions after which there would be a ladder; only REDUCE has any.
-    `reason` is one sentence.
+    `tried` is every step up to the fastest speed, those beyond the limit among them: it shows why
+    a ladder ends, and is no ladder itself. `reason` is one sentence.
     """
 
     outcome: str
@@ -158,6 +159,7 @@ class PullPlan:
     limit: Q | None = None
     limit_speed: Spread | None = None
     doubts: Doubts = USUAL
+    tried: tuple[Step, ...] = ()
     steps: tuple[Step, ...] = ()
     ways: tuple[Way, ...] = ()
 
@@ -211,6 +213,29 @@ def limit_speed(
     return propagate(speed, doubts.inputs(recovery_vehicle))
 
 
+def first_peak(
+    recovery_vehicle: RecoveryVehicle, rope: Rope, speed, doubts: Doubts = USUAL
+) -> Spread:
+    """The first peak at a speed on the speedometer, as a spread.
+
+    Reckoned as in `limit_speed`; where the rope parts it is the tension of that moment. Range: as
+    `Pull`; one speed, 0 or more. Raises InputError outside.
+
+    >>> from recoverykit.rope import demo_rope
+    >>> truck = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+    >>> peak = first_peak(truck, demo_rope(), Q(4, "km/h"))
+    >>> print(peak.band.words("force"))
+    14.5 kN (95 of 100 cases between 10.7 kN and 18.9 kN)
+    """
+    check("first_peak", {"speed": not_negative("speed")}, {"speed": speed})
+
+    def peak(**sampled):
+        true_speed = np.maximum(speed + sampled["speedometer"], Q(0, "m/s"))
+        return _pull(recovery_vehicle, rope, true_speed, sampled).first_peak.tension
+
+    return propagate(peak, doubts.inputs(recovery_vehicle))
+
+
 def plan_pull(
     recovery_vehicle: RecoveryVehicle,
     casualty: Casualty,
@@ -257,27 +282,28 @@ def plan_pull(
         )
     _check_limit(rope, limit)
 
-    peaks = {None: recovery_vehicle.steady_pull}
-    peaks |= {speed: _first_peak(recovery_vehicle, rope, speed, doubts) for speed in speeds}
-    inside = list(itertools.takewhile(lambda step: step[1].band.high <= limit, peaks.items()))
+    peaks = [(None, recovery_vehicle.steady_pull)]
+    peaks += [(speed, first_peak(recovery_vehicle, rope, speed, doubts)) for speed in speeds]
+    tried = _steps(peaks, casualty)
+    steps = tuple(itertools.takewhile(lambda step: step.peak.high <= limit, tried))
     known = {
         "doubts": doubts,
         "limit": limit,
         "limit_speed": limit_speed(recovery_vehicle, rope, limit, doubts),
+        "tried": tried,
     }
     the_limit = f"the limit of {show(limit, 'force')} ({line.first_past_working_limit.name})"
-    if not inside:
-        most = show(peaks[None].band.high, "force")
+    if not steps:
+        most = show(tried[0].peak.high, "force")
         return PullPlan(TOO_WEAK, f"A steady pull can come to {most}, above {the_limit}.", **known)
-    steps = _steps(inside, casualty)
-    if len(inside) == len(peaks):
+    if len(steps) == len(tried):
         reason = f"All steps stay within {the_limit}."
     else:
         last = "the steady pull" if steps[-1].speed is None else show(steps[-1].speed, "speed")
         reason = f"Within {the_limit} the ladder ends at {last}."
     if _verdict(steps) != NOT_ENOUGH:
         return PullPlan(LADDER, reason, steps=steps, **known)
-    ways = tuple(_ways(inside, casualty))
+    ways = tuple(_ways(peaks[: len(steps)], casualty))
     reason += " That is not enough to start the casualty. Every load taken off helps in proportion."
     if not ways:
         reason += " No reduction in our table is enough, not even all together."
@@ -316,14 +342,6 @@ def _pull(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, sampled) -> Pull
         speed,
         drive=sampled["drive kept up"] * recovery_vehicle.pull(sampled),
     )
-
-
-def _first_peak(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, doubts: Doubts) -> Spread:
-    def first_peak(**sampled):
-        true_speed = np.maximum(speed + sampled["speedometer"], Q(0, "m/s"))
-        return _pull(recovery_vehicle, rope, true_speed, sampled).first_peak.tension
-
-    return propagate(first_peak, doubts.inputs(recovery_vehicle))
 
 
 def _steps(inside: Iterable, casualty: Casualty) -> tuple[Step, ...]:

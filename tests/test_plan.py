@@ -24,6 +24,7 @@ from recoverykit.plan import (
     STOP_RULES,
     TOO_WEAK,
     Doubts,
+    first_peak,
     ladder_speeds,
     limit_speed,
     plan_pull,
@@ -150,6 +151,30 @@ def test_every_step_ends_below_the_limit_and_the_next_would_not():
     following = ladder_speeds()[len(ladder.steps) - 1]
     over = plan(limit=60, speeds=[following]).steps[-1].peak.high
     assert over.m_as("kN") > 20
+
+
+def test_what_was_tried_goes_on_beyond_the_limit():
+    result = plan(limit=20)
+    assert result.tried[: len(result.steps)] == result.steps
+    assert [step.speed for step in result.tried] == [None, *ladder_speeds()]
+    assert result.tried[len(result.steps)].peak.high.m_as("kN") > 20
+    sunk = plan(casualty=Casualty(Q(4200, "kg"), "soft mud", mire="fenders"), limit=25)
+    assert (len(sunk.steps), len(sunk.tried)) == (0, 5)
+
+
+def test_a_step_is_the_first_peak_at_its_speed():
+    step = plan(limit=40).steps[-1]
+    peak = first_peak(TRUCK, ROPE, step.speed).band
+    assert [edge.m_as("N") for edge in step.peak] == [edge.m_as("N") for edge in peak]
+    certain = first_peak(TRUCK, ROPE, Q(4, "km/h"), CERTAIN).band.median
+    # No drive: v √(k m), with 120 kN / (30 % of 9 m).
+    assert certain.m_as("N") == pytest.approx(4 / 3.6 * np.sqrt(120e3 / 2.7 * 3100))
+
+
+def test_beyond_the_rope_the_first_peak_is_where_it_parts():
+    heavy = RecoveryVehicle(Q(9000, "kg"), "wet grass")
+    peak = first_peak(heavy, ROPE, Q(40, "km/h"), CERTAIN).band
+    assert peak.median.m_as("kN") == pytest.approx(120)
 
 
 def test_a_step_beyond_the_limit_ends_the_ladder_for_good():
