@@ -317,6 +317,7 @@ def _no_pull(heading: _Heading, problems: list[Finding]) -> str:
 
 # --- the rows below it, still as text ---------------------------------------------------
 
+_LONE_NUMBER = re.compile(r"[0-9.,]+")
 _SMALL_NUMBER = re.compile(r"\s*([1-9][0-9]?)(?:[.,]0*)?\s*")
 
 
@@ -445,7 +446,14 @@ def _whole_number(cell: str) -> int:
 def _read_notes(table: _Table) -> list[str] | None:
     if "note" not in table.heading.columns:
         return None
-    return [cell.strip() for cell in table.column("note")]
+    notes = [cell.strip() for cell in table.column("note")]
+    for row, note in zip(table.row, notes, strict=True):
+        if note[:1].isdigit() and _LONE_NUMBER.fullmatch(note):
+            fault = "is a number where a note should be: the cells of this row may be shifted"
+            remedy = "if a decimal comma did that, write a point, or part the cells by semicolons"
+            title = table.heading.columns["note"].title
+            table.doubts.append(Finding(row, title, f"{note:.60}", fault, remedy))
+    return notes
 
 
 # --- numbers ----------------------------------------------------------------------------

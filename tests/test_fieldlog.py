@@ -161,6 +161,12 @@ def test_a_decimal_comma_without_quotes_is_not_read_as_two_cells():
     assert "decimal comma" in str(log.problems[0])
 
 
+def test_cells_shifted_by_a_decimal_comma_are_pointed_out():
+    log = read("speed [km/h],peak [kN],repeat,note\n3,5,12,1,\n4,14,1,\n5,17,1,1st of May\n")
+    assert [(finding.row, finding.column) for finding in log.doubts] == [(2, "note")]
+    assert "may be shifted" in str(log.suspicions[0])
+
+
 # --- problems: every one with its place -------------------------------------------------
 
 
