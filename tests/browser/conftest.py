@@ -1,0 +1,110 @@
+"""The course as a newcomer starts it, and one browser to look at it with."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+from types import SimpleNamespace
+
+import psutil
+import pytest
+from playwright.sync_api import sync_playwright
+
+import course
+from browser.lesson_page import LessonPage
+
+LAPTOP = {"width": 1366, "height": 768}
+STOP_SIGNAL = signal.CTRL_BREAK_EVENT if os.name == "nt" else signal.SIGINT
+OWN_GROUP = subprocess.CREATE_NEW_PROCESS_GROUP if os.name == "nt" else 0
+
+
+def skip_or_fail(reason):
+    """Without what a browser test needs it is skipped on a learner's machine, but never in CI."""
+    if os.environ.get("CI") == "true":
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="package")
+def chromium():
+    """The path of a Chromium."""
+    return course.find_chromium() or skip_or_fail(course.CHROMIUM_MISSING)
+
+
+@pytest.fixture(scope="package")
+def browser(chromium):
+    """One browser for all tests."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="package")
+def started_course(chromium, tmp_path_factory):
+    """The course, started by its command in a folder of its own: `address`, `token`, `folder`."""
+    if not is_installed():
+        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    folder = tmp_path_factory.mktemp("learner") / "my course"
+    process = subprocess.Popen(
+        [sys.executable, "course.py", "open", "--no-browser", "--folder", str(folder)],
+        cwd=course.ROOT,
+        stdout=subprocess.PIPE,
+        text=True,
+        creationflags=OWN_GROUP,
+    )
+    try:
+        address, token = told_address(process.stdout)
+        yield SimpleNamespace(address=address, token=token, folder=folder)
+    finally:
+        process.send_signal(STOP_SIGNAL)
+        try:
+            process.communicate(timeout=30)
+        finally:
+            process.terminate()
+    assert process.returncode == 0
+    assert not processes_of(folder), "Ctrl-C left something running"
+    log = (folder / ".jupyter" / "server.log").read_text(encoding="utf-8")
+    assert not re.search(r"^\[E |Traceback", log, re.MULTILINE), log
+
+
+def is_installed():
+    """Whether a start of the course would leave .venv, from which this may be running, alone."""
+    installed = course.read_json((course.site_packages() or Path()) / course.INSTALL_RECORD)
+    wanted = course.file_hash(course.ROOT / course.LEARNER_PACKAGES)
+    return installed.get(course.LEARNER_PACKAGES) == wanted
+
+
+def told_address(stdout):
+    """The address and the token that the course prints when it is there."""
+    said = ""
+    for line in stdout:
+        said += line
+        if found := re.search(r"(http://127\.0\.0\.1:\d+/)\S+token=(\w+)", line):
+            return found.groups()
+    pytest.fail(f"The course did not start:\n{said}")
+
+
+def processes_of(folder: Path):
+    """The command lines, of all that run on this machine, that name a folder."""
+    commands = (process.info["cmdline"] or [] for process in psutil.process_iter(["cmdline"]))
+    return [command for command in commands if any(str(folder) in word for word in command)]
+
+
+@pytest.fixture(scope="package")
+def open_page(browser, started_course):
+    """A function that opens a notebook of the learner's folder on a page of its own."""
+    contexts = []
+
+    def opened(name):
+        context = browser.new_context(viewport=LAPTOP)
+        contexts.append(context)
+        page = LessonPage(context.new_page(), started_course.address)
+        page.go(f"doc/tree/{name}?token={started_course.token}")
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()

@@ -1,0 +1,185 @@
+"""A lesson on the page: what a learner sees of it and does to it."""
+
+import base64
+import io
+
+from PIL import Image
+from playwright.sync_api import expect
+
+expect.set_options(timeout=30_000)  # milliseconds; a busy machine starts kernels slowly
+
+PIXELS = """async image => {
+    await image.decode();
+    const canvas = document.createElement('canvas');
+    [canvas.width, canvas.height] = [image.naturalWidth, image.naturalHeight];
+    const pen = canvas.getContext('2d');
+    pen.drawImage(image, 0, 0);
+    return canvas.toDataURL();
+}"""
+
+# How far each of these is cut off, or sticks out of its cell, in CSS pixels.
+SPILLS = """() => {
+    const spills = [];
+    const note = (element, by) => by > 1 && spills.push(
+        `${element.tagName} ${element.className} "${element.textContent.slice(0, 40)}": ${by} px`);
+    for (const box of document.querySelectorAll('html, body, .jp-WindowedPanel-outer'))
+        note(box, box.scrollWidth - box.clientWidth);
+    for (const cell of document.querySelectorAll('.jp-Cell')) {
+        const edge = cell.getBoundingClientRect().right;
+        for (const part of cell.querySelectorAll('.jp-OutputArea *, .jp-MarkdownOutput *'))
+            if (!part.closest('mjx-assistive-mml'))
+                note(part, Math.round(part.getBoundingClientRect().right - edge));
+    }
+    const cut = '.jp-OutputArea-output, .widget-label, .widget-readout, button, label';
+    for (const part of document.querySelectorAll(`.jp-Cell :is(${cut})`)) {
+        note(part, part.scrollWidth - part.clientWidth);
+        note(part, part.scrollHeight - part.clientHeight);
+    }
+    return spills;
+}"""
+
+
+class LessonPage:
+    """One notebook in one tab. `complaints` and `outside` collect what should not happen."""
+
+    def __init__(self, page, address):
+        self.page = page
+        self._address = address
+        self.complaints = []
+        self.outside = []
+        page.on("console", lambda said: said.type == "error" and self.complaints.append(said.text))
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        page.on("request", lambda request: self._note(request.url))
+        page.on("websocket", lambda socket: self._note(socket.url.replace("ws:", "http:", 1)))
+        page.route(lambda url: not self._is_inside(url), lambda route: route.abort())
+
+    def _is_inside(self, url):
+        # Pictures and scripts that the page makes itself have no host.
+        return url.startswith((self._address, "blob:", "data:"))
+
+    def _note(self, url):
+        if not self._is_inside(url):
+            self.outside.append(url)
+
+    def go(self, path):
+        """Load a page of the course."""
+        self.page.goto(self._address + path)
+
+    def wait_until_run(self, outputs):
+        """Wait until so many cells show something and the kernel has nothing left to do."""
+        expect(self.page.locator(".jp-CodeCell:not(.jp-mod-noOutputs)")).to_have_count(outputs)
+        self.wait_until_idle()
+
+    def wait_until_idle(self):
+        """Wait until the kernel is there and has nothing to do."""
+        idle = self.page.locator("#jp-main-statusbar", has_text="(ipykernel) | Idle")
+        expect(idle).to_be_visible()
+
+    def run(self):
+        """Press the one button that a newcomer needs."""
+        self.button("Run the lesson").click()
+
+    def restart_kernel(self):
+        """Forget all that the kernel knows."""
+        self.page.get_by_role("menuitem", name="Kernel").click()
+        self.page.get_by_role("menuitem", name="Restart Kernel and Clear Outputs").click()
+        self.button("Confirm Kernel Restart").click()
+        expect(self.page.locator(".jp-Notebook .widget-image")).to_have_count(0)
+
+    def button(self, name):
+        """A button by its label."""
+        return self.page.get_by_role("button", name=name, exact=True)
+
+    def output(self, **having):
+        """The output of a cell, by what is in it."""
+        return self.page.locator(".jp-Cell-outputArea").filter(**having)
+
+    def switch_units(self, name, switch=0):
+        """Press a button of one of the switches for units; wait until all has followed."""
+        self.button(name).nth(switch).click()
+        speed = name.partition(",")[0]
+        expect(self.panel.sentence).to_contain_text(speed)
+        self.wait_until_idle()
+
+    def spills(self):
+        """What is cut off or sticks out, in words."""
+        return self.page.evaluate(SPILLS)
+
+    @property
+    def panel(self):
+        """The peak-force panel."""
+        return PanelOnPage(self.output(has=self.page.locator(".widget-image")))
+
+    @property
+    def errors(self):
+        """What cells say that is an error or a warning."""
+        return self.page.locator(
+            '[data-mime-type="application/vnd.jupyter.error"], '
+            '[data-mime-type="application/vnd.jupyter.stderr"]'
+        )
+
+    def question(self, text):
+        """A question by its text."""
+        return QuestionOnPage(self.output(has_text=text))
+
+
+class PanelOnPage:
+    """A panel's sliders, sentence and picture."""
+
+    def __init__(self, output):
+        self.output = output
+        self.sentence = output.locator("[role=status]")
+        self.image = output.locator("img.widget-image")
+
+    def slider(self, label):
+        """A slider by its label, without the unit."""
+        return self.output.locator(".widget-slider").filter(has_text=label, visible=True)
+
+    def handle(self, label):
+        """What is moved."""
+        return self.slider(label).locator(".noUi-handle")
+
+    def readout(self, label):
+        """The number at the end of a slider."""
+        return self.slider(label).locator(".widget-readout")
+
+    def number(self, label):
+        """The number at the end of a slider, as a number."""
+        return float(self.readout(label).inner_text())
+
+    def drag(self, label, steps=8, by=0.3):
+        """Move a handle with the mouse, by a share of the slider's length."""
+        self.slider(label).scroll_into_view_if_needed()
+        grip, track = (
+            self.slider(label).locator(part).bounding_box() for part in (".noUi-handle", ".slider")
+        )
+        x, y = grip["x"] + grip["width"] / 2, grip["y"] + grip["height"] / 2
+        mouse = self.output.page.mouse
+        mouse.move(x, y)
+        mouse.down()
+        mouse.move(x + by * track["width"], y, steps=steps)
+        mouse.up()
+
+    def pixels(self):
+        """The picture, as it is painted."""
+        png = base64.b64decode(self.image.evaluate(PIXELS).partition(",")[2])
+        return Image.open(io.BytesIO(png)).convert("RGB")
+
+
+class QuestionOnPage:
+    """A question's box to fill in, or its options, and the reply."""
+
+    def __init__(self, output):
+        self._output = output
+        self.box = output.get_by_role("textbox")
+        self.reply = output.locator("[role=status]").first
+
+    def answer(self, typed):
+        """Write an answer and send it."""
+        self.box.fill(typed)
+        self.box.press("Enter")
+
+    def choose(self, option):
+        """Choose one of the options and check it."""
+        self._output.get_by_label(option).check()
+        self._output.get_by_role("button", name="Check").click()

@@ -1,0 +1,200 @@
+"""Lesson 03 in a real browser: what a newcomer meets, from the first look to a restarted kernel."""
+
+import pytest
+from PIL import ImageColor
+from playwright.sync_api import expect
+
+import course
+from recoverykit.bank import find_guess, find_question
+from recoverykit.figures.picture import PURPLE
+from recoverykit.panels import PeakForcePanel
+from recoverykit.questions import Asking, Guess
+from recoverykit.units import Q, display
+
+LESSON = "03-peak-force.ipynb"
+METRIC, US = "km/h, kN, kg", "mph, lbf, lb"
+NOTEBOOK = course.notebook_cells(course.LESSONS / LESSON)
+OUTPUTS = sum(kind == "code" for kind, _ in NOTEBOOK) - 1  # the last one shows nothing
+GUESS = {"Peak at 4 km/h": "20 kN", "Peak at 8 km/h": "70 kN"}
+GUESS_COLOUR = ImageColor.getrgb(PURPLE)
+
+
+@pytest.fixture(scope="module")
+def opened(open_page):
+    """The lesson, opened and left to run by itself."""
+    lesson = open_page(LESSON)
+    lesson.wait_until_run(OUTPUTS)
+    return lesson
+
+
+@pytest.fixture(scope="module")
+def guessed(opened):
+    """The lesson after a guess, with the picture before it."""
+    before = opened.panel.pixels()
+    for label, typed in GUESS.items():
+        opened.page.get_by_label(label).fill(typed)
+    opened.button("Keep my guess").click()
+    expect(opened.panel.sentence).to_contain_text("the line is pulled with")
+    return opened, before
+
+
+@pytest.fixture
+def lesson(guessed):
+    """The lesson after a guess, as it starts: with starting values, in metric units."""
+    lesson, _ = guessed
+    yield lesson
+    lesson.button("Starting values").click()
+    lesson.switch_units(METRIC)
+    display.use("metric")
+    expect(lesson.panel.sentence).to_have_text(PeakForcePanel().summary)
+
+
+@pytest.fixture(autouse=True)
+def nothing_goes_wrong(opened):
+    """No error in a cell or in the console, and no request to another host, in any test."""
+    yield
+    expect(opened.errors).to_have_count(0)
+    assert opened.complaints == []
+    assert opened.outside == []
+
+
+def colours(image):
+    return {colour for _, colour in image.getcolors(image.width * image.height)}
+
+
+def summary_at(**values):
+    """What the panel says without a browser."""
+    panel = PeakForcePanel()
+    panel.set(**values)
+    return panel.summary
+
+
+def test_it_runs_by_itself_and_keeps_the_answer_back(opened):
+    source = "\n".join(text for kind, text in NOTEBOOK if kind == "markdown")
+    headings = [line.strip("# ") for line in source.splitlines() if line.startswith("#")]
+    shown = opened.page.locator(".jp-MarkdownOutput").locator("h1, h2, h3").all_text_contents()
+    assert [heading.rstrip("¶") for heading in shown] == headings
+    assert opened.page.title().startswith("03-peak")
+    expect(opened.panel.handle("Speed")).to_be_visible()
+    expect(opened.panel.sentence).to_have_text(
+        PeakForcePanel(guess=Guess(find_guess("03.guess"))).summary
+    )
+
+
+def test_a_guess_is_kept_and_drawn(guessed):
+    lesson, before = guessed
+    expect(lesson.button("Keep my guess")).to_be_disabled()
+    assert GUESS_COLOUR not in colours(before)
+    assert GUESS_COLOUR in colours(lesson.panel.pixels())
+
+
+def test_a_slider_moves_with_the_keyboard(lesson):
+    before, panel = lesson.panel.pixels(), lesson.panel
+    start = panel.number("Speed")
+    panel.handle("Speed").focus()
+    for _ in range(5):
+        lesson.page.keyboard.press("ArrowRight")
+    expect(panel.readout("Speed")).to_have_text(f"{start + 5 * 0.5:.1f}")
+    expect(panel.sentence).to_have_text(summary_at(speed=Q(start + 5 * 0.5, "km/h")))
+    assert panel.pixels() != before
+    expect(panel.handle("Speed")).to_be_focused()
+    for _ in range(5):
+        lesson.page.keyboard.press("ArrowLeft")
+    expect(panel.sentence).to_have_text(summary_at())
+    assert panel.pixels() == before
+
+
+def test_a_slider_moves_with_the_mouse(lesson):
+    before, panel = lesson.panel.pixels(), lesson.panel
+    start = panel.number("Recovery vehicle")
+    panel.drag("Recovery vehicle", steps=60)
+    reached = panel.number("Recovery vehicle")
+    assert reached > start + 2000
+    expect(panel.sentence).to_have_text(summary_at(mass=Q(reached, "kg")))
+    assert panel.number("Recovery vehicle") == reached  # and the handle did not jump back
+    assert panel.pixels() != before
+
+
+def test_units_switch_everywhere_and_back(lesson):
+    before, panel = lesson.panel.pixels(), lesson.panel
+    questions = lesson.page.locator(".jp-OutputArea p")
+    metric = " ".join(questions.all_inner_texts())
+    assert "km/h" in metric
+    assert "mph" not in metric
+    lesson.switch_units(US, switch=1)
+    display.use("US")
+    expect(panel.sentence).to_have_text(summary_at())
+    expect(lesson.button(US).last).to_be_focused()
+    assert panel.pixels() != before
+    expect(panel.slider("Speed [mph]")).to_be_visible()
+    expect(panel.slider("Rope strength [lbf]")).to_be_visible()
+    for question in ("03.peak", "03.heavier"):
+        expect(lesson.page.get_by_text(Asking(find_question(question)).text)).to_be_visible()
+    display.use("metric")
+    lesson.switch_units(METRIC)
+    expect(panel.sentence).to_have_text(summary_at())
+    assert " ".join(questions.all_inner_texts()) == metric
+    assert panel.pixels() == before
+
+
+def test_a_slider_in_us_units(lesson):
+    lesson.switch_units(US)
+    display.use("US")
+    expect(lesson.panel.slider("Speed [mph]")).to_be_visible()
+    lesson.panel.handle("Speed").focus()
+    lesson.page.keyboard.press("End")
+    expect(lesson.panel.sentence).to_have_text(summary_at(speed=Q(15.5, "mph")))
+
+
+def test_a_mistake_gets_its_sentence_and_a_right_answer_is_right(lesson):
+    asking = Asking(find_question("03.faster"))
+    squared = asking.numbers.slow_peak * asking.numbers.times**2
+    question = lesson.question(asking.text)
+    question.answer(f"{squared.m_as('kN'):.3g} kN")
+    expect(question.reply).to_contain_text("You took the square of the speed.")
+    question.answer("soon")
+    expect(question.reply).to_contain_text("soon")
+    question.answer(asking.right_answer)
+    expect(question.reply).to_contain_text("Right: ")
+
+
+def test_a_choice_is_answered(lesson):
+    asking = Asking(find_question("03.heavier"))
+    question = lesson.question(asking.text)
+    question.choose("It stays the same: the speed sets it.")
+    expect(question.reply).to_contain_text("twice the mass, twice the energy")
+
+
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (820, 1180)])
+@pytest.mark.parametrize("units", [METRIC, US])
+def test_nothing_is_cut_off(lesson, width, height, units, tmp_path):
+    lesson.page.set_viewport_size({"width": width, "height": height})
+    lesson.switch_units(units)
+    lesson.panel.image.scroll_into_view_if_needed()
+    lesson.page.screenshot(path=tmp_path / f"{width}x{height}.png")
+    assert lesson.spills() == []
+
+
+def test_on_a_laptop_the_sliders_are_beside_the_picture(lesson):
+    lesson.page.set_viewport_size({"width": 1366, "height": 768})
+    slider, image = lesson.panel.slider("Speed").bounding_box(), lesson.panel.image.bounding_box()
+    assert slider["x"] + slider["width"] <= image["x"]
+    assert image["y"] < slider["y"] < image["y"] + image["height"]
+
+
+def test_a_restarted_kernel_finds_guess_and_answer_again(lesson):
+    asking = Asking(find_question("03.peak"))
+    question = lesson.question(asking.text)
+    question.answer(asking.right_answer)
+    expect(question.reply).to_contain_text("Right: ")
+    lesson.restart_kernel()
+    lesson.run()
+    lesson.wait_until_run(OUTPUTS)
+    for label, typed in GUESS.items():
+        expect(lesson.page.get_by_label(label)).to_have_value(typed)
+    expect(lesson.button("Keep my guess")).to_be_disabled()
+    assert GUESS_COLOUR in colours(lesson.panel.pixels())
+    expect(question.box).to_have_value(asking.right_answer)
+    expect(question.reply).to_contain_text("Right: ")
+    lesson.panel.handle("Speed").press("ArrowRight")
+    expect(lesson.panel.sentence).to_contain_text("At 4.5 km/h")
