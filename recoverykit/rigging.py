@@ -181,8 +181,7 @@ def bridle(angle) -> Factor:
     >>> print(show(legs.working_load_limit, "force"))
     20.0 kN
     """
-    name = f"two legs, {brief(Q(angle, 'rad'), 'angle')} off the pull"
-    return Factor(name, float(_legs_in_line(angle)))
+    return Factor(f"two legs at {brief(Q(angle, 'rad'), 'angle')}", float(_legs_in_line(angle)))
 
 
 def _legs_in_line(angle):

@@ -1,0 +1,197 @@
+"""Panel: a line part by part under a tension, and which part gives first."""
+
+from dataclasses import dataclass
+
+from recoverykit.figures.weakest_link import WeakestLinkPicture
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Choice, Slider, Tick
+from recoverykit.rigging import (
+    ABOVE,
+    BREAKING,
+    UNKNOWN,
+    WITHIN,
+    Factor,
+    Link,
+    LinkLoad,
+    RiggingLine,
+    bridle,
+    demo_line,
+    factor,
+)
+from recoverykit.units import Q, show
+
+MOST = Q(130, "kN")
+
+# Where the line is fastened to the launch truck: the invented lines of Marram Point.
+LINES = {"recovery point": "yard line", "tow ball, unrated": "line over a tow ball"}
+ONE_EYE = "one recovery eye"
+BRIDLES = {
+    f"bridle, legs {degrees}° off the pull": Q(degrees, "degree") for degrees in (15, 30, 45, 60)
+}
+
+# How the parts of these lines are drawn.
+KINDS = {
+    "recovery point of the launch truck": "recovery point",
+    "tow ball of the launch truck": "tow ball",
+    "bow shackle": "bow shackle",
+    "yard rope": "rope",
+    "soft shackle": "soft shackle",
+    "recovery eye of the casualty": "eye",
+}
+
+
+@dataclass(frozen=True)
+class Part:
+    """A link, and how it is drawn; `angle` (rad) is that of the legs of a bridle."""
+
+    link: Link
+    kind: str
+    angle: float = 0.0
+
+
+@dataclass(frozen=True)
+class WeakestLink:
+    """What the panel reckons: a line under a tension."""
+
+    tension: Q
+    most: Q  # the highest tension of the panel
+    parts: tuple[Part, ...]
+    line: RiggingLine
+    loads: list[LinkLoad]
+    guess: dict[str, list[str]]  # what was guessed of a part, by its name
+    revealed: bool  # False until the learner has guessed
+
+
+class WeakestLinkPanel(Panel):
+    """A slider for the tension, and choices for the line; a picture of the line part by part.
+
+    It starts with the yard line of Marram Point. With a `guess`, the answer stays hidden until it
+    is committed.
+
+    >>> panel = WeakestLinkPanel()
+    >>> panel.set(tension=Q(28, "kN"))
+    >>> print(panel.summary)
+    At 28.0 kN: above working limit for soft shackle (105 % of it). First past its limit is the
+    soft shackle, at 26.7 kN; first to break is the recovery eye of the casualty, at 78.0 kN.
+    >>> panel.set(tension=Q(10, "kN"), hitch="tow ball, unrated")
+    >>> print(panel.summary)
+    At 10.0 kN the line is unknown: no working limit is known for tow ball of the launch truck. Of
+    the other parts, first past its limit is the soft shackle, at 26.7 kN; first to break is the
+    recovery eye of the casualty, at 78.0 kN.
+    """
+
+    picture_type = WeakestLinkPicture
+    inputs = (
+        Slider(
+            name="tension",
+            label="Tension",
+            kind="force",
+            low=Q(0, "kN"),
+            high=MOST,
+            start=Q(20, "kN"),
+            steps=(1, 200),
+            help="How hard the line is pulled.",
+        ),
+        Choice(
+            name="hitch",
+            label="Launch truck",
+            options=tuple(LINES),
+            start=next(iter(LINES)),
+            help="Where the line is fastened to the launch truck.",
+        ),
+        Choice(
+            name="casualty",
+            label="Casualty",
+            options=(ONE_EYE, *BRIDLES),
+            start=ONE_EYE,
+            help="How the line is fastened to the casualty; a bridle has two equal legs.",
+        ),
+        Tick(name="knot", label="The rope is tied with a bowline", help="In place of its own eye."),
+        Tick(name="wet", label="The rope is wet", help="Wet polyamide is weaker than dry."),
+    )
+
+    def __init__(self, guess=None):
+        self._guess = guess
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def reckon(self, tension, hitch, casualty, knot, wet):
+        """The line as it is rigged, and what the tension is to each of its parts."""
+        rope_factors = [factor("bowline")] * knot + [factor("wet")] * wet
+        *parts, eye = (
+            _part(link, rope_factors if KINDS[link.name] == "rope" else [], knot)
+            for link in demo_line(LINES[hitch]).links
+        )
+        ends = (eye,) if casualty == ONE_EYE else _bridle_to_two(eye.link, BRIDLES[casualty])
+        parts = (*parts, *ends)
+        line = RiggingLine(part.link for part in parts)
+        return WeakestLink(
+            tension=tension,
+            most=MOST,
+            parts=parts,
+            line=line,
+            loads=line.under(tension),
+            guess=self._guessed(),
+            revealed=self._guess is None or self._guess.committed,
+        )
+
+    def _guessed(self) -> dict[str, list[str]]:
+        values = self._guess.values if self._guess else None
+        guessed = {}
+        for what, name in (values or {}).items():
+            guessed.setdefault(name, []).append(what)
+        return guessed
+
+    def describe(self, result, system):
+        """What the tension is to the line, and which parts give first."""
+        if not result.revealed:
+            return "Write down your guess first: then the limits of all parts appear here."
+        return f"{_verdict_in_words(result, system)} {_first_in_words(result, system)}"
+
+
+def _part(link: Link, factors: list[Factor], knot: bool) -> Part:
+    kind = KINDS[link.name]
+    drawn = "knotted rope" if knot and kind == "rope" else kind
+    return Part(Link(link.name, link.rating, factors), drawn)
+
+
+def _bridle_to_two(eye: Link, angle) -> tuple[Part, Part]:
+    """The legs of a bridle and the two eyes that share the pull, in place of one eye."""
+    (legs,) = demo_line("bridle").links
+    shared, angle_si = [bridle(angle)], angle.m_as("rad")
+    return (
+        Part(Link(legs.name, legs.rating, shared), "bridle", angle_si),
+        Part(Link(eye.name, eye.rating, shared), "two eyes", angle_si),
+    )
+
+
+def _verdict_in_words(result: WeakestLink, system) -> str:
+    at = f"At {show(result.tension, 'force', system)}"
+    breaking, above = (
+        [load for load in result.loads if load.verdict == verdict] for verdict in (BREAKING, ABOVE)
+    )
+    if breaking:
+        names = ", ".join(load.link.name for load in breaking)
+        return f"{at}: {BREAKING} for {names}. All that the line holds is let go."
+    if above:
+        names = ", ".join(_with_share(load) for load in above)
+        return f"{at}: {ABOVE} for {names}."
+    if result.line.unrated:
+        names = ", ".join(link.name for link in result.line.unrated)
+        return f"{at} the line is {UNKNOWN}: no working limit is known for {names}."
+    return f"{at} every part is {WITHIN}."
+
+
+def _with_share(load: LinkLoad) -> str:
+    return f"{load.link.name} ({100 * load.over_working_limit:.0f} % of it)"
+
+
+def _first_in_words(result: WeakestLink, system) -> str:
+    limit, strength = result.line.first_past_working_limit, result.line.first_to_break
+    first = "Of the other parts, first" if result.line.unrated else "First"
+    return (
+        f"{first} past its limit is the {limit.name}, "
+        f"at {show(limit.working_load_limit, 'force', system)}; first to break is the "
+        f"{strength.name}, at {show(strength.breaking_strength, 'force', system)}."
+    )
