@@ -1,10 +1,15 @@
 """The bank: every guess and question of the course, one module a lesson."""
 
-from recoverykit.bank import lesson01, lesson03
+from recoverykit.bank import lesson00, lesson01, lesson02, lesson03
 from recoverykit.questions import GuessSheet, Question
 from recoverykit.units import InputError
 
-LESSONS = {"01": lesson01, "03": lesson03}
+LESSONS = {
+    "00": lesson00,
+    "01": lesson01,
+    "02": lesson02,
+    "03": lesson03,
+}
 
 
 def find_question(id: str) -> Question:

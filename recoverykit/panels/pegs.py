@@ -1,0 +1,73 @@
+"""Panel: how long a slow vehicle takes between two pegs."""
+
+from dataclasses import dataclass
+
+from recoverykit.figures.pegs import FASTEST, PegsPicture
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Slider
+from recoverykit.tables import DemoPull, find
+from recoverykit.units import METRIC, US, Q, brief, show
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A vehicle that drives from one peg to another at a speed."""
+
+    speed: Q
+    distance: Q
+    time: Q
+
+
+class PegsPanel(Panel):
+    """Sliders for speed and distance; a picture of two pegs, the time, and the speed in both units.
+
+    The speed starts at that of an invented pull of Marram Point, from the table of demo pulls.
+
+    >>> print(PegsPanel().summary)
+    At 4 km/h (2.5 mph) the vehicle takes 9.0 s from the first peg to the second, 10 m farther on.
+    """
+
+    picture_type = PegsPicture
+
+    def __init__(self, pull="first pull in the yard"):
+        self.inputs = _inputs(find(DemoPull, name=pull))
+        super().__init__()
+
+    def reckon(self, speed, distance):
+        """The time for the distance at this speed."""
+        return Passage(speed, distance, (distance / speed).to("s"))
+
+    def describe(self, result, system):
+        """The speed in both units, the time and the distance."""
+        other = US if system is METRIC else METRIC
+        speed, same_speed = (brief(result.speed, "speed", each) for each in (system, other))
+        return (
+            f"At {speed} ({same_speed}) the vehicle takes {show(result.time, 'time', system, 2)} "
+            f"from the first peg to the second, {brief(result.distance, 'length', system)} farther "
+            f"on."
+        )
+
+
+def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
+    return (
+        Slider(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(1, "km/h"),
+            high=FASTEST,
+            start=demo.speed,
+            steps=(0.5, 0.5),
+            help="Speed of the vehicle, the same all the way.",
+        ),
+        Slider(
+            name="distance",
+            label="Between the pegs",
+            kind="length",
+            low=Q(5, "m"),
+            high=Q(30, "m"),
+            start=Q(10, "m"),
+            steps=(1, 1),
+            help="Distance from one peg to the other.",
+        ),
+    )

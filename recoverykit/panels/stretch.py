@@ -1,0 +1,203 @@
+"""Panel: where the energy of a vehicle goes, in a rope and in a winch line."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.figures.stretch import StretchPicture
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Choice, Slider
+from recoverykit.pull import Peak, Pull, kinetic_energy
+from recoverykit.rope import Rope, RopeKind, demo_rope
+from recoverykit.tables import DemoPull, DemoVehicle, find, table
+from recoverykit.units import Q, as_number, show
+
+FASTEST = Q(12, "km/h")
+STRAIGHT = "straight line, as in lesson 03"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line that takes up the energy of a vehicle: its curve up to the break, and its peak."""
+
+    rope: Rope
+    stretches: Q
+    loads: Q
+    peak: Peak
+    at_fastest: Peak  # the peak at the highest speed of the panel
+
+    @property
+    def taken(self):
+        """The energy that it has taken up at its peak, or when it parts."""
+        return self.rope.stored_energy(self.peak.extension)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """What the panel reckons: an energy, and the rope and the winch line that take it up."""
+
+    speed: Q
+    energy: Q
+    kind: str
+    rope: Line
+    winch_line: Line
+    guess: dict | None  # the learner's guessed pulls, by what they are for
+    revealed: bool  # False until the learner has guessed
+
+
+class StretchPanel(Panel):
+    """Sliders for a rope and a vehicle; a picture of load against stretch and of the energy.
+
+    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
+    Beside the rope stands a winch line, as long and as strong, that stretches as that of Marram
+    Point does. With a `guess`, the answer stays hidden until it is committed.
+
+    >>> print(StretchPanel().summary)
+    At 4.0 km/h the vehicle brings 1.91 kJ. The rope takes it up: it stretches by 0.277 m and pulls
+    with 13.8 kN. A winch line as long and as strong stretches by only 0.094 m and pulls with
+    40.5 kN, 2.93 times as hard.
+    """
+
+    picture_type = StretchPicture
+
+    def __init__(self, pull="first pull in the yard", guess=None):
+        demo = find(DemoPull, name=pull)
+        self._kinds = rope_kinds(demo.rope)
+        self.inputs = _inputs(demo, tuple(self._kinds))
+        self._guess = guess
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def reckon(self, kind, strength, length, mass, speed):
+        """What the rope and the winch line do until they have taken up the vehicle's energy."""
+        winch_line = Rope(length, strength, demo_rope("winch line").stretch_at_break)
+        committed = self._guess is not None and self._guess.committed
+        return Stretch(
+            speed=speed,
+            energy=kinetic_energy(mass, speed),
+            kind=kind,
+            rope=_line(self._kinds[kind](length, strength), mass, speed),
+            winch_line=_line(winch_line, mass, speed),
+            guess=self._guessed() if committed else None,
+            revealed=self._guess is None or committed,
+        )
+
+    def _guessed(self):
+        """The guessed pulls by the names of their boxes; None after a skip."""
+        fields, values = self._guess.sheet.fields, self._guess.values
+        return values and {fields[name].label.lower(): pull for name, pull in values.items()}
+
+    def describe(self, result, system):
+        """The energy, and what each line does to take it up."""
+        if not result.revealed:
+            return "Write down your guess first: then the curves and the answer appear here."
+        speed = show(result.speed, "speed", system)
+        if result.speed.magnitude == 0:
+            return "Without speed the vehicle brings no energy, and no line is stretched."
+        energy = show(result.energy, "energy", system)
+        return (
+            f"At {speed} the vehicle brings {energy}. "
+            f"{_rope_in_words(result.rope, system)} {_winch_line_in_words(result, system)}"
+        )
+
+
+def rope_kinds(name: str) -> dict[str, Callable[[Q, Q], Rope]]:
+    """Makers of ropes from length and strength: like a demo rope, and of each tabled kind."""
+    straight = demo_rope(name)
+    kinds = {STRAIGHT: lambda length, strength: Rope(length, strength, straight.stretch_at_break)}
+    bent = (kind for kind in table(RopeKind) if len(kind.load_points) > 2)
+    return kinds | {kind.name: kind.rope for kind in bent}
+
+
+def _line(rope: Rope, mass, speed) -> Line:
+    stretches = np.linspace(0, 1, 201) * rope.extension_at_break
+    return Line(
+        rope=rope,
+        stretches=stretches,
+        loads=rope.tension(stretches),
+        peak=Pull(mass, rope, speed).first_peak,
+        at_fastest=Pull(mass, rope, FASTEST).first_peak,
+    )
+
+
+def _inputs(demo: DemoPull, kinds: tuple[str, ...]) -> tuple:
+    rope = demo_rope(demo.rope)
+    return (
+        Choice(
+            name="kind",
+            label="Kind of rope",
+            options=kinds,
+            start=kinds[0],
+            help="How the rope takes up load as it stretches.",
+        ),
+        Slider(
+            name="strength",
+            label="Strength",
+            kind="force",
+            low=Q(20, "kN"),
+            high=Q(400, "kN"),
+            start=rope.breaking_strength,
+            steps=(5, 1000),
+            help="Minimum breaking strength of the rope, and of the winch line.",
+        ),
+        Slider(
+            name="length",
+            label="Length",
+            kind="length",
+            low=Q(3, "m"),
+            high=Q(30, "m"),
+            start=rope.length,
+            steps=(0.5, 1),
+            help="Length of the rope, and of the winch line, unloaded.",
+        ),
+        Slider(
+            name="mass",
+            label="Vehicle",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.vehicle).mass,
+            steps=(50, 100),
+            help="Mass of the vehicle that pulls, as loaded on the day.",
+        ),
+        Slider(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=FASTEST,
+            start=demo.speed,
+            steps=(0.5, 0.5),
+            help="Speed of the vehicle at the moment the slack is gone.",
+        ),
+    )
+
+
+def _parts_in_words(line: Line, system) -> str:
+    taken, strength = show(line.taken, "energy", system), show(line.peak.tension, "force", system)
+    return f"takes up only {taken} of it before it parts, at {strength}."
+
+
+def _rope_in_words(rope: Line, system) -> str:
+    if rope.peak.parts:
+        return f"The rope {_parts_in_words(rope, system)}"
+    longer, pull = _stretch_and_pull(rope, system)
+    return f"The rope takes it up: it stretches by {longer} and pulls with {pull}."
+
+
+def _winch_line_in_words(result: Stretch, system) -> str:
+    line = result.winch_line
+    if line.peak.parts:
+        return f"A winch line as long and as strong {_parts_in_words(line, system)}"
+    longer, pull = _stretch_and_pull(line, system)
+    times = as_number((line.peak.tension / result.rope.peak.tension).m_as(""))
+    return (
+        f"A winch line as long and as strong stretches by only {longer} and pulls with {pull}, "
+        f"{times} times as hard."
+    )
+
+
+def _stretch_and_pull(line: Line, system) -> tuple[str, str]:
+    return show(line.peak.extension, "length", system), show(line.peak.tension, "force", system)
