@@ -385,7 +385,7 @@ def _first_turning(curve, pull: ScaledPull):
     kinetic = pull.speed**2 / 2
     taken = curve.energy_at(limit) - curve.energy_at(pull.start)
     left = kinetic + pull.drive * (limit - pull.start) - taken
-    moves = (left > 0) & (breakout < pull.parting)
+    moves = ((left > 0) | (breakout == pull.start)) & (breakout < pull.parting)
 
     # What stretches the rope on from here: the rest of a kinetic energy, and a constant push.
     start = np.where(moves, breakout, pull.start)
@@ -400,7 +400,7 @@ def _first_turning(curve, pull: ScaledPull):
         return value, curve.load_at(stretch) - push
 
     # The root lies before that of a straight line from here, flat as the flattest part: near it
-    # Newton needs 6 steps where it takes 20 from the far end.
+    # Newton needs 5 steps where it takes 20 from the far end.
     flattest = np.min(curve.slopes[0])
     ahead = push - curve.load_at(start)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -418,7 +418,9 @@ def _kinetic_for(curve, pull: ScaledPull, stretch):
     stuck = stuck - pull.drive * (breakout - pull.start)
     together = curve.energy_at(stretch) - curve.energy_at(breakout)
     together = together - pull.push_together * (stretch - breakout)
-    return stuck + np.maximum(together, 0.0) / pull.share
+    # Without that speed a casualty stands still; one that is free from the start has no choice.
+    stands = breakout > pull.start
+    return stuck + np.where(stands, np.maximum(together, 0.0), together) / pull.share
 
 
 def _flag(value):

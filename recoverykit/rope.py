@@ -4,6 +4,7 @@ import functools
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from numbers import Real
 from typing import Annotated, ClassVar
 
 import numpy as np
@@ -74,11 +75,13 @@ class LoadCurve:
 
     def stretch_at(self, load):
         """The stretch at a load, both as fractions: the inverse of `load_at`."""
-        return rising_root(
+        stretch = rising_root(
             lambda stretch: (self.load_at(stretch) - load, self.slope_at(stretch)),
             np.zeros(np.shape(load)),
             1.0,
         )
+        # The break itself is known, and where the curve ends flat it is hard to find.
+        return np.where(np.asarray(load) == 1, 1.0, stretch)[()]
 
     @functools.cached_property
     def pieces(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -106,7 +109,8 @@ class LoadCurve:
             with np.errstate(divide="ignore", invalid="ignore"):
                 turn = -slope[1] / (2 * slope[0])
             places.append(np.where((turn > 0) & (turn < widths), turn, 0.0))
-        values = [polynomial(slope, place) for place in places]
+        # A curve that does not turn back falls nowhere; less than zero is a rounding.
+        values = [np.maximum(polynomial(slope, place), 0.0) for place in places]
         return np.min(values, axis=0), np.max(values, axis=0)
 
     @functools.cached_property
@@ -134,10 +138,18 @@ def polynomial(coefficients, place):
     return value
 
 
+def _fraction(point) -> float:
+    if isinstance(point, Q) and point.check(""):
+        return float(point.m_as(""))
+    if isinstance(point, Real):
+        return float(point)
+    raise TypeError(f"{point!r} is not a plain number")
+
+
 def _rising_fractions(name: str, given) -> tuple[float, ...]:
     try:
-        points = tuple(float(Q(point).m_as("")) for point in given)
-    except (TypeError, ValueError, AttributeError):
+        points = tuple(_fraction(point) for point in given)
+    except (TypeError, ValueError):
         points = ()
     rises = all(before < after for before, after in itertools.pairwise(points))
     if not (2 <= len(points) <= _MOST_POINTS and rises and points[0] == 0 and points[-1] == 1):
