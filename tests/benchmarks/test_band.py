@@ -1,11 +1,10 @@
 """How much of a slider's redraw the band of a curve takes: 10,000 samples, 60 speeds."""
 
 import itertools
-import statistics
-import time
 
 import numpy as np
 import pytest
+from side_by_side import milliseconds
 
 from recoverykit import Q, Rope
 from recoverykit.panels.peak_force import PeakForcePanel
@@ -42,18 +41,6 @@ def at_every_speed():
     ).band
 
 
-def milliseconds(*actions):
-    """Median time of each, in turn with the others, so that a busy machine hits all alike."""
-    times = [[] for _ in actions]
-    for round_number in range(ROUNDS + 2):  # the first two rounds fill caches
-        for action, taken in zip(actions, times, strict=True):
-            start = time.perf_counter()
-            action()
-            if round_number >= 2:
-                taken.append(1000 * (time.perf_counter() - start))
-    return [statistics.median(taken) for taken in times]
-
-
 @pytest.fixture
 def redraw():
     panel = PeakForcePanel()
@@ -62,19 +49,21 @@ def redraw():
     return lambda: panel.set(speed=next(speeds))
 
 
-def test_a_band_fits_within_one_redraw(redraw):
+def test_a_band_fits_within_one_redraw(redraw, record_property):
     one_redraw, straight, stiffening, with_fewer, everywhere = milliseconds(
         redraw,
         lambda: band_along(straight_peak, SPEEDS, inputs()),
         lambda: band_along(stiffening_peak, SPEEDS, inputs()),
         lambda: band_along(stiffening_peak, SPEEDS, inputs(), samples=2000),
         at_every_speed,
+        rounds=ROUNDS,
     )
-    print(
-        f"\nredraw {one_redraw:.1f} ms; band of a straight rope {straight / one_redraw:.0%} of it, "
+    record_property(
+        "speed",
+        f"redraw {one_redraw:.1f} ms; band of a straight rope {straight / one_redraw:.0%} of it, "
         f"of a stiffening rope {stiffening / one_redraw:.0%} ({with_fewer / one_redraw:.0%} with "
         f"2,000 samples); straight rope sampled at all {len(SPEEDS)} speeds "
-        f"{everywhere / one_redraw:.0%}"
+        f"{everywhere / one_redraw:.0%}",
     )
     assert straight < one_redraw
     assert with_fewer < one_redraw
