@@ -23,9 +23,19 @@ TEMPLATE = [
     "Where this stops holding",
     "Sources",
 ]
+TEMPLATE_OF_THE_START = [
+    "Cautions",
+    "How a lesson works",
+    "Your name and your copy",
+    "Warm up",
+    "What the lessons are about",
+    "What do I think now",
+    "Sources",
+]
 UNTIMED = {"Sources"}
 
 each_lesson = pytest.mark.parametrize("name", LESSONS)
+each_with_a_guess = pytest.mark.parametrize("name", [n for n in LESSONS if n[:2] != "00"])
 
 
 def cells(name, kind):
@@ -34,6 +44,10 @@ def cells(name, kind):
 
 def text_of(name):
     return "\n\n".join(cell.source for cell in cells(name, "markdown"))
+
+
+def template_of(name):
+    return TEMPLATE_OF_THE_START if name.startswith("00") else TEMPLATE
 
 
 def is_hidden(cell):
@@ -81,7 +95,7 @@ def test_only_worked_examples_show_their_code(name):
 @each_lesson
 def test_headings_follow_the_template(name):
     text = text_of(name)
-    assert re.findall(r"^## (.+)$", text, re.MULTILINE) == TEMPLATE
+    assert re.findall(r"^## (.+)$", text, re.MULTILINE) == template_of(name)
     (title,) = re.findall(r"^# (.+)$", text, re.MULTILINE)
     assert title.startswith(f"{name[:2]} · ")
     levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.MULTILINE)]
@@ -102,7 +116,7 @@ def test_times_add_up(name):
     text = text_of(name)
     total, parts = re.search(r"\*\*Time: (\d+) minutes\.\*\* (.+)\.$", text, re.MULTILINE).groups()
     stated = dict(re.fullmatch(r"(.+) (\d+)", part).groups() for part in parts.split(" · "))
-    assert list(stated) == [heading for heading in TEMPLATE if heading not in UNTIMED]
+    assert list(stated) == [heading for heading in template_of(name) if heading not in UNTIMED]
     assert sum(map(int, stated.values())) == int(total)
     assert 15 <= int(total) <= 25
     for heading, minutes in stated.items():
@@ -126,7 +140,7 @@ def test_every_formula_is_followed_by_a_worked_example(name):
             assert next_cell.id.startswith("example-")
 
 
-@each_lesson
+@each_with_a_guess
 def test_the_guess_comes_before_the_panel(name):
     code = "\n".join(cell.source for cell in cells(name, "code"))
     assert code.index('guess("') < code.index("Panel(guess=")
@@ -138,6 +152,12 @@ def test_guesses_and_questions_are_those_of_the_bank(name):
     bank = BANK[name[:2]]
     assert re.findall(r'\bask\("([^"]+)"\)', code) == [question.id for question in bank.QUESTIONS]
     assert re.findall(r'\bguess\("([^"]+)"\)', code) == [guess.id for guess in bank.GUESSES]
+
+
+@each_lesson
+def test_links_lead_somewhere(name):
+    targets = re.findall(r"\]\(([^)#]+)\)", text_of(name))
+    assert not [t for t in targets if "://" not in t and not (FOLDER / t).exists()]
 
 
 @each_lesson
