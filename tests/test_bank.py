@@ -21,6 +21,7 @@ from recoverykit.questions import (
     Guess,
     NumericQuestion,
 )
+from recoverykit.recoil import PARTS
 from recoverykit.units import KINDS, METRIC, SYSTEMS, US
 
 QUESTIONS = {q.id: q for lesson in LESSONS.values() for q in lesson.QUESTIONS}
@@ -170,6 +171,12 @@ def first_limit_by_energy(n):
     return np.sqrt((n.stiffness * stretch**2 - 2 * n.drive * stretch) / n.mass)
 
 
+def by_angle_of_friction(n):
+    """Pull up a slope with the ground's reaction leaning back by the angle of friction."""
+    friction = np.arctan(n.rolling)
+    return n.mass * 9.80665 * np.sin(n.slope + friction) / np.cos(friction)
+
+
 # The right answers again, by other ways than the library's functions (derived).
 BY_HAND = {
     "00.reading": lambda n: n.force,
@@ -185,6 +192,21 @@ BY_HAND = {
     "03.faster": lambda n: n.times * n.slow_peak,
     "03.first-limit": first_limit_by_energy,
     "03.standing-start": lambda n: 2 * n.drive,
+    "04.limit": lambda n: n.strength / n.factor,
+    "04.tons": lambda n: n.tons * n.factor * 2000 * 4.4482216152605,  # N in a pound-force
+    "04.bridle": lambda n: n.tension / 2 / np.sin(np.pi / 2 - n.angle),
+    "05.line-limit": lambda n: n.strength / n.factor,
+    "05.knot": lambda n: 0.6 * n.strength / 4,
+    "05.bridle": lambda n: n.leg * np.sqrt(2 + 2 * np.cos(2 * n.angle)),  # law of cosines
+    "06.mired": lambda n: 2 * n.mass * 9.80665,
+    "06.slope": by_angle_of_friction,
+    "06.tyres": lambda n: (n.traction - n.rolling) * n.mass * 9.80665,
+    "06.work": lambda n: n.needed - n.needed * (1 - n.dug) - n.needed * n.dug * (1 - n.boards),
+    "09.higher": lambda n: n.high * (n.high / n.stiffness) / 2,
+    "09.speed": lambda n: np.sqrt(2 * n.energy / (n.piece + n.rope_mass / 3)),
+    "09.tether": lambda n: np.trapezoid(
+        [0, n.tether_strength], [0, n.tether_stretch * n.tether_length]
+    ),
 }
 
 
@@ -212,6 +234,50 @@ def test_the_winch_line_pulls_far_harder_and_does_not_part():
     for asking in askings(QUESTIONS["02.winch"]):
         n = asking.numbers
         assert 2.5 * n.pull < n.winch_pull < 0.5 * n.strength
+
+
+def test_the_stamp_with_the_larger_number_is_the_weaker_one():
+    for asking in askings(QUESTIONS["04.which"]):
+        n = asking.numbers
+        assert asking.right_answer == "shackle"
+        assert n.strength > n.shackle_limit > 1.02 * n.strap_limit
+
+
+def test_a_missing_design_factor_leaves_both_ways_open():
+    for asking in askings(QUESTIONS["04.not-stated"]):
+        n = asking.numbers
+        assert asking.right_answer == "not told"
+        assert n.at_seven < n.limit < n.at_three
+
+
+def test_a_stronger_part_elsewhere_changes_nothing():
+    assert {asking.right_answer for asking in askings(QUESTIONS["05.stronger-part"])} == {"stays"}
+
+
+def test_one_unrated_part_and_nothing_can_be_said():
+    assert {asking.right_answer for asking in askings(QUESTIONS["05.unrated"])} == {"nothing"}
+
+
+def test_the_knot_makes_the_rope_the_weakest_part():
+    for asking in askings(QUESTIONS["05.knot"]):
+        n = asking.numbers
+        assert n.limit < n.shackle < n.rope
+
+
+def test_only_the_work_makes_the_pull_enough():
+    for asking in askings(QUESTIONS["06.first"]):
+        n = asking.numbers
+        assert asking.right_answer == "work"
+        assert n.left < n.available < n.limit < n.needed
+        assert n.twice < n.needed
+
+
+def test_a_tether_twice_as_strong_as_the_pull_parts():
+    assert {asking.right_answer for asking in askings(QUESTIONS["09.catches"])} == {PARTS}
+
+
+def test_the_metal_part_lets_go_first():
+    assert {asking.right_answer for asking in askings(QUESTIONS["09.metal"])} == {"steel eye"}
 
 
 def test_the_rope_comes_to_its_limit_first_and_the_shackle_before_the_rope_breaks():
@@ -301,6 +367,37 @@ COMMON_MISTAKES = {
         "load put on gently": lambda n: typed(n.drive, "force"),
         "no speed, no load": lambda n: "0 kN",
     },
+    "04.limit": {
+        "breaking strength for working load limit": lambda n: typed(n.strength, "force"),
+    },
+    "04.tons": {
+        "tonnes for short tons": lambda n: f"{n.tons.m * n.factor.m:g} tonnes",
+        "working load limit for breaking strength": lambda n: f"{n.tons.m:g} short tons",
+    },
+    "04.bridle": {"half for each leg": lambda n: typed(n.tension / 2, "force")},
+    "05.line-limit": {
+        "lowest number in the question": lambda n: typed(n.shackle, "force"),
+        "breaking strength for working load limit": lambda n: typed(n.strength, "force"),
+    },
+    "05.knot": {"knot forgotten": lambda n: typed(n.shackle, "force")},
+    "05.bridle": {"twice one leg": lambda n: typed(2 * n.leg, "force")},
+    "06.mired": {
+        "weight alone": lambda n: f"{n.mass.m_as('kg'):g} kg",
+        "kilograms for newtons": lambda n: f"{2 * n.mass.m_as('kg'):g} N",
+    },
+    "06.tyres": {
+        "own rolling forgotten": lambda n: typed(n.traction * n.mass * Q(9.81, "N/kg"), "force"),
+        "its weight": lambda n: f"{n.mass.m_as('kg'):g} kg",
+    },
+    "06.work": {
+        "savings added": lambda n: typed(n.needed - (2 - n.dug - n.boards) * n.needed, "force"),
+    },
+    "09.higher": {"in step with the pull": lambda n: typed(n.times * n.low_energy, "energy")},
+    "09.speed": {
+        "rope forgotten": lambda n: typed((2 * n.energy / n.piece) ** 0.5, "speed"),
+        "speed not converted": lambda n: f"{n.speed.m_as('m/s'):.4g} km/h",
+    },
+    "09.tether": {"strength for energy": lambda n: f"{n.tether_strength.m_as('kN'):g} kJ"},
 }
 
 

@@ -1,6 +1,15 @@
 """The bank: every guess and question of the course, one module a lesson."""
 
-from recoverykit.bank import lesson00, lesson01, lesson02, lesson03
+from recoverykit.bank import (
+    lesson00,
+    lesson01,
+    lesson02,
+    lesson03,
+    lesson04,
+    lesson05,
+    lesson06,
+    lesson09,
+)
 from recoverykit.questions import GuessSheet, Question
 from recoverykit.units import InputError
 
@@ -9,6 +18,10 @@ LESSONS = {
     "01": lesson01,
     "02": lesson02,
     "03": lesson03,
+    "04": lesson04,
+    "05": lesson05,
+    "06": lesson06,
+    "09": lesson09,
 }
 
 
