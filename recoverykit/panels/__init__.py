@@ -3,17 +3,25 @@
 from recoverykit.panels.asking import ask, guess
 from recoverykit.panels.base import units_switch
 from recoverykit.panels.energy import EnergyPanel
+from recoverykit.panels.holding import HoldingPanel
 from recoverykit.panels.learner import ask_name
+from recoverykit.panels.letting_go import LettingGoPanel
 from recoverykit.panels.peak_force import PeakForcePanel
 from recoverykit.panels.pegs import PegsPanel
+from recoverykit.panels.stamps import StampsPanel
 from recoverykit.panels.stretch import StretchPanel
 from recoverykit.panels.survey import ask_survey
+from recoverykit.panels.weakest_link import WeakestLinkPanel
 
 __all__ = [
     "EnergyPanel",
+    "HoldingPanel",
+    "LettingGoPanel",
     "PeakForcePanel",
     "PegsPanel",
+    "StampsPanel",
     "StretchPanel",
+    "WeakestLinkPanel",
     "ask",
     "ask_name",
     "ask_survey",

@@ -1,0 +1,203 @@
+"""Panel: where the energy of a loaded line goes when a piece of it lets go."""
+
+from dataclasses import dataclass
+
+from recoverykit.figures.letting_go import LettingGoPicture
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Choice, Input, Slider
+from recoverykit.panels.stretch import rope_kinds
+from recoverykit.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch
+from recoverykit.rope import Rope, demo_rope
+from recoverykit.tables import DemoLetGo, find, table
+from recoverykit.units import Q, show
+
+WINCH_LINE = "winch line, hardly stretches"
+
+
+@dataclass(frozen=True)
+class LettingGo:
+    """What the panel reckons: what flies, and what the tether must and can do."""
+
+    let_go: LetGo
+    catch: TetherCatch
+    rope_parts: bool  # the rope itself parts, before the tension that was asked for
+    guess: Q | None  # the energy of the piece at the speed that the learner expected
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def shares(self) -> tuple[float, float, float]:
+        """The parts of the energy that the rope held: piece, rope behind it, heat in the rope."""
+        held = self.let_go.held
+        if held.magnitude == 0:
+            return 0.0, 0.0, 0.0
+        piece = (self.let_go.energy_of_piece / held).m_as("")
+        given_back = (self.let_go.energy / held).m_as("")
+        return piece, given_back - piece, 1 - given_back
+
+
+class LettingGoPanel(Panel):
+    """Sliders for a line, the piece that lets go, and its tether; a picture of their energies.
+
+    They start at an invented case of Marram Point, named as in the table of pieces that may let
+    go. A stronger or longer rope is taken to be heavier in proportion. With a `guess`, the answer
+    stays hidden until it is committed.
+
+    >>> panel = LettingGoPanel()
+    >>> panel.set(tension=Q(36, "kN"))
+    >>> print(panel.summary.partition(" This is a teaching scale")[0])
+    At 36 kN the rope lets go 13.0 kJ. A piece of 0.8 kg could fly off with it at up to
+    357 km/h. The tether must absorb 3.94 kJ to 13.0 kJ; it can absorb 2.70 kJ before it breaks:
+    the tether parts.
+    """
+
+    picture_type = LettingGoPicture
+
+    def __init__(self, case="bow shackle of the yard line", guess=None):
+        demo = find(DemoLetGo, name=case)
+        rope = demo_rope(demo.rope)
+        self._kinds = rope_kinds(demo.rope) | {WINCH_LINE: _winch_line}
+        self._mass_over_size = demo.rope_mass / (rope.length * rope.breaking_strength)
+        self.inputs = _inputs(demo, rope, list(self._kinds))
+        self._guess = guess
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def reckon(self, tension, kind, strength, length, piece, **tether):
+        """What flies with what energy, and what the tether must and can absorb."""
+        rope = self._kinds[kind](length, strength)
+        let_go = LetGo(
+            rope,
+            min(tension, rope.parting_tension),
+            piece,
+            (self._mass_over_size * length * strength).to("kg"),
+        )
+        committed = self._guess is not None and self._guess.committed
+        values = self._guess.values if committed else None
+        return LettingGo(
+            let_go=let_go,
+            catch=TetherCatch(
+                let_go,
+                Rope(tether["tether_length"], tether["tether_strength"], tether["tether_stretch"]),
+            ),
+            rope_parts=tension > rope.parting_tension,
+            guess=values and piece * values["speed"] ** 2 / 2,
+            revealed=self._guess is None or committed,
+        )
+
+    def describe(self, result, system):
+        """What flies, what the tether can do, and the caution, always."""
+        if not result.revealed:
+            return "Write down your guess first: then the energies and the answer appear here."
+        let_go = result.let_go
+        if let_go.tension.magnitude == 0:
+            return f"A rope that carries nothing lets nothing go. {CAUTION}"
+        sentences = [
+            _parting_in_words(let_go, system) if result.rope_parts else "",
+            let_go.sentence,
+            _fastest_in_words(let_go, system),
+            result.catch.sentence,
+            CAUTION,
+        ]
+        return " ".join(filter(None, sentences))
+
+
+def _winch_line(length, strength) -> Rope:
+    return Rope(length, strength, demo_rope("winch line").stretch_at_break)
+
+
+def _parting_in_words(let_go: LetGo, system) -> str:
+    strength = show(let_go.rope.parting_tension, "force", system)
+    return f"The rope itself parts at {strength}; all figures are for that moment."
+
+
+def _fastest_in_words(let_go: LetGo, system) -> str:
+    fastest = max(row.fastest for row in table(PartedLineRow))
+    if let_go.speed <= fastest:
+        return ""
+    return (
+        f"No parted line in our sources was faster than {show(fastest, 'flight', system)}: at such "
+        f"speeds the air takes much of it."
+    )
+
+
+def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
+    return (
+        Slider(
+            name="tension",
+            label="Pull in the line",
+            kind="force",
+            low=Q(0, "kN"),
+            high=Q(100, "kN"),
+            start=demo.tension,
+            steps=(1, 250),
+            help="How hard the line is pulled at the moment when something lets go.",
+        ),
+        Choice(
+            name="kind",
+            label="Kind of rope",
+            options=kinds,
+            start=kinds[0],
+            help="How the rope takes up load as it stretches.",
+        ),
+        Slider(
+            name="strength",
+            label="Rope strength",
+            kind="force",
+            low=Q(60, "kN"),
+            high=Q(400, "kN"),
+            start=rope.breaking_strength,
+            steps=(5, 1000),
+            help="Minimum breaking strength of the rope, new and dry.",
+        ),
+        Slider(
+            name="length",
+            label="Rope length",
+            kind="length",
+            low=Q(3, "m"),
+            high=Q(30, "m"),
+            start=rope.length,
+            steps=(0.5, 1),
+            help="Length of the rope between its two ends, unloaded.",
+        ),
+        Slider(
+            name="piece",
+            label="Piece that lets go",
+            kind="mass",
+            low=Q(0.2, "kg"),
+            high=Q(10, "kg"),
+            start=demo.piece_mass,
+            steps=(0.1, 0.2),
+            help="Mass of what is torn loose: a soft shackle, a shackle, a recovery point.",
+        ),
+        Slider(
+            name="tether_strength",
+            label="Tether strength",
+            kind="force",
+            low=Q(10, "kN"),
+            high=Q(200, "kN"),
+            start=demo.tether_strength,
+            steps=(5, 1000),
+            help="Breaking strength of the secondary tether that is to hold the piece.",
+        ),
+        Slider(
+            name="tether_length",
+            label="Tether length",
+            kind="length",
+            low=Q(0.5, "m"),
+            high=Q(5, "m"),
+            start=demo.tether_length,
+            steps=(0.1, 0.5),
+            help="Length of the tether, unloaded.",
+        ),
+        Slider(
+            name="tether_stretch",
+            label="Tether stretch",
+            kind="ratio",
+            low=Q(1, "percent"),
+            high=Q(30, "percent"),
+            start=demo.tether_stretch_at_break,
+            steps=(1, 1),
+            help="How much longer the tether is when it breaks.",
+        ),
+    )

@@ -1,0 +1,199 @@
+"""Lesson 09: its formulas are what the library reckons, and its numbers come from the library."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from lesson_text import LessonText
+
+from recoverykit import Q, Rope, show
+from recoverykit.bank import find_guess
+from recoverykit.panels import LettingGoPanel
+from recoverykit.recoil import (
+    CAUTION,
+    MAY_PART,
+    NOT_ALONE,
+    PARTS,
+    EnergyRow,
+    LetGo,
+    PartedLineRow,
+    keep_clear,
+)
+from recoverykit.rigging import demo_line
+from recoverykit.rope import demo_rope
+from recoverykit.tables import table
+from recoverykit.units import METRIC, US
+
+LESSON = LessonText("09")
+
+pulls = st.floats(1e3, 1e5)
+stiffnesses = st.floats(1e4, 1e6)
+pieces = st.floats(0.1, 20)
+ropes = st.floats(0, 30)
+lengths = st.floats(0.3, 10)
+stretches = st.floats(0.01, 0.5)
+
+
+def straight(stiffness):
+    return Rope(Q(1000, "m"), Q(stiffness * 1000, "N"), stretch_at_break=1.0)
+
+
+def tether(strength, stretch, length):
+    return Rope(Q(length, "m"), Q(strength, "N"), stretch)
+
+
+def let_go(pull, stiffness, piece, rope):
+    return LetGo(straight(stiffness), Q(pull, "N"), Q(piece, "kg"), Q(rope, "kg"))
+
+
+# As printed, as Python, and as the library has it.
+FORMULAS = {
+    r"E = \frac{F^2}{2\,k}": (
+        lambda f, k, m, rope, e, length: f**2 / (2 * k),
+        lambda f, k, m, rope, e, length: let_go(f, k, m, rope).energy.m_as("J"),
+    ),
+    r"v = \sqrt{\frac{2\,E}{m + M/3}}": (
+        lambda f, k, m, rope, e, length: np.sqrt(2 * (f**2 / (2 * k)) / (m + rope / 3)),
+        lambda f, k, m, rope, e, length: let_go(f, k, m, rope).speed.m_as("m/s"),
+    ),
+    r"E = \tfrac{1}{2}\,F_b\,e\,L": (
+        lambda f, k, m, rope, e, length: f * e * length / 2,
+        lambda f, k, m, rope, e, length: energy_at_break(tether(f, e, length)).m_as("J"),
+    ),
+}
+
+
+def energy_at_break(rope):
+    return rope.stored_energy(rope.extension_at_break)
+
+
+def test_these_are_the_formulas_of_the_lesson():
+    assert LESSON.formulas == list(FORMULAS)
+
+
+@pytest.mark.parametrize("printed", FORMULAS)
+@given(f=pulls, k=stiffnesses, m=pieces, rope=ropes, e=stretches, length=lengths)
+def test_a_formula_is_what_the_library_reckons(printed, f, k, m, rope, e, length):
+    formula, library = FORMULAS[printed]
+    numbers = (f, k, m, rope, e, length)
+    assert formula(*numbers) == pytest.approx(library(*numbers), rel=1e-6)
+
+
+def test_twice_the_pull_is_four_times_the_energy():
+    assert "Twice the pull is four times the energy" in LESSON.text
+    assert "Half the pull holds a quarter" in LESSON.text
+    ratio = let_go(2e4, 5e4, 1, 5).energy / let_go(1e4, 5e4, 1, 5).energy
+    assert ratio.m_as("") == pytest.approx(4)
+
+
+# --- numbers in the text ----------------------------------------------------------------
+
+PANEL = LettingGoPanel()
+START = PANEL.result
+ROPE = demo_rope()
+PULL = Q(20, "kN")
+WINCH_LINE = Rope(ROPE.length, ROPE.breaking_strength, demo_rope("winch line").stretch_at_break)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "quantity", "kind"),
+    [
+        ("20² / (2 × 50) = {metric} ({us})", START.let_go.energy, "energy"),
+        (
+            "holds {metric} ({us}) at 20 kN, the yard rope 4.00 kJ",
+            WINCH_LINE.stored_energy(WINCH_LINE.extension(PULL)),
+            "energy",
+        ),
+        ("= 55.1 m/s, or {metric} ({us})", START.let_go.speed, "speed"),
+        ("½ × 45 × 0.12 = {metric} ({us})", START.catch.can_absorb, "energy"),
+        ("must absorb {metric} ({us}) if", START.catch.least_to_absorb, "energy"),
+        ("count as a hazardous fragment", Q(79, "J"), "energy"),
+    ],
+)
+def test_a_number_of_the_text_in_both_systems(sentence, quantity, kind):
+    assert LESSON.says(sentence, quantity, kind)
+
+
+@pytest.mark.parametrize(
+    ("name", "mass"), [("soft shackle", 0.2), ("bow shackle", 0.8), ("recovery point", 3)]
+)
+def test_the_table_of_pieces(name, mass):
+    piece = LetGo(ROPE, PULL, Q(mass, "kg"), Q(5.5, "kg"))
+    speed, energy = (
+        f"{show(quantity, kind, METRIC)} ({show(quantity, kind, US)})".replace(".0 mph", " mph")
+        for quantity, kind in ((piece.speed, "speed"), (piece.energy_of_piece, "energy"))
+    )
+    pounds = f"{Q(mass, 'kg').m_as('lb'):.1f}"
+    assert f"| {name}, {mass:g} kg ({pounds} lb) | {speed} | {energy} |" in LESSON.text
+    assert piece.energy_of_piece > 4 * Q(79, "J")
+
+
+def test_the_table_of_the_yard_line():
+    links = sorted(demo_line().links, key=lambda link: link.breaking_strength)
+    rows = [line for line in LESSON.text.splitlines() if "(steel) |" in line or "(fibre) |" in line]
+    assert len(rows) == len(links)
+    for row, link in zip(rows, links, strict=True):
+        metric, us = (show(link.breaking_strength, "force", system) for system in (METRIC, US))
+        assert row.startswith(f"| {link.name} (")
+        assert row.endswith(f"| {metric.replace('.0 kN', ' kN')} ({us}) |")
+    assert "(steel)" in rows[0]
+    assert "(fibre)" in rows[-1]
+
+
+def test_what_the_text_says_of_the_tether():
+    assert "It can absorb 2.70 kJ: **it may part" in LESSON.text
+    assert START.catch.verdict == MAY_PART
+    assert PANEL.values["tether_strength"] > 2 * PULL
+    assert "At 36 kN it parts" in LESSON.text
+    panel = LettingGoPanel()
+    panel.set(tension=Q(36, "kN"))
+    assert panel.result.catch.verdict == PARTS
+
+
+def test_what_the_learner_finds_in_the_panel():
+    panel = LettingGoPanel()
+    panel.set(tether_length=2 * panel.values["tether_length"])
+    assert panel.result.catch.verdict == NOT_ALONE
+    panel.reset()
+    panel.set(tether_strength=Q(90, "kN"), tether_stretch=Q(2, "percent"))
+    assert panel.result.catch.verdict == PARTS
+
+
+def test_published_figures():
+    assert "79 J (58 ft·lbf)" in LESSON.text
+    assert table(EnergyRow)[0].joules == 79
+    assert "up to 800 km/h (500 mph)" in LESSON.text
+    assert Q(800, "km/h") in [row.fastest for row in table(PartedLineRow)]
+
+
+def test_the_guess_is_about_the_case_that_the_panel_starts_with():
+    numbers, start = find_guess("09.guess").numbers(seed=0), PANEL.values
+    for name in ("tension", "piece", "tether_length", "tether_strength"):
+        assert getattr(numbers, name) == start[name]
+
+
+def test_the_chain_of_numbers():
+    assert "√(2 × 4000 / (0.8 + 5.5/3)) = 55.1 m/s" in LESSON.text
+    assert round(np.sqrt(2 * 4000 / (0.8 + 5.5 / 3)), 1) == 55.1
+
+
+def test_the_worked_examples_print_what_the_text_says():
+    held, words, speed, can, rule = LESSON.printed()
+    assert (held, speed, can) == ("4.00 kJ", "198 km/h", "2.70 kJ")
+    assert all(f"{number} (" in LESSON.text for number in (held, speed, can))
+    assert "hazardous" in words
+    assert rule == keep_clear(ROPE.length)
+
+
+# --- cautions ---------------------------------------------------------------------------
+
+
+def test_the_caution_stands_at_the_top_in_full():
+    top = LESSON.text.partition("**After this lesson**")[0]
+    for part in ("line of pull", "no distance is enough", "A tether", "not touched", "local rules"):
+        assert part in top
+
+
+def test_no_distance_is_given_as_enough():
+    assert "take the rule as the least, and never as enough" in LESSON.text
+    assert "No distance" in CAUTION
