@@ -12,7 +12,7 @@ PACKAGE = Path(recoverykit.__file__).parent
 SOURCES = sorted(PACKAGE.rglob("*.py"))
 
 # What faces the learner stands above the physics. A folder counts as one module.
-FACING_THE_LEARNER = {"progress", "questions", "bank", "figures", "panels", "__init__"}
+FACING_THE_LEARNER = {"progress", "questions", "survey", "bank", "figures", "panels", "__init__"}
 WITH_PICTURES = {"figures", "panels"}
 WITH_WIDGETS = {"panels"}
 

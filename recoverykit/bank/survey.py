@@ -102,11 +102,11 @@ SURVEY = Survey(
             id="07",
             name="What more speed buys",
             text=(
-                "A stuck vehicle is pulled several times, each time a little faster, and each time "
-                "the force rises by as much. How far does the stuck vehicle move?"
+                "A stuck vehicle is pulled several times, each time a little faster. The force in "
+                "the line rises with each step. How far does the stuck vehicle move?"
             ),
             options={
-                "in-step": "Farther by as much with each step, as the force does.",
+                "in-step": "Farther by the same amount with each step.",
                 "always": "At each speed about as far: the rope pulls it along.",
                 "threshold": "At first not at all, and from some speed on farther and farther.",
                 "once": "Not at all, however fast: a rope only stretches.",
