@@ -23,6 +23,8 @@ MOST_ROWS = 200_000
 LONGEST_LINE = 5_000  # characters
 HEADING_WITHIN = 20  # rows; above the heading there may be a title, a date, a name
 
+_PICTURES = (b"%PDF", b"\x89PNG", b"\xff\xd8\xff", b"GIF8")
+
 _SEPARATORS = {";": "semicolons", "\t": "tabs", ",": "commas"}
 
 # Words that people put over a column, as `_plain` leaves them.
@@ -148,6 +150,11 @@ def _load(source) -> bytes:
     if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         raise FieldLogError(
             "this is a workbook, not a CSV file; open it in the spreadsheet and save it as CSV"
+        )
+    if data.startswith(_PICTURES):
+        raise FieldLogError(
+            "this is a picture or a PDF, not a CSV file; give the file in which the pulls were "
+            "written down"
         )
     return data
 

@@ -48,11 +48,11 @@ class LimitSpeed:
         if self.speed is None:
             return f"The limit speed is unknown: {self.unknown}."
         shapes = ", ".join(
-            f"{name} {_rounded_down(speed) if speed is not None else 'not met'}"
+            f"{name} {rounded_down(speed) if speed is not None else 'not met'}"
             for name, speed in self.by_shape.items()
         )
         text = (
-            f"At {_rounded_down(self.speed)} the next pull may meet the working limit of "
+            f"At {rounded_down(self.speed)} the next pull may meet the working limit of "
             f"{show(self.limit, 'force')} ({self.link}): there the upper edge of the band reaches "
             f"it. By shape: {shapes}."
         )
@@ -64,7 +64,7 @@ class LimitSpeed:
         )
 
 
-def _rounded_down(speed) -> str:
+def rounded_down(speed) -> str:
     """A speed as shown, but never more than it is."""
     unit = display.system.unit("speed")
     return show(Q(math.floor(speed.m_as(unit) * 10 + 1e-6) / 10, unit), "speed")

@@ -304,7 +304,8 @@ def test_a_very_long_row_is_a_problem_and_not_the_end():
         (b"speed [km/h],peak [t]\n3,4\n", ["short tons", "tonnes", '"peak [kN]"']),
         (b"speed [km/h],peak [%s]\n3,4\n" % (b"9" * 300), ['column "peak']),
         (b"PK\x03\x04...", ["workbook", "CSV"]),
-        (b"\x89PNG\r\n\x1a\n\x00\x00", ["no heading"]),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", ["picture", "CSV"]),
+        (b"%PDF-1.4\n%\xe2\xe3", ["PDF", "CSV"]),
         (b"\n" * HEADING_WITHIN + US.encode(), [f"first {HEADING_WITHIN} rows"]),
     ],
 )

@@ -1,0 +1,202 @@
+"""Pages of paper: text, tables and boxes in black and white, as PDF and as PNG.
+
+Places are in mm from the upper left corner of the sheet. Nothing here depends on the time or on
+the machine: the same page always gives the same bytes.
+"""
+
+import functools
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
+from matplotlib.patches import Rectangle
+from matplotlib.textpath import text_to_path
+
+from recoverykit.units import InputError
+
+PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm: ISO 216, ANSI/ASME Y14.1
+MARGIN = 11.0  # mm
+GAP = 3.0  # mm, between two sections
+SHADE = "#E4E4E4"
+DOTS_PER_INCH = 150  # of the PNG
+
+_POINT = 25.4 / 72  # mm
+_LEADING = 1.24  # from line to line, over the size of the text
+_LONGEST = 200  # letters that are worth measuring for one line
+_FONT = "DejaVu Sans"  # comes with matplotlib
+
+
+def as_pdf(page: Figure, title: str) -> bytes:
+    """A page as a PDF file."""
+    file = io.BytesIO()
+    # Type 42: letters stay letters, to be searched for and copied.
+    with matplotlib.rc_context({"pdf.fonttype": 42}):
+        page.savefig(file, format="pdf", metadata={"CreationDate": None, "Title": title})
+    return file.getvalue()
+
+
+def as_png(page: Figure) -> bytes:
+    """A page as a PNG file."""
+    file = io.BytesIO()
+    page.savefig(file, format="png", dpi=DOTS_PER_INCH, metadata={"Software": None})
+    return file.getvalue()
+
+
+@dataclass
+class Column:
+    """A part of the page's width, and how far down it is written; all in mm."""
+
+    left: float
+    width: float
+    y: float
+
+
+class Page:
+    """A sheet of paper, written on from the top, with a text size in points.
+
+    Raises InputError for a paper that is none of PAPERS.
+    """
+
+    def __init__(self, paper: str, size: float):
+        if paper not in PAPERS:
+            raise InputError(f"paper: there is no {paper!r:.60}; write one of {', '.join(PAPERS)}")
+        self.width, self.height = PAPERS[paper]
+        self.size = size
+        self.bottom = self.height - MARGIN
+        self.figure = Figure(figsize=(self.width / 25.4, self.height / 25.4))
+        self.all = Column(MARGIN, self.width - 2 * MARGIN, MARGIN)
+        self._axes = self.figure.add_axes([0, 0, 1, 1], xlim=(0, self.width), ylim=(self.height, 0))
+        self._axes.axis("off")
+
+    # --- parts, each of which moves its column down ----------------------------------------
+
+    def heading(self, column: Column, words: str) -> None:
+        """Write a heading, underlined over the whole column."""
+        self.write(column.left, column.y, words, 1.15 * self.size, "bold")
+        column.y += self.line_height(1.15 * self.size)
+        self.rule(column.left, column.left + column.width, column.y, linewidth=1.2)
+        column.y += 1.2
+
+    def paragraph(self, column: Column, words: str, size=None, weight="normal") -> None:
+        """Write a text in as many lines as it takes."""
+        size = size or self.size
+        for line in self.wrapped(words, column.width, size, weight):
+            self.write(column.left, column.y, line, size, weight)
+            column.y += self.line_height(size)
+
+    def bullets(self, column: Column, sentences: Sequence[str]) -> None:
+        """Write sentences one below the other, each with a dot before it."""
+        for sentence in sentences:
+            self.write(column.left, column.y, "•")
+            inside = Column(column.left + 3.2, column.width - 3.2, column.y)
+            self.paragraph(inside, sentence)
+            column.y = inside.y + 0.6
+
+    def boxed(self, column: Column, sentences: Sequence[str]) -> None:
+        """Write bold sentences in a box."""
+        top = column.y
+        inside = Column(column.left + 2, column.width - 4, top + 1.2)
+        for sentence in sentences:
+            self.paragraph(inside, sentence, weight="bold")
+        column.y = inside.y + 1
+        self.box(column.left, top, column.width, column.y - top, linewidth=1.8)
+
+    def blank(self, column: Column, label: str) -> None:
+        """Write a label and a line to write on beside it."""
+        self.write(column.left, column.y, label)
+        start = column.left + _width(label, self.size, "normal") + 2
+        self.rule(start, column.left + column.width, column.y + 3.6)
+        column.y += 7.5
+
+    def row(self, column, cells, widths, weights, size=None, height=0.0, **looks) -> None:
+        """Write one row of a table, boxed; `looks` are those of the boxes."""
+        size = size or self.size
+        wrapped = [
+            self.wrapped(cell, width - 2.4, size, weight)
+            for cell, width, weight in zip(cells, widths, weights, strict=True)
+        ]
+        height = max(height, max(map(len, wrapped)) * self.line_height(size) + 1.4)
+        left = column.left
+        for lines, width, weight in zip(wrapped, widths, weights, strict=True):
+            self.box(left, column.y, width, height, **looks)
+            top = column.y + (height - len(lines) * self.line_height(size)) / 2
+            for number, line in enumerate(lines):
+                self.write(left + 1.2, top + number * self.line_height(size), line, size, weight)
+            left += width
+        column.y += height
+
+    def axes(self, left: float, top: float, width: float, height: float) -> Axes:
+        """Axes for a drawing, without their labels in these measures."""
+        bottom = self.height - top - height
+        place = (
+            left / self.width,
+            bottom / self.height,
+            width / self.width,
+            height / self.height,
+        )
+        return self.figure.add_axes(place)
+
+    # --- marks on the paper -----------------------------------------------------------------
+
+    def write(self, x: float, y: float, words: str, size=None, weight="normal", ha="left") -> None:
+        """Write one line of text, the top of which is at y."""
+        if words:
+            size = size or self.size
+            self._axes.text(
+                x,
+                y + 0.95 * size * _POINT,
+                words,
+                ha=ha,
+                fontproperties=_font(size, weight),
+                parse_math=False,
+            )
+
+    def rule(self, left: float, right: float, y: float, linewidth=0.7) -> None:
+        """Draw a line across."""
+        self._axes.plot([left, right], [y, y], color="black", linewidth=linewidth)
+
+    def box(self, left, top, width, height, facecolor="none", linewidth=0.7) -> None:
+        """Draw a box."""
+        looks = {"facecolor": facecolor, "edgecolor": "black", "linewidth": linewidth}
+        self._axes.add_patch(Rectangle((left, top), width, height, **looks))
+
+    # --- measures -----------------------------------------------------------------------------
+
+    def line_height(self, size=None) -> float:
+        """From one line of text to the next."""
+        return _LEADING * (size or self.size) * _POINT
+
+    def wrapped(self, words: str, width: float, size: float, weight: str) -> list[str]:
+        """Text in lines that are not wider than this, broken at spaces only."""
+        lines = []
+        for word in words.split(" "):
+            longer = f"{lines[-1]} {word}" if lines else word
+            if lines and _width(longer, size, weight) <= width:
+                lines[-1] = longer
+            else:
+                lines.append(word)
+        return lines
+
+    def cut(self, words: str, width: float) -> str:
+        """As much of a text as goes into one line of this width."""
+        words = " ".join(words.split())[:_LONGEST]
+        if _width(words, self.size, "normal") <= width:
+            return words
+        while words and _width(f"{words}…", self.size, "normal") > width:
+            words = words[:-1]
+        return f"{words.rstrip()}…"
+
+
+def _font(size: float, weight: str) -> FontProperties:
+    return FontProperties(family=_FONT, size=size, weight=weight)
+
+
+@functools.lru_cache(maxsize=4096)
+def _width(words: str, size: float, weight: str) -> float:
+    """How wide a line of text is, in mm."""
+    points, _, _ = text_to_path.get_text_width_height_descent(words, _font(size, weight), False)
+    return points * _POINT

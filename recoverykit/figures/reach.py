@@ -1,0 +1,139 @@
+"""Picture: how far measured pulls carry, the limit of the line, and what waits beyond."""
+
+import textwrap
+
+import numpy as np
+
+from recoverykit.figures import picture as p
+from recoverykit.figures.measured import (
+    AXES_TOP,
+    draw_pulls,
+    hatch_unmeasured,
+    legend,
+    name_pull_axes,
+    top_of,
+)
+from recoverykit.reach import rounded_down
+from recoverykit.units import Q, show
+
+AXES_END = 0.83  # of the width: here the axes end and the label of the limit begins
+LABEL_LENGTH = 15  # letters beside the axes
+
+# Of up to four shapes, told apart by style and colour; dotted lines are their upper edges.
+_LOOKS = (("-", p.BLUE), ("--", p.GREEN), ("-.", p.PURPLE), ("-", p.GREY))
+
+
+class ReachPicture(p.Picture):
+    """Every shape that the pulls allow with its upper edge, the working limit, and one speed."""
+
+    def build(self):
+        """Make what moves; the rest comes in `update`."""
+        self._axes = self.figure.add_axes([0.118, 0.125, AXES_END - 0.118, AXES_TOP - 0.125])
+        self._still_of = None
+        line = self.moving_line
+        self._straight = line(self._axes, "s", color=p.BLACK, markersize=10, markeredgecolor="w")
+        self._rope = line(self._axes, "o", color=p.RED, markersize=11, markeredgecolor="w")
+        self._gap = line(self._axes, ":", color=p.BLACK, linewidth=2)
+        self._label = self.moving_text(
+            self._axes, va="top", fontweight="bold", transform=self._axes.transAxes
+        )
+        self._label.set_position((0.015, 0.975))
+
+    def update(self, result, system):
+        """Show a result of the reach panel."""
+        end = p.round_top(1.02 * result.shown_to.m_as(system.unit("speed")))
+        still_of = (system, result.day, result.line, end)
+        if still_of != self._still_of:
+            self._still_of = still_of
+            self._draw_still(result, system, end)
+        self._move(result, system)
+
+    def _move(self, result, system):
+        on = result.straight_on.value
+        for artist in self._moving:
+            artist.set_visible(on is not None)
+        if on is None:
+            return
+        x, unit = on.speed.m_as(system.unit("speed")), system.unit("force")
+        straight, rope = on.straight.m_as(unit), on.stiffest.m_as(unit)
+        self._straight.set_data([x], [straight])
+        self._rope.set_data([x], [rope])
+        self._gap.set_data([x, x], [straight, rope])
+        self._label.set_text(
+            f"carried on to {show(on.speed, 'speed', system)}:\n"
+            f"■ straight line {show(on.straight, 'force', system)}\n"
+            f"● stiffening rope, up to {show(on.stiffest, 'force', system)}"
+        )
+
+    def _draw_still(self, result, system, end):
+        axes, unit = self._axes, system.unit("force")
+        self.clear_still(axes)
+        speeds = Q(np.linspace(0, end, 161), system.unit("speed"))
+        bands = {each.shape.name: each.band(speeds) for each in result.fits}
+        edges = [band.prediction_high.m_as(unit) for band in bands.values()]
+        axes.set_xlim(0, end)
+        axes.set_ylim(0, self._top(result, system, np.ravel(edges)))
+        name_pull_axes(axes, system)
+        hatch_unmeasured(axes, result.day, system)
+        for (name, band), edge, (style, color) in zip(bands.items(), edges, _LOOKS, strict=False):
+            x, force = speeds.m, band.force.m_as(unit)
+            axes.plot(x, force, style, color=color, linewidth=2.5, label=name)
+            axes.plot(x, edge, ":", color=color, linewidth=2)
+            if name == result.fits[0].shape.name:  # more than one would hide the others
+                axes.fill_between(x, force, edge, color=color, alpha=0.15, linewidth=0)
+        draw_pulls(axes, result.day, system)
+        self._draw_limit(result, system)
+        legend(axes)
+        self.redraw_still()
+
+    def _top(self, result, system, edges) -> float:
+        """The end of the axis of forces: the limit is inside, unless it is far above all pulls."""
+        top = top_of(result.day, system, edges)
+        limit = result.line.working_load_limit
+        shown = 0 if limit is None else 1.2 * limit.m_as(system.unit("force"))
+        return max(top, p.round_top(shown)) if 0 < shown < 4 * top else top
+
+    def _draw_limit(self, result, system):
+        axes, limit = self._axes, result.line.working_load_limit
+        if limit is None:
+            self._write_beside(0.5, "working limit unknown: an unrated link")
+            return
+        force, top = limit.m_as(system.unit("force")), axes.get_ylim()[1]
+        arrow = "↑ " if force > top else ""
+        shown = show(limit, "force", system).replace(" ", "\N{NO-BREAK SPACE}")
+        name = result.line.first_past_working_limit.name
+        self._write_beside(min(force / top, 0.95), f"{arrow}limit {shown} {name}")
+        axes.axhline(force, color=p.ORANGE, linestyle="--", linewidth=2.5)
+        met = result.limit.value and result.limit.value.speed
+        if met is not None and force <= top:
+            self._draw_limit_speed(met, force, system)
+
+    def _draw_limit_speed(self, speed, force, system):
+        axes, at = self._axes, speed.m_as(system.unit("speed"))
+        axes.plot([at, at], [0, force], color=p.RED, linestyle="--", linewidth=2)
+        axes.plot([at], [force], "X", color=p.RED, markersize=13, markeredgecolor="k")
+        # Above the limit and left of the crossing no curve can be in the way.
+        left = at < 0.4 * axes.get_xlim()[1]
+        axes.annotate(
+            f"limit speed {rounded_down(speed)}",
+            (at, force),
+            xytext=(10 if left else -10, 10),
+            textcoords="offset points",
+            ha="left" if left else "right",
+            fontsize=p.TEXT,
+            fontweight="bold",
+            color=p.RED,
+            bbox=p.BEHIND_TEXT,
+        )
+
+    def _write_beside(self, height: float, text: str):
+        """Write something right of the axes, at a part of their height."""
+        self._axes.text(
+            1.02,
+            height,
+            textwrap.fill(text, LABEL_LENGTH),
+            transform=self._axes.transAxes,
+            va="center",
+            fontsize=p.SMALL_TEXT,
+            fontweight="bold",
+        )

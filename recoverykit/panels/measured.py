@@ -1,0 +1,145 @@
+"""Panel: measured pulls, what looks wrong among them, and the shape that they show."""
+
+from dataclasses import dataclass
+
+import ipywidgets
+import numpy as np
+
+from recoverykit.figures.measured import BEYOND, MeasuredPicture, highest_speed
+from recoverykit.fits import SHAPES, STIFFENING, FitBand, Shape
+from recoverykit.logbook import Answer, DayOfPulls, LogBook
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Choice
+from recoverykit.panels.suspects import Suspects
+from recoverykit.pulllog import counted
+from recoverykit.units import Q, show
+
+_SHAPES = {shape.name: shape for shape in SHAPES}
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What the panel reckons: the day, and one shape laid through its pulls."""
+
+    day: DayOfPulls
+    shape: Shape
+    fit: Answer
+    speeds: Q
+    curve: FitBand | None  # None: there are too few pulls for this shape
+    guess: list | None
+    revealed: bool  # False until the learner has guessed
+
+
+class MeasuredPullsPanel(Panel):
+    """A choice of shapes, and ticks for rows that look wrong; a picture of pulls and bands.
+
+    It starts with the invented log of Marram Point, or with the `book` that is given. With a
+    `guess`, everything stays hidden until it is committed.
+
+    >>> panel = MeasuredPullsPanel()
+    >>> panel.book.leave_out(4, 12)
+    >>> print(panel.summary)
+    10 pulls at 6 speeds, from 1.0 km/h to 6.0 km/h. Left out on purpose: row 4, 12. Stiffening
+    rope: at 6.0 km/h the next pull is expected between 19.3 kN and 24.4 kN (95 % band). Pulls at
+    one speed scatter by 4.9 % of the peak. The pulls cannot tell apart: stiffening rope, straight
+    line. They rule out: line through the origin, rope with drive kept on, exponential, square of
+    the speed.
+    """
+
+    picture_type = MeasuredPicture
+    inputs = (
+        Choice(
+            name="shape",
+            label="Shape",
+            options=tuple(_SHAPES),
+            start=STIFFENING.name,
+            help="The curve that is laid through the pulls.",
+        ),
+    )
+
+    def __init__(self, book: LogBook | None = None, guess=None):
+        self.book = book or LogBook()
+        self._guess = guess
+        self._suspects = None
+        super().__init__()
+        self.book.watch(self)
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def show_day(self, day: DayOfPulls) -> None:
+        """Follow a change of the log."""
+        self._refresh()
+
+    def reckon(self, shape):
+        """The chosen shape through the pulls that are kept."""
+        day, chosen = self.book.day, _SHAPES[shape]
+        fitted = day.fit(chosen)
+        speeds = np.linspace(0, BEYOND, 121) * highest_speed(day)
+        return Measured(
+            day=day,
+            shape=chosen,
+            fit=fitted,
+            speeds=speeds,
+            curve=fitted.value and fitted.value.band(speeds),
+            guess=self._guess and self._guess.points,
+            revealed=self._guess is None or self._guess.committed,
+        )
+
+    def describe(self, result, system):
+        """The log, the shape at the highest speed, the scatter, and the shapes that are left."""
+        if not result.revealed:
+            return "Write down your guess first: then the pulls and the shape appear here."
+        parts = [
+            result.day.kept.summary,
+            _shape_in_words(result, system),
+            _scatter_in_words(result.day),
+            _shapes_in_words(result.day),
+        ]
+        return " ".join(part for part in parts if part)
+
+    @property
+    def view(self) -> ipywidgets.Widget:
+        """Rows that look wrong, to tick, above the panel's own widgets."""
+        if self._suspects is None:
+            self._suspects = Suspects(self.book, self._guess)
+            self._whole = ipywidgets.VBox([super().view, self._suspects.view])
+        return self._whole
+
+
+def _shape_in_words(result: Measured, system) -> str:
+    name = result.shape.name.capitalize()
+    if result.curve is None:
+        return f"{name}: no curve, since {result.fit.reason}."
+    top = result.day.kept.speed.max()
+    band = result.fit.value.band(top)
+    low, high = (
+        show(max(edge, Q(0, "N")), "force", system)
+        for edge in (band.prediction_low, band.prediction_high)
+    )
+    return (
+        f"{name}: at {show(top, 'speed', system)} the next pull is expected between {low} and "
+        f"{high} (95 % band)."
+    )
+
+
+def _scatter_in_words(day: DayOfPulls) -> str:
+    repeats = day.repeats.value
+    if repeats is None:
+        return "Nothing is known of the scatter: no speed was pulled twice."
+    return f"Pulls at one speed scatter by {show(repeats.relative, 'ratio', digits=2)} of the peak."
+
+
+def _shapes_in_words(day: DayOfPulls) -> str:
+    comparison = day.comparison
+    if comparison.value is None:
+        return f"No shape can be ruled out: {comparison.reason}."
+    out = [c.shape.name for c in comparison.value.candidates if c.ruled_out]
+    left = [c.shape.name for c in comparison.value.candidates if not c.ruled_out]
+    settle = ""
+    if comparison.value.suspicious:
+        settle = f"First settle what looks wrong ({counted(comparison.value.suspicious, 'place')})."
+    told = f"The pulls cannot tell apart: {', '.join(left)}."
+    if len(left) == 1:
+        told = f"The pulls leave one shape: {left[0]}."
+    ruled_out = f"They rule out: {', '.join(out)}." if out else "They rule out none."
+    return f"{settle} {told} {ruled_out}".strip()

@@ -1,0 +1,140 @@
+"""Panel: the rope behind measured pulls, and how much of their peaks the meter missed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.figures.meter import MeterPicture
+from recoverykit.fits import EffectiveStiffness
+from recoverykit.logbook import DayOfPulls, LogBook
+from recoverykit.meter import PeakCapture, peak_capture, time_under_load
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Slider
+from recoverykit.tables import DemoVehicle, find
+from recoverykit.units import Q, show
+
+_NEXT_TO_ALL = 0.999
+
+
+@dataclass(frozen=True)
+class Metered:
+    """What the panel reckons: the rope, one pull at the highest measured speed, and its samples.
+
+    All but the last are None where no stiffness can be read off the pulls.
+    """
+
+    rope: EffectiveStiffness | None
+    capture: PeakCapture | None
+    peak: Q | None
+    duration: Q | None
+    times: Q | None
+    samples: Q | None
+    reason: str = ""
+
+    @property
+    def shown(self) -> Q:
+        """What a meter with peak hold shows: its highest sample."""
+        return max(self.samples, default=0 * self.peak)
+
+
+class MeterPanel(Panel):
+    """Sliders for the vehicle and the meter; a picture of one pull and its samples.
+
+    >>> panel = MeterPanel()
+    >>> panel.book.leave_out(4, 12)
+    >>> print(panel.summary)
+    The peaks are those of a line of 50.6 kN/m (95 % band 46.9 kN/m to 54.6 kN/m): at 6.0 km/h it
+    stretches by 0.432 m. Hold that against the length of the rope and its stretch at break. A pull
+    loads it for about 0.778 s, time for 7.8 samples: the meter shows up to 2.0 % less than the true
+    peak. A reading of 21.8 kN can stand for 22.3 kN.
+    """
+
+    picture_type = MeterPicture
+    inputs = (
+        Slider(
+            name="mass",
+            label="Recovery vehicle",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name="launch truck").mass,
+            steps=(50, 100),
+            help="Mass of the vehicle that pulled, as loaded on the day.",
+        ),
+        Slider(
+            name="rate",
+            label="Meter looks",
+            kind="frequency",
+            low=Q(1, "Hz"),
+            high=Q(100, "Hz"),
+            start=Q(10, "Hz"),
+            steps=(1, 1),
+            help="How often in a second the meter takes a sample.",
+        ),
+        Slider(
+            name="phase",
+            label="First sample",
+            kind="ratio",
+            low=Q(0, "percent"),
+            high=Q(100, "percent"),
+            start=Q(50, "percent"),
+            steps=(5, 5),
+            help="When it happens to look first: 0 % as the rope comes taut, 100 % one gap later.",
+        ),
+    )
+
+    def __init__(self, book: LogBook | None = None):
+        self.book = book or LogBook()
+        super().__init__()
+        self.book.watch(self)
+
+    def show_day(self, day: DayOfPulls) -> None:
+        """Follow a change of the log."""
+        self._refresh()
+
+    def reckon(self, mass, rate, phase):
+        """The rope that fits the pulls, and what the meter sees of one of them."""
+        found = self.book.day.stiffness(mass)
+        if found.value is None:
+            return Metered(None, None, None, None, None, None, found.reason)
+        rope = found.value
+        stiffness, stretch = rope.at_top[0], rope.stretch[0]
+        peak = (stiffness * stretch).to("N")
+        duration = time_under_load(mass, stiffness)
+        times = (np.arange(0, (duration * rate).m_as("") + 1) + phase.m_as("")) / rate.to("Hz").m
+        times = times[times <= duration.m_as("s")]
+        samples = peak * np.sin(np.pi * times / duration.m_as("s"))
+        capture = peak_capture(rate, duration)
+        return Metered(rope, capture, peak, duration, Q(times, "s"), samples)
+
+    def describe(self, result, system):
+        """Stiffness and stretch, the time under load, and what the meter may have missed."""
+        if result.rope is None:
+            return f"The stiffness is unknown, and with it all that follows: {result.reason}."
+        return f"{_rope_in_words(result.rope, system)} {_capture_in_words(result, system)}"
+
+
+def _rope_in_words(rope: EffectiveStiffness, system) -> str:
+    stiffness, *edges = (show(edge, "stiffness", system) for edge in rope.at_top)
+    return (
+        f"The peaks are those of a line of {stiffness} (95 % band {' to '.join(edges)}): at "
+        f"{show(rope.speed, 'speed', system)} it stretches by "
+        f"{show(rope.stretch[0], 'length', system)}. Hold that against the length of the rope and "
+        f"its stretch at break."
+    )
+
+
+def _capture_in_words(result: Metered, system) -> str:
+    duration, capture = show(result.duration, "time", system), result.capture
+    looks = f"A pull loads it for about {duration}, time for {capture.samples:.2g} samples:"
+    reading = show(result.peak, "force", system)
+    most = capture.peak_behind(result.peak)[1]
+    if not np.isfinite(most.m):
+        return f"{looks} the meter can miss the peak altogether, so use a faster one."
+    if capture.worst > _NEXT_TO_ALL:
+        return f"{looks} the meter misses next to nothing of the peak."
+    missed = show(1 - capture.worst, "ratio", system)
+    return (
+        f"{looks} the meter shows up to {missed} less than the true peak. A reading of {reading} "
+        f"can stand for {show(most, 'force', system)}."
+    )

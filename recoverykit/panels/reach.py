@@ -1,0 +1,118 @@
+"""Panel: how far measured pulls carry, and how wrong a straight line may be beyond them."""
+
+from dataclasses import dataclass
+
+from recoverykit.figures.measured import BEYOND, highest_speed
+from recoverykit.figures.reach import ReachPicture
+from recoverykit.fits import Fit
+from recoverykit.logbook import Answer, DayOfPulls, LogBook, answer
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Choice, Slider, Text
+from recoverykit.reach import limit_speed, straight_on
+from recoverykit.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
+from recoverykit.units import Q, brief, read_quantity
+
+OWN = "my own limit"
+DEMO_LINES = ("yard line", "line over a tow ball")
+FASTEST = Q(15, "km/h")
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What the panel reckons: the limit speed, the curves behind it, and one speed carried to."""
+
+    day: DayOfPulls
+    line: RiggingLine
+    limit: Answer  # a LimitSpeed
+    fits: tuple[Fit, ...]  # of the shapes that the pulls allow
+    straight_on: Answer  # a StraightOn
+    shown_to: Q  # the end of the picture
+
+
+class ReachPanel(Panel):
+    """A line or a limit, and a speed to carry on to; a picture of the bands and the limit.
+
+    >>> panel = ReachPanel()
+    >>> panel.book.leave_out(4, 12)
+    >>> panel.set(speed=Q(10, "km/h"))
+    >>> print(panel.summary)
+    BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h. At 6.4 km/h the next pull may meet the
+    working limit of 26.7 kN (soft shackle): there the upper edge of the band reaches it. By shape:
+    stiffening rope 6.4 km/h, straight line 6.7 km/h. No pull was measured there: go up by small
+    steps, and measure each. BEYOND THE MEASURED SPEEDS. At 10.0 km/h the straight line says 35.0
+    kN; a rope that stiffens as in these pulls gives 42.7 kN, and up to 47.8 kN for all that they
+    can tell: the straight line may be too low by 27 %.
+    """
+
+    picture_type = ReachPicture
+    inputs = (
+        Choice(
+            name="line",
+            label="Line",
+            options=(*DEMO_LINES, OWN),
+            start=DEMO_LINES[0],
+            help="The line whose lowest working load limit counts, or a limit of your own.",
+        ),
+        Text(
+            name="own_limit",
+            label="My own limit",
+            kind="force",
+            low=Q(0.1, "kN"),
+            high=Q(1000, "kN"),
+            start=brief(Q(20, "kN"), "force"),
+            help="The lowest working load limit of your own line, with its unit.",
+        ),
+        Slider(
+            name="speed",
+            label="Carried on to",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=FASTEST,
+            start=Q(8, "km/h"),
+            steps=(0.5, 0.5),
+            help="A speed, measured or not, at which the straight line and the rope are compared.",
+        ),
+    )
+
+    def __init__(self, book: LogBook | None = None):
+        self.book = book or LogBook()
+        super().__init__()
+        self.book.watch(self)
+
+    def show_day(self, day: DayOfPulls) -> None:
+        """Follow a change of the log."""
+        self._refresh()
+
+    def reckon(self, line, own_limit, speed):
+        """The limit speed of the line, and both curves at one speed."""
+        day, rigged = self.book.day, _rig(line, own_limit)
+        comparison = day.comparison
+        limit = comparison
+        if comparison.value is not None:
+            limit = answer(limit_speed, comparison.value, rigged)
+        met = limit.value and limit.value.speed
+        return Reach(
+            day=day,
+            line=rigged,
+            limit=limit,
+            fits=tuple(c.fit for c in comparison.value.possible) if comparison.value else (),
+            straight_on=answer(straight_on, day.kept, speed),
+            shown_to=max(BEYOND * highest_speed(day), speed, met or Q(0, "km/h")),
+        )
+
+    def describe(self, result, system):
+        """The limit speed with all that it hangs on, and the straight line against the rope."""
+        return " ".join(
+            found.value.summary if found.value else f"{what} is unknown: {found.reason}."
+            for what, found in (
+                ("The limit speed", result.limit),
+                ("How wrong a straight line may be", result.straight_on),
+            )
+        )
+
+
+def _rig(line: str, own_limit: str) -> RiggingLine:
+    if line != OWN:
+        return demo_line(line)
+    limit = read_quantity(own_limit, "force").quantity
+    return RiggingLine([Link("your own limit", Rating(limit, WORKING_LOAD_LIMIT))])

@@ -1,0 +1,72 @@
+"""Buttons that keep a day of pulls: its picture, and the record on one page."""
+
+from pathlib import Path
+
+import ipywidgets
+
+from recoverykit.figures.page import PAPERS, as_pdf
+from recoverykit.figures.pull_record import record_page
+from recoverykit.panels.boxes import WIDTH, button, row
+from recoverykit.panels.inputs import LABEL_WIDTH
+from recoverykit.panels.reach import ReachPanel
+from recoverykit.panels.saving import free_place, told
+from recoverykit.panels.suspects import as_sentence
+from recoverykit.panels.words import as_live_text
+from recoverykit.pullrecord import TITLE
+from recoverykit.units import InputError, display
+
+PICTURE, RECORD = "pulls.png", "pulls-record.pdf"
+_PAPER_OF = {"metric": "A4", "US": "Letter"}
+
+
+class RecordSaver:
+    """Writes the picture of a reach panel and the record of its pulls into the learner's folder.
+
+    It can be driven in plain Python: `save_picture`, `save_record`; `sentence` is the last reply.
+    """
+
+    def __init__(self, panel: ReachPanel, folder: Path | str = "."):
+        self._panel = panel
+        self._folder = Path(folder)
+        self._paper = ipywidgets.Dropdown(
+            options=list(PAPERS),
+            value=_PAPER_OF[display.system.name],
+            description="Paper",
+            style={"description_width": LABEL_WIDTH},
+        )
+        self._reply = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self.view = ipywidgets.VBox(
+            [
+                self._paper,
+                row(
+                    button("Save the record (PDF)", "One page to print", self.save_record),
+                    button("Save the picture (PNG)", "As it stands above", self.save_picture),
+                ),
+                self._reply,
+            ]
+        )
+
+    def save_picture(self) -> Path | None:
+        """Write the picture of the panel as it is now; give its path."""
+        return self._save(PICTURE, self._panel.png)
+
+    def save_record(self, paper: str | None = None) -> Path | None:
+        """Write the record as a PDF of one page; give its path."""
+        result = self._panel.result
+        return self._save(
+            RECORD,
+            lambda: as_pdf(record_page(result.day, result.line, paper or self._paper.value), TITLE),
+        )
+
+    def _save(self, name: str, make) -> Path | None:
+        try:
+            path = free_place(self._folder, name)
+            path.write_bytes(make())
+        except (InputError, OSError) as fault:
+            self._reply.value = as_live_text(as_sentence(f"nothing was written: {fault}"))
+            return None
+        self._reply.value = told(path)
+        return path
+
+    def _repr_mimebundle_(self, **kwargs):
+        return self.view._repr_mimebundle_(**kwargs) | {"text/plain": "Save the record"}

@@ -1,0 +1,116 @@
+"""The record of a day of pulls: what of it is kept on paper, in words for one page.
+
+Everything here is text: `recoverykit.figures.pull_record` lays it out and prints it.
+"""
+
+from dataclasses import dataclass
+
+from recoverykit.logbook import DEMO_NAME, Answer, DayOfPulls, answer
+from recoverykit.pulllog import counted
+from recoverykit.reach import limit_speed
+from recoverykit.rigging import RiggingLine
+from recoverykit.units import display, show
+
+TITLE = "Record of measured pulls"
+INVENTED = "EXERCISE. These pulls are invented."
+BLANKS = ("Date", "Place", "Crew", "Vehicle, its mass", "Rope and line", "Meter, its sample rate")
+CAUTIONS = (
+    "A stretched line holds energy and can kill. No number here is a permission to pull.",
+    "These are the pulls of one day, with one vehicle and one rope. Follow the makers' "
+    "instructions, local rules and a qualified trainer; this record does not replace them.",
+)
+TITLES = ("Row", "Speed", "Peak", "Matrix", "Mark", "Note")
+MOST_ROWS = 24  # on one page
+MOST_FINDINGS = 4
+
+LEFT_OUT = "left out"
+LOOKS_WRONG = "looks wrong"
+
+
+@dataclass(frozen=True)
+class PullRecord:
+    """All that stands on the page, in the order in which it is read."""
+
+    exercise: str  # nothing, unless the pulls are invented
+    source: str
+    rows: tuple[tuple[str, ...], ...]
+    more: str  # what of the rows is not on the page
+    sections: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def pull_record(day: DayOfPulls, line: RiggingLine) -> PullRecord:
+    """The record of a day, with the limit speed of a line, in the display system in force.
+
+    >>> from recoverykit.logbook import demo_day
+    >>> from recoverykit.rigging import demo_line
+    >>> record = pull_record(demo_day().without(4, 12), demo_line())
+    >>> record.rows[2]
+    ('4', '3.0 km/h', '41.1 kN', '1', 'left out, looks wrong', '')
+    >>> for heading, sentences in record.sections:
+    ...     print(heading, len(sentences))
+    What looks wrong 2
+    Shape 1
+    Repeatability and drift 2
+    Limit speed 1
+    """
+    log, rows = day.log, _rows(day)
+    more = ""
+    if len(rows) > MOST_ROWS:
+        more = (
+            f"Only the first {MOST_ROWS} of {len(rows):,} pulls fit on this page. All of them "
+            f"are in the file, and all that are not left out count below."
+        )
+    return PullRecord(
+        exercise=INVENTED if day.name == DEMO_NAME else "",
+        source=f"Log: {day.name}. {day.kept.summary}",
+        rows=rows[:MOST_ROWS],
+        more=more,
+        sections=(
+            ("What looks wrong", _what_looks_wrong(log)),
+            ("Shape", (_said(day.comparison, "The shape"),)),
+            (
+                "Repeatability and drift",
+                (_said(day.repeats, "The scatter"), _said(day.drift, "Drift")),
+            ),
+            ("Limit speed", (_said(limit_speed_of(day, line), "The limit speed"),)),
+        ),
+    )
+
+
+def limit_speed_of(day: DayOfPulls, line: RiggingLine) -> Answer:
+    """The limit speed of a line after a day of pulls: a LimitSpeed."""
+    if day.comparison.value is None:
+        return day.comparison
+    return answer(limit_speed, day.comparison.value, line)
+
+
+def _rows(day: DayOfPulls) -> tuple[tuple[str, ...], ...]:
+    log, system = day.log, display.system
+    suspicious = {finding.row for finding in log.suspicions}
+    left_out = set(day.kept.left_out)
+    return tuple(
+        (
+            str(row),
+            show(speed, "speed", system),
+            show(peak, "force", system),
+            str(matrix),
+            ", ".join([LEFT_OUT] * (row in left_out) + [LOOKS_WRONG] * (row in suspicious)),
+            note,
+        )
+        for row, speed, peak, matrix, note in zip(
+            log.row.tolist(), log.speed, log.peak, log.matrix.tolist(), log.note, strict=True
+        )
+    )
+
+
+def _what_looks_wrong(log) -> tuple[str, ...]:
+    told = [f"{str(finding)[:1].upper()}{str(finding)[1:]}." for finding in log.suspicions]
+    more = len(told) - MOST_FINDINGS
+    told = told[:MOST_FINDINGS] + [f"And {counted(more, 'more place')}."] * (more > 0)
+    if log.problems:
+        told.append(f"{counted(len(log.problems), 'place')} of the file could not be read.")
+    return tuple(told) or ("No row looks wrong, and all could be read.",)
+
+
+def _said(found: Answer, what: str) -> str:
+    return f"{what} is unknown: {found.reason}." if found.value is None else found.value.summary
