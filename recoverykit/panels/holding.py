@@ -6,27 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.figures.holding import HoldingPicture
-from recoverykit.ground import (
-    GROUNDS,
-    LIKELY,
-    MIRE_DEPTHS,
-    Casualty,
-    RecoveryVehicle,
-    Reduction,
-    SteadyPull,
-    ground,
-)
+from recoverykit.ground import LIKELY, Casualty, RecoveryVehicle, SteadyPull
 from recoverykit.panels.base import Panel
-from recoverykit.panels.inputs import Choice, Input, Slider, Tick
+from recoverykit.panels.stuck import casualty_as_set, stuck_inputs
 from recoverykit.rigging import demo_line
 from recoverykit.spread import Band
-from recoverykit.tables import DemoStuck, DemoVehicle, find, table
+from recoverykit.tables import DemoStuck, find
 from recoverykit.units import GRAVITY, Q, show
-
-NOT_MIRED = "not mired"
-UNLOADED = 0.2  # of the mass of the casualty, where it is unloaded
-FIRM = tuple(name for name in GROUNDS if ground(name).traction)  # a vehicle can pull from these
-STEEPEST = Q(15, "degree")
 
 
 @dataclass(frozen=True)
@@ -72,27 +58,24 @@ class HoldingPanel(Panel):
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         demo = find(DemoStuck, name=stuck)
-        self.inputs = _inputs(demo)
+        self.inputs = stuck_inputs(demo)
         self._limit = demo_line(demo.line).working_load_limit
         self._guess = guess
         super().__init__()
         if guess is not None:
             guess.watch(self._refresh)
 
-    def reckon(self, mass, ground, mire, slope, vehicle, vehicle_ground, unload, **ticked):
+    def reckon(self, vehicle, vehicle_ground, unload, **stuck):
         """The pull needed before and after the work, and the pull that the tyres can give."""
-        found = Casualty(mass, ground, None if mire == NOT_MIRED else mire, slope)
-        reductions = tuple(row.name for row in table(Reduction) if ticked[_field(row)])
-        worked = dataclasses.replace(
-            found, reductions=reductions, unloaded=UNLOADED * mass if unload else 0 * mass
-        )
+        worked = casualty_as_set(unload=unload, **stuck)
+        found = dataclasses.replace(worked, reductions=(), unloaded=0 * worked.mass)
         committed = self._guess is not None and self._guess.committed
         values = self._guess.values if committed else None
         return Holding(
             found=_needed(found),
             worked=_needed(worked),
             pull=SteadyPull(RecoveryVehicle(vehicle, vehicle_ground), worked),
-            work=("unload",) * unload + reductions,
+            work=("unload",) * unload + worked.reductions,
             limit=self._limit,
             guess=values and values["pull"],
             revealed=self._guess is None or committed,
@@ -146,77 +129,4 @@ def _needed(casualty: Casualty) -> Needed:
             "rolling": rolling,
             "mire": level.pull_to_start.band.median * along - rolling,
         },
-    )
-
-
-def _field(reduction: Reduction) -> str:
-    return reduction.name.replace(" ", "_")
-
-
-def _inputs(demo: DemoStuck) -> tuple[Input, ...]:
-    return (
-        Slider(
-            name="mass",
-            label="Casualty",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.casualty).mass,
-            steps=(50, 100),
-            help="Mass of the stuck vehicle, as loaded now.",
-        ),
-        Choice(
-            name="ground",
-            label="It stands in",
-            options=GROUNDS,
-            start=demo.ground,
-            help="The ground under the stuck vehicle.",
-        ),
-        Choice(
-            name="mire",
-            label="Mired up to its",
-            options=(NOT_MIRED, *MIRE_DEPTHS),
-            start=demo.mire,
-            help="How deep it has sunk in.",
-        ),
-        Slider(
-            name="slope",
-            label="Slope",
-            kind="angle",
-            low=-STEEPEST,
-            high=STEEPEST,
-            start=demo.slope,
-            steps=(1, 1),
-            help="Slope under the stuck vehicle: above zero if the pull goes uphill.",
-        ),
-        Slider(
-            name="vehicle",
-            label="Recovery vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.vehicle).mass,
-            steps=(50, 100),
-            help="Mass of the vehicle that pulls, with all wheels driven.",
-        ),
-        Choice(
-            name="vehicle_ground",
-            label="It stands on",
-            options=FIRM,
-            start=demo.vehicle_ground,
-            help="The ground under the vehicle that pulls, taken as level.",
-        ),
-        *(
-            Tick(
-                name=_field(row),
-                label=f"{row.name} (leaves {row.low:.0%} to {row.high:.0%})",
-                help=f"{row.does}; the figures are invented for teaching.",
-            )
-            for row in table(Reduction)
-        ),
-        Tick(
-            name="unload",
-            label=f"unload a fifth (leaves {1 - UNLOADED:.0%})",
-            help="Take a fifth of its mass off the stuck vehicle.",
-        ),
     )

@@ -1,0 +1,97 @@
+"""What a learner sets about a stuck vehicle, what stands ready to pull it, and the work before."""
+
+from recoverykit.ground import GROUNDS, MIRE_DEPTHS, Casualty, Reduction, ground
+from recoverykit.panels.inputs import Choice, Input, Slider, Tick
+from recoverykit.tables import DemoStuck, DemoVehicle, find, table
+from recoverykit.units import Q
+
+NOT_MIRED = "not mired"
+UNLOADED = 0.2  # of the mass of the casualty, where it is unloaded
+FIRM = tuple(name for name in GROUNDS if ground(name).traction)  # a vehicle can pull from these
+STEEPEST = Q(15, "degree")
+
+
+def casualty_as_set(mass, ground, mire, slope, unload=False, **ticked) -> Casualty:
+    """The stuck vehicle of the values of `stuck_inputs`, without those of the other vehicle."""
+    return Casualty(
+        mass,
+        ground,
+        None if mire == NOT_MIRED else mire,
+        slope,
+        unloaded=UNLOADED * mass if unload else 0 * mass,
+        reductions=tuple(row.name for row in table(Reduction) if ticked.get(_field(row))),
+    )
+
+
+def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
+    """Inputs for both vehicles and their ground, and work to tick; they start at a demo case."""
+    return (
+        Slider(
+            name="mass",
+            label="Casualty",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.casualty).mass,
+            steps=(50, 100),
+            help="Mass of the stuck vehicle, as loaded now.",
+        ),
+        Choice(
+            name="ground",
+            label="It stands in",
+            options=GROUNDS,
+            start=demo.ground,
+            help="The ground under the stuck vehicle.",
+        ),
+        Choice(
+            name="mire",
+            label="Mired up to its",
+            options=(NOT_MIRED, *MIRE_DEPTHS),
+            start=demo.mire,
+            help="How deep it has sunk in.",
+        ),
+        Slider(
+            name="slope",
+            label="Slope",
+            kind="angle",
+            low=-STEEPEST,
+            high=STEEPEST,
+            start=demo.slope,
+            steps=(1, 1),
+            help="Slope under the stuck vehicle: above zero if the pull goes uphill.",
+        ),
+        Slider(
+            name="vehicle",
+            label="Recovery vehicle",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.vehicle).mass,
+            steps=(50, 100),
+            help="Mass of the vehicle that pulls, with all wheels driven.",
+        ),
+        Choice(
+            name="vehicle_ground",
+            label="It stands on",
+            options=FIRM,
+            start=demo.vehicle_ground,
+            help="The ground under the vehicle that pulls, taken as level.",
+        ),
+        *(
+            Tick(
+                name=_field(row),
+                label=f"{row.name} (leaves {row.low:.0%} to {row.high:.0%})",
+                help=f"{row.does}; the figures are invented for teaching.",
+            )
+            for row in table(Reduction)
+        ),
+        Tick(
+            name="unload",
+            label=f"unload a fifth (leaves {1 - UNLOADED:.0%})",
+            help="Take a fifth of its mass off the stuck vehicle.",
+        ),
+    )
+
+
+def _field(reduction: Reduction) -> str:
+    return reduction.name.replace(" ", "_")
