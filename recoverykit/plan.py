@@ -30,6 +30,7 @@ from recoverykit.units import METRIC, InputError, Q, display, not_negative, posi
 LADDER = "ladder of pulls"
 REDUCE = "do not pull: reduce the resistance first"
 TOO_WEAK = "do not pull: the tyres alone can load this line beyond its limit"
+HOLD_BACK = "do not pull: the slope alone may move the casualty"
 
 CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
@@ -49,6 +50,10 @@ STOP_RULES = (
 REST = (
     "Look at every part after each pull, and let the rope rest for some minutes: polyamide has "
     "warmed and lengthened, and a rope that has not come back is stiffer at the next pull."
+)
+ROLLS_FREE = (
+    "Once it is free the slope alone may move the casualty, towards the recovery vehicle: agree "
+    "first how it is held back."
 )
 CAUTION = (
     "This plan reckons with a model. Follow the makers' instructions, local rules and a qualified "
@@ -147,9 +152,10 @@ class Way:
 class PullPlan:
     """What came out of `plan_pull`.
 
-    `outcome` is LADDER, REDUCE, TOO_WEAK or UNKNOWN; only a LADDER has `steps`. `limit` (the
-    line's working load limit) and `limit_speed` are None if the outcome is UNKNOWN. `ways` are
-    the smallest sets of reductions after which there would be a ladder; only REDUCE has any.
+    `outcome` is LADDER, REDUCE, TOO_WEAK, HOLD_BACK or UNKNOWN; only a LADDER has `steps`.
+    `limit` (the line's working load limit) and `limit_speed` are None if the outcome is UNKNOWN.
+    `ways` are the smallest sets of reductions after which there would be a ladder; only REDUCE
+    has any. `rolls_free`: once it has started, the slope alone may keep the casualty moving.
     `tried` is every step up to the fastest speed, those beyond the limit among them: it shows why
     a ladder ends, and is no ladder itself. `reason` is one sentence.
     """
@@ -162,6 +168,7 @@ class PullPlan:
     tried: tuple[Step, ...] = ()
     steps: tuple[Step, ...] = ()
     ways: tuple[Way, ...] = ()
+    rolls_free: bool = False
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -169,6 +176,7 @@ class PullPlan:
         lines = [f"{self.outcome[0].upper()}{self.outcome[1:]}.", self.reason]
         lines += [step.sentence for step in self.steps] + [way.sentence for way in self.ways]
         if self.steps:
+            lines += [ROLLS_FREE] * self.rolls_free
             lines += [FOOT.format(show(self.doubts.drive.ends[1], "ratio")), *STOP_RULES, REST]
         return (*lines, CAUTION)
 
@@ -291,7 +299,10 @@ def plan_pull(
         "limit": limit,
         "limit_speed": limit_speed(recovery_vehicle, rope, limit, doubts),
         "tried": tried,
+        "rolls_free": _may_be_nothing(casualty.pull_to_keep_moving),
     }
+    if _may_be_nothing(casualty.pull_to_start):
+        return PullPlan(HOLD_BACK, "It has to be held back, not pulled.", **known)
     the_limit = f"the limit of {show(limit, 'force')} ({line.first_past_working_limit.name})"
     if not steps:
         most = show(tried[0].peak.high, "force")
@@ -308,6 +319,11 @@ def plan_pull(
     if not ways:
         reason += " No reduction in our table is enough, not even all together."
     return PullPlan(REDUCE, reason, ways=ways, **known)
+
+
+def _may_be_nothing(pull: Spread) -> bool:
+    """Whether some of the cases need no pull at all."""
+    return bool(pull.band.low.m <= 0)
 
 
 def _check_limit(rope: Rope, limit) -> None:

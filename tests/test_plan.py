@@ -19,8 +19,10 @@ from recoverykit.ground import (
 )
 from recoverykit.plan import (
     CEILING,
+    HOLD_BACK,
     LADDER,
     REDUCE,
+    ROLLS_FREE,
     STOP_RULES,
     TOO_WEAK,
     Doubts,
@@ -332,6 +334,18 @@ def test_it_says_so_when_no_reduction_is_enough():
     assert stuck.outcome == REDUCE
     assert stuck.ways == ()
     assert "not even all together" in stuck.reason
+
+
+@pytest.mark.parametrize(
+    ("slope", "mire", "outcome", "rolls_free"),
+    [(0, None, LADDER, False), (-10, None, HOLD_BACK, True), (-10, "fenders", LADDER, True)],
+)
+def test_a_casualty_that_the_slope_moves_is_to_be_held_back(slope, mire, outcome, rolls_free):
+    # Rolling takes 0.06 to 0.08 of the weight on this ground, and sin 10° is 0.17.
+    down = Casualty(Q(1850, "kg"), "wet grass", mire=mire, slope=Q(slope, "degree"))
+    result = plan(casualty=down, limit=60)
+    assert (result.outcome, result.rolls_free) == (outcome, rolls_free)
+    assert (ROLLS_FREE in result.sentences) == (outcome == LADDER and rolls_free)
 
 
 @few_examples
