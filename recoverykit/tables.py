@@ -222,6 +222,25 @@ class DemoStuck(Record):
 
 
 @dataclass(frozen=True)
+class DemoHeld(Record):
+    """A stuck vehicle of Marram Point by the forces that hold it, and the pull that is tried.
+
+    `held_when_moving` is the part of the breakout resistance that still holds it once it moves.
+    """
+
+    file: ClassVar[str] = "demo_held.csv"
+
+    name: str
+    vehicle: str
+    casualty: str
+    rope: str
+    line: str
+    speed: Annotated[Q, "speed"]
+    breakout_resistance: Annotated[Q, "force"]
+    held_when_moving: Annotated[Q, "ratio"]
+
+
+@dataclass(frozen=True)
 class DemoLetGo(Record):
     """A piece of a line of Marram Point that may let go, and the tether that is to hold it."""
 

@@ -6,8 +6,15 @@ from recoverykit.panels.energy import EnergyPanel
 from recoverykit.panels.holding import HoldingPanel
 from recoverykit.panels.learner import ask_name
 from recoverykit.panels.letting_go import LettingGoPanel
+from recoverykit.panels.measured import MeasuredPullsPanel
+from recoverykit.panels.meter import MeterPanel
+from recoverykit.panels.more_speed import MoreSpeedPanel
+from recoverykit.panels.own_log import OwnLog
 from recoverykit.panels.peak_force import PeakForcePanel
 from recoverykit.panels.pegs import PegsPanel
+from recoverykit.panels.pull_in_time import PullInTimePanel
+from recoverykit.panels.reach import ReachPanel
+from recoverykit.panels.record import RecordSaver
 from recoverykit.panels.stamps import StampsPanel
 from recoverykit.panels.stretch import StretchPanel
 from recoverykit.panels.survey import ask_survey
@@ -17,8 +24,15 @@ __all__ = [
     "EnergyPanel",
     "HoldingPanel",
     "LettingGoPanel",
+    "MeasuredPullsPanel",
+    "MeterPanel",
+    "MoreSpeedPanel",
+    "OwnLog",
     "PeakForcePanel",
     "PegsPanel",
+    "PullInTimePanel",
+    "ReachPanel",
+    "RecordSaver",
     "StampsPanel",
     "StretchPanel",
     "WeakestLinkPanel",

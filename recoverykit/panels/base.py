@@ -29,6 +29,7 @@ class Panel:
 
     inputs: tuple[Input, ...] = ()
     picture_type: type[Picture]
+    under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
 
     def __init__(self):
         self.values = {each.name: each.start for each in self.inputs}
@@ -149,7 +150,9 @@ class _View:
             [units_switch(), *self._sets.values(), again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
-        shown = ipywidgets.VBox([self._image], layout={"flex": f"0 1 {WIDTH}px"})
+        shown = ipywidgets.VBox(
+            [self._image, *panel.under_picture], layout={"flex": f"0 1 {WIDTH}px"}
+        )
         self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
 
     def _widget(self, each: Input, system: DisplaySystem) -> ipywidgets.Widget:

@@ -1,0 +1,168 @@
+"""Panel: what more speed buys, in force and in movement."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.figures.more_speed import MoreSpeedPicture
+from recoverykit.motion import Motion, pull_in_time
+from recoverykit.panels.base import Panel
+from recoverykit.panels.two_vehicles import FASTEST, held_inputs, pull_as_set, rope_makers
+from recoverykit.rigging import ABOVE, RiggingLine, demo_line
+from recoverykit.rope import demo_rope
+from recoverykit.tables import DemoHeld, find
+from recoverykit.units import Q, as_number, show
+
+FOLLOWED = Q(4.0, "s")
+SPEEDS = 61  # of the curves: one each 0.2 km/h
+
+
+@dataclass(frozen=True)
+class Bought:
+    """The peak of a pull, and how far the casualty has come."""
+
+    speed: Q
+    peak: Q
+    way: Q
+    still_moves: bool
+
+
+@dataclass(frozen=True)
+class MoreSpeed:
+    """What the panel reckons: pulls at every speed, at the chosen one, and at half of it."""
+
+    speeds: Q
+    peaks: Q
+    ways: Q
+    here: Bought
+    half: Bought
+    breakout: Q
+    begins_at: Q  # the speed at which the casualty begins to move
+    line: RiggingLine
+    limit_at: Q  # the speed at which the line comes to its lowest working limit
+    guess: tuple[Q, Q, Q] | None  # the learner's speed, way and peak
+    revealed: bool  # False until the learner has guessed
+
+
+class MoreSpeedPanel(Panel):
+    """Sliders for a pull; how far it moves the casualty and what the line bears, against speed.
+
+    They start at an invented case of Marram Point, named as in the table of held vehicles. The
+    recovery vehicle is out of gear. With a `guess`, the answer stays hidden until it is committed.
+
+    >>> panel = MoreSpeedPanel()
+    >>> panel.set(speed=Q(8, "km/h"))
+    >>> print(panel.summary)
+    At 8.0 km/h the line is pulled with 21.1 kN and the casualty moves by 1.27 m. At half that
+    speed it is 13.0 kN and 0.248 m: twice the speed gives 1.62 times the force and 5.13 times the
+    way. The casualty begins to move at 3.5 km/h. The lowest working limit of the line, 26.7 kN,
+    comes at 10.7 km/h.
+    """
+
+    picture_type = MoreSpeedPicture
+
+    def __init__(self, held="crew car in the creek", guess=None):
+        demo = find(DemoHeld, name=held)
+        strength = demo_rope(demo.rope).breaking_strength
+        self._ropes = {kind: make(strength) for kind, make in rope_makers(demo.rope).items()}
+        self._line = demo_line(demo.line)
+        self.inputs = held_inputs(demo)
+        self._guess = guess
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def reckon(self, kind, speed, **values):
+        """All the pulls at once, and the two speeds at which something begins."""
+        kmh = np.linspace(0, FASTEST.m_as("km/h"), SPEEDS)
+        here = speed.m_as("km/h")
+        speeds = Q(np.append(kmh, [here, here / 2]), "km/h")
+        pull = pull_as_set(self._ropes[kind], speed=speeds, **values)
+        motion = pull_in_time(pull, FOLLOWED)
+        committed = self._guess is not None and self._guess.committed
+        return MoreSpeed(
+            speeds=speeds[:SPEEDS],
+            peaks=motion.peak[:SPEEDS],
+            ways=motion.casualty_travel[:SPEEDS],
+            here=_bought(speeds, motion, SPEEDS),
+            half=_bought(speeds, motion, SPEEDS + 1),
+            breakout=values["breakout"],
+            begins_at=pull.speed_for_tension(values["breakout"]),
+            line=self._line,
+            limit_at=pull.speed_for_tension(self._line.working_load_limit),
+            guess=self._guessed() if committed else None,
+            revealed=self._guess is None or committed,
+        )
+
+    def _guessed(self):
+        """The guessed way and peak, and the speed that they are for; None after a skip."""
+        values = self._guess.values
+        return values and (self._guess.numbers.fast, values["way"], values["peak"])
+
+    def describe(self, result, system):
+        """The chosen speed, half of it, and the speeds at which something begins."""
+        if not result.revealed:
+            return "Write down your guess first: then the curves and the answer appear here."
+        if result.here.speed.magnitude == 0:
+            return "Without speed the line is not pulled and nothing moves."
+        return " ".join(
+            [
+                _here_in_words(result, system),
+                _half_in_words(result, system),
+                _begin_in_words(result, system),
+                _limit_in_words(result, system),
+            ]
+        )
+
+
+def _bought(speeds, motion: Motion, number: int) -> Bought:
+    return Bought(
+        speed=speeds[number],
+        peak=motion.peak[number],
+        way=motion.casualty_travel[number],
+        still_moves=bool(motion.casualty_speed[number].magnitude > 0),
+    )
+
+
+def _here_in_words(result: MoreSpeed, system) -> str:
+    here = result.here
+    speed, peak = show(here.speed, "speed", system), show(here.peak, "force", system)
+    pull = f"At {speed} the line is pulled with {peak}"
+    if here.way.magnitude == 0:
+        return f"{pull} and the casualty does not move."
+    way = show(here.way, "length", system)
+    within = f" in {show(FOLLOWED, 'time', system, 1)}, and still moves" if here.still_moves else ""
+    return f"{pull} and the casualty moves by {way}{within}."
+
+
+def _half_in_words(result: MoreSpeed, system) -> str:
+    here, half = result.here, result.half
+    times = as_number((here.peak / half.peak).m_as(""))
+    pull = f"At half that speed it is {show(half.peak, 'force', system)}"
+    more = f"twice the speed gives {times} times the force"
+    if here.way.magnitude == 0:
+        return f"{pull}: {more} and no movement at all."
+    if half.way.magnitude == 0:
+        return f"{pull} and no movement: {more}."
+    ways = as_number((here.way / half.way).m_as(""))
+    return f"{pull} and {show(half.way, 'length', system)}: {more} and {ways} times the way."
+
+
+def _begin_in_words(result: MoreSpeed, system) -> str:
+    if result.begins_at > FASTEST:
+        fastest = show(FASTEST, "speed", system)
+        return f"Up to {fastest} the casualty does not move at any speed."
+    return f"The casualty begins to move at {show(result.begins_at, 'speed', system)}."
+
+
+def _limit_in_words(result: MoreSpeed, system) -> str:
+    first = result.line.first_past_working_limit
+    limit, speed = (
+        show(result.line.working_load_limit, "force", system),
+        show(result.limit_at, "speed", system),
+    )
+    if result.here.peak > result.line.working_load_limit:
+        return f"That pull is {ABOVE} for the {first.name} ({limit}), as from {speed} on."
+    if result.limit_at > FASTEST:
+        return f"The lowest working limit of the line is {limit}."
+    return f"The lowest working limit of the line, {limit}, comes at {speed}."

@@ -1,0 +1,162 @@
+"""Panel: a pull in time, played and scrubbed."""
+
+from dataclasses import dataclass
+
+import ipywidgets
+import numpy as np
+
+from recoverykit.figures.pull_in_time import PullInTimePicture
+from recoverykit.motion import Motion, pull_in_time
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Slider
+from recoverykit.panels.player import Player
+from recoverykit.panels.two_vehicles import held_inputs, pull_as_set, rope_makers
+from recoverykit.pull import Pull
+from recoverykit.rope import demo_rope
+from recoverykit.tables import DemoHeld, find
+from recoverykit.units import Q, show
+
+FOLLOWED = Q(2.0, "s")
+MOMENTS = 51  # one each 0.04 s; each costs about 0.3 ms of a slider's move
+HALF_SPEED = 80  # ms on the page for each moment
+
+
+@dataclass(frozen=True)
+class PulledInTime:
+    """What the panel reckons: a pull, and how it goes."""
+
+    pull: Pull
+    motion: Motion
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def slack_from(self) -> Q | None:
+        """The first moment at which the rope is slack again; None if it is not, or has parted."""
+        slack = self.motion.history.extension.magnitude < 0
+        if self.motion.parts or not slack.any():
+            return None
+        return self.motion.history.time[np.argmax(slack)]
+
+
+class PullInTimePanel(Panel):
+    """Sliders for a pull; both vehicles and the rope at a moment, and force and ways over time.
+
+    They start at an invented case of Marram Point, named as in the table of held vehicles, with
+    the driver's foot off. With a `guess`, everything stays hidden until it is committed.
+    `player` plays the pull, and `show_moment` shows one of its MOMENTS.
+
+    >>> panel = PullInTimePanel()
+    >>> print(panel.summary)
+    The tension peaks at 13.0 kN, 0.333 s after the rope came taut. The casualty has moved
+    0.248 m. The rope goes slack after about 0.64 s.
+    """
+
+    picture_type = PullInTimePicture
+
+    def __init__(self, held="crew car in the creek", guess=None):
+        demo = find(DemoHeld, name=held)
+        self._makers = rope_makers(demo.rope)
+        self.inputs = (*held_inputs(demo), *_more_inputs(demo))
+        self._guess = guess
+        self.player = Player(
+            [f"{time:.2f}" for time in np.linspace(0, FOLLOWED.m_as("s"), MOMENTS)],
+            HALF_SPEED,
+            self.show_moment,
+        )
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    @property
+    def under_picture(self) -> tuple[ipywidgets.Widget, ...]:
+        """The button to play, and the slider to scrub."""
+        return (self.player.view,)
+
+    def reckon(self, kind, strength, **values):
+        """The pull in time."""
+        pull = pull_as_set(self._makers[kind](strength), **values)
+        return PulledInTime(
+            pull=pull,
+            motion=pull_in_time(pull, FOLLOWED, samples=MOMENTS),
+            revealed=self._guess is None or self._guess.committed,
+        )
+
+    def show_moment(self, number: int) -> None:
+        """Show another moment of the same pull; nothing is reckoned anew."""
+        self._picture.show_moment(number)
+        if self._view is not None:
+            self._show()
+
+    def describe(self, result, system):
+        """The peak, what the casualty does, and whether the rope goes slack or parts."""
+        if not result.revealed:
+            return "Write down your guess first: then the pull can be played here."
+        if result.motion.peak.magnitude == 0:
+            return "Without speed and without drive force nothing pulls."
+        if result.motion.parts:
+            return _parting_in_words(result, system)
+        sentences = [
+            _peak_in_words(result.motion, system),
+            _way_in_words(result, system),
+            _slack_in_words(result, system),
+        ]
+        return " ".join(filter(None, sentences))
+
+
+def _peak_in_words(motion: Motion, system) -> str:
+    peak, time = show(motion.peak, "force", system), show(motion.peak_time, "time", system)
+    return f"The tension peaks at {peak}, {time} after the rope came taut."
+
+
+def _way_in_words(result: PulledInTime, system) -> str:
+    motion = result.motion
+    if motion.casualty_travel.magnitude == 0:
+        needed = show(result.pull.breakout_resistance, "force", system)
+        return f"The casualty does not move: it takes {needed} to break it free."
+    way = show(motion.casualty_travel, "length", system)
+    if motion.casualty_speed.magnitude > 0:
+        end = show(FOLLOWED, "time", system, 1)
+        return f"After {end} the casualty has moved {way} and still moves."
+    return f"The casualty has moved {way}."
+
+
+def _slack_in_words(result: PulledInTime, system) -> str:
+    if result.slack_from is None:
+        return ""
+    return f"The rope goes slack after about {show(result.slack_from, 'time', system, 2)}."
+
+
+def _parting_in_words(result: PulledInTime, system) -> str:
+    motion = result.motion
+    parting = (
+        f"The rope parts at t = {show(motion.parts_at, 'time', system)}, under "
+        f"{show(motion.peak, 'force', system)}: what it held is let go at once."
+    )
+    if motion.casualty_travel.magnitude == 0:
+        return f"{parting} The casualty does not move."
+    return f"{parting} The casualty has moved {show(motion.casualty_travel, 'length', system)}."
+
+
+def _more_inputs(demo: DemoHeld) -> tuple[Slider, ...]:
+    return (
+        Slider(
+            name="drive",
+            label="Drive force",
+            kind="force",
+            low=Q(0, "kN"),
+            high=Q(15, "kN"),
+            start=Q(0, "kN"),
+            steps=(0.5, 100),
+            help="Force with which the wheels keep pulling all the while.",
+        ),
+        Slider(
+            name="strength",
+            label="Rope strength",
+            kind="force",
+            low=Q(20, "kN"),
+            high=Q(400, "kN"),
+            start=demo_rope(demo.rope).breaking_strength,
+            steps=(5, 1000),
+            help="Minimum breaking strength of the rope, new and dry.",
+        ),
+    )

@@ -1,0 +1,98 @@
+"""What a learner sets about two vehicles and the rope between them."""
+
+from collections.abc import Callable
+
+from recoverykit.panels.inputs import Choice, Input, Slider
+from recoverykit.panels.stretch import rope_kinds
+from recoverykit.pull import Pull
+from recoverykit.rope import Rope, demo_rope
+from recoverykit.tables import DemoHeld, DemoVehicle, find
+from recoverykit.units import Q
+
+FASTEST = Q(12, "km/h")
+
+
+def held_inputs(demo: DemoHeld) -> tuple[Input, ...]:
+    """Inputs for both vehicles, what holds the casualty, rope and speed; they start at a demo."""
+    kinds = tuple(rope_kinds(demo.rope))
+    return (
+        Slider(
+            name="vehicle",
+            label="Recovery vehicle",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.vehicle).mass,
+            steps=(50, 100),
+            help="Mass of the vehicle that pulls, as loaded on the day.",
+        ),
+        Slider(
+            name="casualty",
+            label="Casualty",
+            kind="mass",
+            low=Q(1000, "kg"),
+            high=Q(9000, "kg"),
+            start=find(DemoVehicle, name=demo.casualty).mass,
+            steps=(50, 100),
+            help="Mass of the stuck vehicle, as loaded now.",
+        ),
+        Slider(
+            name="breakout",
+            label="Breaks free at",
+            kind="force",
+            low=Q(2, "kN"),
+            high=Q(40, "kN"),
+            start=demo.breakout_resistance,
+            steps=(0.5, 100),
+            help="The pull at which the casualty begins to move: its breakout resistance.",
+        ),
+        Slider(
+            name="held",
+            label="Then held by",
+            kind="ratio",
+            low=Q(20, "percent"),
+            high=Q(100, "percent"),
+            start=demo.held_when_moving,
+            steps=(5, 5),
+            help="The part of that pull that still holds it while it moves.",
+        ),
+        Choice(
+            name="kind",
+            label="Kind of rope",
+            options=kinds,
+            start=kinds[0],
+            help="How the rope takes up load as it stretches, and what it loses.",
+        ),
+        Slider(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=FASTEST,
+            start=demo.speed,
+            steps=(0.5, 0.5),
+            help="Speed of the recovery vehicle at the moment the slack is gone.",
+        ),
+    )
+
+
+def rope_makers(name: str) -> dict[str, Callable[[Q], Rope]]:
+    """Makers of ropes from a strength, by kind, each as long as a demo rope."""
+    length = demo_rope(name).length
+    return {
+        kind: lambda strength, make=make: make(length, strength)
+        for kind, make in rope_kinds(name).items()
+    }
+
+
+def pull_as_set(rope: Rope, vehicle, casualty, breakout, held, speed, drive=None) -> Pull:
+    """The pull of the values of `held_inputs`."""
+    return Pull(
+        vehicle,
+        rope,
+        speed,
+        casualty_mass=casualty,
+        drive=Q(0.0, "N") if drive is None else drive,
+        breakout_resistance=breakout,
+        moving_resistance=held * breakout,
+    )
