@@ -21,7 +21,7 @@ from recoverykit.ground import (
     resistance,
 )
 from recoverykit.panels import HoldingPanel
-from recoverykit.tables import find, table
+from recoverykit.tables import table
 
 LESSON = LessonText("06")
 GRAVITY = 9.80665
@@ -159,13 +159,6 @@ def test_the_guess_is_about_the_case_that_the_panel_starts_with():
     assert start["ground"] in text
     assert start["vehicle_ground"] in text
     assert start["mire"] in text
-    assert numbers.mass == find_mass("boat carrier")
-
-
-def find_mass(name):
-    from recoverykit.tables import DemoVehicle
-
-    return find(DemoVehicle, name=name).mass
 
 
 def test_the_chains_of_numbers():
