@@ -1,5 +1,7 @@
 """The physics of pulling a stuck vehicle with a stretchy rope, for a course in notebooks."""
 
+from recoverykit.fieldlog import read_log, write_template
+from recoverykit.meter import peak_capture
 from recoverykit.motion import pull_in_time
 from recoverykit.pull import (
     Pull,
@@ -9,6 +11,7 @@ from recoverykit.pull import (
     series_stiffness,
     speed_for_tension,
 )
+from recoverykit.pulllog import PullLog
 from recoverykit.rigging import Link, Rating, RiggingLine
 from recoverykit.rope import LoadCurve, Rope, RopePartsError, temperature_rise
 from recoverykit.units import InputError, Q, display, read_quantity, show
@@ -18,6 +21,7 @@ __all__ = [
     "Link",
     "LoadCurve",
     "Pull",
+    "PullLog",
     "Q",
     "Rating",
     "RiggingLine",
@@ -25,12 +29,15 @@ __all__ = [
     "RopePartsError",
     "display",
     "kinetic_energy",
+    "peak_capture",
     "peak_tension",
     "pull_in_time",
+    "read_log",
     "read_quantity",
     "reduced_mass",
     "series_stiffness",
     "show",
     "speed_for_tension",
     "temperature_rise",
+    "write_template",
 ]

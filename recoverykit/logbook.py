@@ -104,13 +104,13 @@ def demo_day() -> DayOfPulls:
 
 
 class LogBook:
-    """The day that is looked at; `watch` is for those who show it.
+    r"""The day that is looked at; `watch` is for those who show it.
 
     >>> book = LogBook()
-    >>> book.read(b"speed [mph],peak [lbf]\\n1,900\\n2,1850\\n", "today.csv")
+    >>> book.read(b"speed [mph],peak [lbf]\n1,900\n2,1850\n", "today.csv")
     >>> book.day.name, len(book.day.log)
     ('today.csv', 2)
-    >>> book.read(b"PK\\x03\\x04", "today.xlsx")
+    >>> book.read(b"PK\x03\x04", "today.xlsx")
     Traceback (most recent call last):
     ...
     recoverykit.fieldlog.FieldLogError: this is a workbook, not a CSV file; open it in the

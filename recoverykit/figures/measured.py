@@ -1,4 +1,4 @@
-"""Picture: measured pulls, a shape laid through them with its bands, and where nothing was measured.
+"""Picture: measured pulls, a shape laid through them, and where nothing was measured.
 
 What is drawn here of a log (points, rings, the hatched range) is shared with other pictures.
 """
@@ -12,6 +12,7 @@ AXES_TOP = 0.83  # of the height: above is the legend
 BEYOND = 4 / 3  # of the highest measured speed: so far the axes reach
 MARKERS = "os^D"  # of the matrices; later ones share the last
 COLOURS = (p.BLUE, p.GREEN, p.PURPLE, p.BLACK)
+GUESS_FIRST = "write down your guess first"
 MOST_NAMED = 8  # suspicious rows; more names would hide the pulls
 FLATTENED = 2.5  # times the highest credible peak: what lies above is drawn at the edge
 
@@ -37,7 +38,7 @@ class MeasuredPicture(p.Picture):
         if result.revealed:
             self._draw(result, system)
         else:
-            p.note(axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
+            p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
         self.redraw_still()
 
     def _draw(self, result, system):

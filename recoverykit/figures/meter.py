@@ -3,6 +3,7 @@
 import numpy as np
 
 from recoverykit.figures import picture as p
+from recoverykit.figures.measured import GUESS_FIRST
 from recoverykit.units import show
 
 MOST_STEMS = 60  # more samples would be one dark area
@@ -26,15 +27,19 @@ class MeterPicture(p.Picture):
 
     def update(self, result, system):
         """Show a result of the meter panel."""
-        peak = result.peak.m_as(system.unit("force")) if result.peak is not None else 1.0
-        end = p.round_top(1.2 * result.duration.m_as("s")) if result.peak is not None else 1.0
-        still_of = (system, p.round_top(1.25 * peak), end, result.reason)
+        there = result.revealed and result.peak is not None
+        peak = result.peak.m_as(system.unit("force")) if there else 1.0
+        end = p.round_top(1.2 * result.duration.m_as("s")) if there else 1.0
+        missing = "no stiffness can be read off these pulls" if result.reason else ""
+        if not result.revealed:
+            missing = GUESS_FIRST
+        still_of = (system, p.round_top(1.25 * peak), end, missing)
         if still_of != self._still_of:
             self._still_of = still_of
             self._draw_still(*still_of)
         for artist in self._moving:
-            artist.set_visible(result.peak is not None)
-        if result.peak is not None:
+            artist.set_visible(there)
+        if there:
             self._move(result, system, peak, end)
 
     def _move(self, result, system, peak, end):
@@ -61,7 +66,7 @@ class MeterPicture(p.Picture):
             f"◆ the meter shows {show(result.shown, 'force', system)}"
         )
 
-    def _draw_still(self, system, top, end, reason):
+    def _draw_still(self, system, top, end, missing):
         axes = self._axes
         self.clear_still(axes)
         axes.set_xlim(0, end)
@@ -72,6 +77,6 @@ class MeterPicture(p.Picture):
             x=("time since the rope came taut", "time"),
             y=("force in the line", "force"),
         )
-        if reason:
-            p.note(axes, 0.5, 0.5, "no stiffness can be read off these pulls", fontsize=p.TEXT + 4)
+        if missing:
+            p.note(axes, 0.5, 0.5, missing, fontsize=p.TEXT + 4)
         self.redraw_still()

@@ -7,6 +7,7 @@ import numpy as np
 from recoverykit.figures import picture as p
 from recoverykit.figures.measured import (
     AXES_TOP,
+    GUESS_FIRST,
     draw_pulls,
     hatch_unmeasured,
     legend,
@@ -42,7 +43,7 @@ class ReachPicture(p.Picture):
     def update(self, result, system):
         """Show a result of the reach panel."""
         end = p.round_top(1.02 * result.shown_to.m_as(system.unit("speed")))
-        still_of = (system, result.day, result.line, end)
+        still_of = (system, result.day, result.line, end, result.revealed)
         if still_of != self._still_of:
             self._still_of = still_of
             self._draw_still(result, system, end)
@@ -50,9 +51,10 @@ class ReachPicture(p.Picture):
 
     def _move(self, result, system):
         on = result.straight_on.value
+        there = result.revealed and on is not None
         for artist in self._moving:
-            artist.set_visible(on is not None)
-        if on is None:
+            artist.set_visible(there)
+        if not there:
             return
         x, unit = on.speed.m_as(system.unit("speed")), system.unit("force")
         straight, rope = on.straight.m_as(unit), on.stiffest.m_as(unit)
@@ -74,6 +76,10 @@ class ReachPicture(p.Picture):
         axes.set_xlim(0, end)
         axes.set_ylim(0, self._top(result, system, np.ravel(edges)))
         name_pull_axes(axes, system)
+        self.redraw_still()
+        if not result.revealed:
+            p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
+            return
         hatch_unmeasured(axes, result.day, system)
         for (name, band), edge, (style, color) in zip(bands.items(), edges, _LOOKS, strict=False):
             x, force = speeds.m, band.force.m_as(unit)
@@ -83,8 +89,8 @@ class ReachPicture(p.Picture):
                 axes.fill_between(x, force, edge, color=color, alpha=0.15, linewidth=0)
         draw_pulls(axes, result.day, system)
         self._draw_limit(result, system)
+        axes.plot([], [], "k:", label="upper edge, 95 %")
         legend(axes)
-        self.redraw_still()
 
     def _top(self, result, system, edges) -> float:
         """The end of the axis of forces: the limit is inside, unless it is far above all pulls."""

@@ -7,8 +7,8 @@ import numpy as np
 
 from recoverykit.figures.measured import BEYOND, MeasuredPicture, highest_speed
 from recoverykit.fits import SHAPES, STIFFENING, FitBand, Shape
-from recoverykit.logbook import Answer, DayOfPulls, LogBook
-from recoverykit.panels.base import Panel
+from recoverykit.logbook import Answer, DayOfPulls
+from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice
 from recoverykit.panels.suspects import Suspects
 from recoverykit.pulllog import counted
@@ -30,7 +30,7 @@ class Measured:
     revealed: bool  # False until the learner has guessed
 
 
-class MeasuredPullsPanel(Panel):
+class MeasuredPullsPanel(DayPanel):
     """A choice of shapes, and ticks for rows that look wrong; a picture of pulls and bands.
 
     It starts with the invented log of Marram Point, or with the `book` that is given. With a
@@ -57,18 +57,7 @@ class MeasuredPullsPanel(Panel):
         ),
     )
 
-    def __init__(self, book: LogBook | None = None, guess=None):
-        self.book = book or LogBook()
-        self._guess = guess
-        self._suspects = None
-        super().__init__()
-        self.book.watch(self)
-        if guess is not None:
-            guess.watch(self._refresh)
-
-    def show_day(self, day: DayOfPulls) -> None:
-        """Follow a change of the log."""
-        self._refresh()
+    _suspects = None
 
     def reckon(self, shape):
         """The chosen shape through the pulls that are kept."""
@@ -82,13 +71,11 @@ class MeasuredPullsPanel(Panel):
             speeds=speeds,
             curve=fitted.value and fitted.value.band(speeds),
             guess=self._guess and self._guess.points,
-            revealed=self._guess is None or self._guess.committed,
+            revealed=self.revealed,
         )
 
-    def describe(self, result, system):
+    def words(self, result, system):
         """The log, the shape at the highest speed, the scatter, and the shapes that are left."""
-        if not result.revealed:
-            return "Write down your guess first: then the pulls and the shape appear here."
         parts = [
             result.day.kept.summary,
             _shape_in_words(result, system),

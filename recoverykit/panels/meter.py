@@ -6,9 +6,8 @@ import numpy as np
 
 from recoverykit.figures.meter import MeterPicture
 from recoverykit.fits import EffectiveStiffness
-from recoverykit.logbook import DayOfPulls, LogBook
 from recoverykit.meter import PeakCapture, peak_capture, time_under_load
-from recoverykit.panels.base import Panel
+from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Slider
 from recoverykit.tables import DemoVehicle, find
 from recoverykit.units import Q, show
@@ -20,15 +19,16 @@ _NEXT_TO_ALL = 0.999
 class Metered:
     """What the panel reckons: the rope, one pull at the highest measured speed, and its samples.
 
-    All but the last are None where no stiffness can be read off the pulls.
+    All but `revealed` and `reason` are None where no stiffness can be read off the pulls.
     """
 
-    rope: EffectiveStiffness | None
-    capture: PeakCapture | None
-    peak: Q | None
-    duration: Q | None
-    times: Q | None
-    samples: Q | None
+    revealed: bool  # False until the learner has guessed
+    rope: EffectiveStiffness | None = None
+    capture: PeakCapture | None = None
+    peak: Q | None = None
+    duration: Q | None = None
+    times: Q | None = None
+    samples: Q | None = None
     reason: str = ""
 
     @property
@@ -37,7 +37,7 @@ class Metered:
         return max(self.samples, default=0 * self.peak)
 
 
-class MeterPanel(Panel):
+class MeterPanel(DayPanel):
     """Sliders for the vehicle and the meter; a picture of one pull and its samples.
 
     >>> panel = MeterPanel()
@@ -83,20 +83,11 @@ class MeterPanel(Panel):
         ),
     )
 
-    def __init__(self, book: LogBook | None = None):
-        self.book = book or LogBook()
-        super().__init__()
-        self.book.watch(self)
-
-    def show_day(self, day: DayOfPulls) -> None:
-        """Follow a change of the log."""
-        self._refresh()
-
     def reckon(self, mass, rate, phase):
         """The rope that fits the pulls, and what the meter sees of one of them."""
         found = self.book.day.stiffness(mass)
         if found.value is None:
-            return Metered(None, None, None, None, None, None, found.reason)
+            return Metered(self.revealed, reason=found.reason)
         rope = found.value
         stiffness, stretch = rope.at_top[0], rope.stretch[0]
         peak = (stiffness * stretch).to("N")
@@ -105,9 +96,9 @@ class MeterPanel(Panel):
         times = times[times <= duration.m_as("s")]
         samples = peak * np.sin(np.pi * times / duration.m_as("s"))
         capture = peak_capture(rate, duration)
-        return Metered(rope, capture, peak, duration, Q(times, "s"), samples)
+        return Metered(self.revealed, rope, capture, peak, duration, Q(times, "s"), samples)
 
-    def describe(self, result, system):
+    def words(self, result, system):
         """Stiffness and stretch, the time under load, and what the meter may have missed."""
         if result.rope is None:
             return f"The stiffness is unknown, and with it all that follows: {result.reason}."

@@ -20,13 +20,13 @@ TEMPLATE = "my-pulls.csv"
 
 
 class OwnLog:
-    """Where a log is opened: by choosing a file, by its path, or the one of Marram Point again.
+    r"""Where a log is opened: by choosing a file, by its path, or the one of Marram Point again.
 
     `folder` is where a template is written. All of it can be driven in plain Python: `open_path`,
     `open_bytes`, `write_template`, `open_demo`; `sentence` is the last reply.
 
     >>> own = OwnLog(LogBook())
-    >>> own.open_bytes(b"speed [mph];peak [lbf]\\n1;900\\n2;18x0\\n", "today.csv")
+    >>> own.open_bytes(b"speed [mph];peak [lbf]\n1;900\n2;18x0\n", "today.csv")
     >>> print(own.sentence)
     today.csv: 1 pull at 1 speed, from 1.6 km/h to 1.6 km/h. 1 place could not be read. Read as
     UTF-8, cells parted by semicolons, heading in row 1.

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from recoverykit.figures.measured import BEYOND, highest_speed
 from recoverykit.figures.reach import ReachPicture
 from recoverykit.fits import Fit
-from recoverykit.logbook import Answer, DayOfPulls, LogBook, answer
-from recoverykit.panels.base import Panel
+from recoverykit.logbook import Answer, DayOfPulls, answer
+from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice, Slider, Text
 from recoverykit.reach import limit_speed, straight_on
 from recoverykit.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
@@ -27,9 +27,10 @@ class Reach:
     fits: tuple[Fit, ...]  # of the shapes that the pulls allow
     straight_on: Answer  # a StraightOn
     shown_to: Q  # the end of the picture
+    revealed: bool  # False until the learner has guessed
 
 
-class ReachPanel(Panel):
+class ReachPanel(DayPanel):
     """A line or a limit, and a speed to carry on to; a picture of the bands and the limit.
 
     >>> panel = ReachPanel()
@@ -74,15 +75,6 @@ class ReachPanel(Panel):
         ),
     )
 
-    def __init__(self, book: LogBook | None = None):
-        self.book = book or LogBook()
-        super().__init__()
-        self.book.watch(self)
-
-    def show_day(self, day: DayOfPulls) -> None:
-        """Follow a change of the log."""
-        self._refresh()
-
     def reckon(self, line, own_limit, speed):
         """The limit speed of the line, and both curves at one speed."""
         day, rigged = self.book.day, _rig(line, own_limit)
@@ -98,9 +90,10 @@ class ReachPanel(Panel):
             fits=tuple(c.fit for c in comparison.value.possible) if comparison.value else (),
             straight_on=answer(straight_on, day.kept, speed),
             shown_to=max(BEYOND * highest_speed(day), speed, met or Q(0, "km/h")),
+            revealed=self.revealed,
         )
 
-    def describe(self, result, system):
+    def words(self, result, system):
         """The limit speed with all that it hangs on, and the straight line against the rope."""
         return " ".join(
             found.value.summary if found.value else f"{what} is unknown: {found.reason}."

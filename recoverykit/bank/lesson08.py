@@ -1,0 +1,330 @@
+"""Lesson 08, measured pulls: its guess and its questions.
+
+All numbers are invented for Marram Point.
+"""
+
+import numpy as np
+
+from recoverykit.bank.slips import unconverted
+from recoverykit.logbook import demo_day
+from recoverykit.meter import peak_capture
+from recoverykit.pull import peak_tension
+from recoverykit.pulllog import PullLog
+from recoverykit.questions import (
+    ChoiceField,
+    ChoiceQuestion,
+    Derived,
+    Given,
+    GuessSheet,
+    Mistake,
+    NumberField,
+    NumericQuestion,
+    Option,
+)
+from recoverykit.repeats import repeatability
+from recoverykit.tables import DemoVehicle, find
+from recoverykit.units import Q
+
+_truck = find(DemoVehicle, name="launch truck")
+_log = demo_day().log
+
+
+def _written(row: int) -> float:
+    """The peak in a row of the log of Marram Point, in lbf as it stands there."""
+    return _log.peak.m_as("lbf")[_log.row.tolist().index(row)]
+
+
+GUESSES = (
+    GuessSheet(
+        id="08.guess",
+        text=(
+            "This is the log of a morning at Marram Point. The launch truck ({mass}) pulled at "
+            "the mooring block, the load cell took {rate} samples a second and held the highest. "
+            "At {middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: "
+            "what do you expect there? Which rows look as if they were written down wrongly? And "
+            "is what the load cell shows the true peak?"
+        ),
+        given={
+            "mass": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
+            "rate": Given("number", "", (10,)),
+            "middle": Given("speed", "km/h", (3,)),
+            "middle_peak": Given("force", "lbf", (_written(10),)),
+            "top": Given("speed", "km/h", (6,)),
+            "top_peak": Given("force", "lbf", (_written(13),)),
+            "fast": Given("speed", "km/h", (8,)),
+        },
+        fields={
+            "fast_peak": NumberField("Peak at {fast}", "force", at="fast"),
+            "rows": ChoiceField(
+                "Written wrongly",
+                {
+                    "none": "None: every row looks right.",
+                    "fastest": "Rows 7 and 13: the two fastest are too high.",
+                    "right": "Rows 4 and 12.",
+                    "windy": "Row 5: there was a gust.",
+                },
+            ),
+            "meter": ChoiceField(
+                "True peak",
+                {
+                    "same": "It is what the load cell shows.",
+                    "higher": "It is what the load cell shows, or higher.",
+                    "lower": "It is lower than what the load cell shows.",
+                },
+            ),
+        },
+        known=(("middle", "middle_peak"), ("top", "top_peak")),
+    ),
+)
+
+# How many times too high each slip makes a number.
+_SLIPS = {"newtons": Q(1, "lbf").m_as("N"), "digit": 10.0}
+
+
+def _slip(n):
+    times = (n.written / n.expected).m_as("")
+    return min(_SLIPS, key=lambda name: abs(_SLIPS[name] - times))
+
+
+WRONG_ROW = ChoiceQuestion(
+    id="08.wrong-row",
+    text=(
+        "A log is kept in pounds-force, and shown here in your units. At {speed} the other rows "
+        "let you expect {expected}. One row says {written}. What explains it?"
+    ),
+    given={
+        "expected": Given("force", "lbf", (1800, 2400, 3000)),
+        "speed": Given("speed", "km/h", (3.2, 4)),
+        "times": Given("ratio", "", tuple(_SLIPS.values())),
+    },
+    derived={"written": Derived("force", lambda n: n.times * n.expected)},
+    options={
+        "newtons": Option(
+            "The load cell stood on newtons, and its number was written down as pounds-force.",
+            "A pound-force is 4.448 newtons, so that slip makes a number 4.448 times too high. "
+            "Divide what is written by what is expected.",
+        ),
+        "digit": Option(
+            "A digit too many was written.",
+            "A digit too many makes a number about ten times too high. Divide what is written by "
+            "what is expected.",
+        ),
+        "gust": Option(
+            "There was a gust of wind.",
+            "Wind, slack and a warm rope change a peak by some per cent, not to several times as "
+            "much. Divide what is written by what is expected.",
+        ),
+        "stiffer": Option(
+            "The rope was stiffer at this pull.",
+            "For a peak four times as high the rope would have to be sixteen times as stiff. "
+            "Divide what is written by what is expected.",
+        ),
+    },
+    right=_slip,
+    hints=(
+        "Divide {written} by {expected}.",
+        "It is 10 times for a digit too many, and 4.448 times for newtons taken for pounds-force.",
+        "{written} is {times} times {expected}.",
+    ),
+)
+
+
+def _limit(n):
+    """The repeatability limit of two pulls that scatter as much."""
+    off = n.scatter.m_as("lbf") / np.sqrt(2)
+    peaks = n.peak.m_as("lbf") + np.array([-off, off])
+    return repeatability(PullLog(n.speed, Q(peaks, "lbf"))).limit
+
+
+REPEATS = NumericQuestion(
+    id="08.repeats",
+    text=(
+        "At {speed} the peaks are about {peak}, and pulls at one speed scatter by {scatter} "
+        "(standard deviation). By how much may two of them differ in 19 cases out of 20?"
+    ),
+    given={
+        "speed": Given("speed", "km/h", (4, 4.8)),
+        "peak": Given("force", "lbf", (3100, 3800)),
+        "scatter": Given("force", "lbf", (90, 120, 150)),
+    },
+    derived={"limit": Derived("force", _limit)},
+    kind="force",
+    right=_limit,
+    explained="2.8 times the scatter. A smaller difference says nothing about rope or driver.",
+    mistakes=(
+        Mistake(
+            "scatter itself",
+            lambda n: n.scatter,
+            "That is the scatter itself. About one pull in three lies farther off than that.",
+        ),
+        Mistake(
+            "one pull for two",
+            lambda n: 1.96 * n.scatter,
+            "Twice the scatter holds 19 of 20 single pulls. Here two pulls are compared, and both "
+            "scatter: that takes the root of 2 on top.",
+        ),
+        Mistake(
+            "double twice",
+            lambda n: 2 * 1.96 * n.scatter,
+            "You let both pulls go to their ends at once, one up and one down. That is rare: it "
+            "is the root of 2, not 2, for a second pull.",
+        ),
+    ),
+    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    hints=(
+        "Look for the repeatability limit under Explain.",
+        "It is 2.8 times the scatter.",
+        "2.8 times {scatter} is {limit}.",
+    ),
+)
+
+
+def _stretch(n):
+    return n.mass * n.speed**2 / n.peak
+
+
+def _peak(n):
+    return peak_tension(n.mass, n.speed, n.stiffness)
+
+
+STRETCH = NumericQuestion(
+    id="08.stretch",
+    text=(
+        "Pulls of a vehicle of {mass} lie on a straight line through zero: at {speed} the peak is "
+        "{peak}. How far does the line stretch at that pull?"
+    ),
+    given={
+        "mass": Given("mass", "kg", (2300, 2800, 3400)),
+        "speed": Given("speed", "km/h", (4.8, 6.4)),
+        "stiffness": Given("stiffness", "kN/m", (35, 55)),
+    },
+    derived={
+        "peak": Derived("force", _peak),
+        "stretch": Derived("length", _stretch),
+    },
+    kind="length",
+    right=_stretch,
+    explained="Hold it against the rope: more than it can stretch means a wrong number in the log.",
+    mistakes=(
+        Mistake(
+            "force taken as even",
+            lambda n: _stretch(n) / 2,
+            "That comes out when the line pulls with its peak all the way. It starts at nothing, "
+            "so it takes twice that to stop the vehicle.",
+        ),
+        Mistake(
+            "speed not converted",
+            lambda n: n.mass * unconverted(n.speed) ** 2 / n.peak,
+            "That comes out when {speed} is put in as if it were metres a second.",
+        ),
+        Mistake(
+            "square of the speed forgotten",
+            lambda n: Q((n.mass * n.speed / n.peak).m_as("s"), "m"),
+            "You took the speed once. The energy goes with its square.",
+        ),
+    ),
+    other_kinds={
+        "stiffness": "That is a stiffness. Here a length is asked for: how far the line stretches.",
+        "force": "That is a force. Here a length is asked for, in m or ft.",
+    },
+    hints=(
+        "Use the worked example on the stretch above, with the numbers of this question.",
+        "x = m v² / F, with the speed in metres a second and the force in newtons.",
+        "{mass} times the square of {speed}, divided by {peak}, is {stretch}.",
+    ),
+)
+
+
+def _most(n):
+    return peak_capture(n.rate, n.duration).peak_behind(n.reading)[1]
+
+
+def _average(n):
+    return n.reading / peak_capture(n.rate, n.duration).mean
+
+
+METER = NumericQuestion(
+    id="08.meter",
+    text=(
+        "A load cell samples at {rate}: so many times a second. A pull loads the line for "
+        "{duration}. The highest sample is {reading}. How high can the true peak have been at "
+        "most?"
+    ),
+    given={
+        "rate": Given("frequency", "Hz", (4,)),
+        "duration": Given("time", "s", (0.5, 0.6)),
+        "reading": Given("force", "lbf", (3600, 4300, 5200)),
+    },
+    derived={"most": Derived("force", _most)},
+    kind="force",
+    right=_most,
+    explained="The peak may fall midway between two samples: then both miss it.",
+    mistakes=(
+        Mistake(
+            "reading for true peak",
+            lambda n: n.reading,
+            "That is what the load cell shows. Between two samples it sees nothing: the peak can "
+            "have been there.",
+        ),
+        Mistake(
+            "average for worst",
+            _average,
+            "That is the middle of many pulls. In the worst case the peak falls midway between "
+            "two samples, and more is missed.",
+        ),
+        Mistake(
+            "lower",
+            lambda n: n.reading**2 / _most(n),
+            "You made it lower. A sample is on the curve, so the peak is as high or higher.",
+        ),
+    ),
+    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    hints=(
+        "How many samples fall into {duration}? Then use the worked example on the meter above.",
+        "Divide the reading by cos(90° / N), with N samples in the time under load.",
+        "With {rate} and {duration} the peak can have been up to {most}.",
+    ),
+)
+
+BEYOND = ChoiceQuestion(
+    id="08.beyond",
+    text=(
+        "Your fastest measured pull was at {top}. A straight line through your pulls meets the "
+        "working limit at {met}. What does that say about {met}?"
+    ),
+    given={
+        "top": Given("speed", "km/h", (4, 4.8, 5.6)),
+        "times": Given("ratio", "", (1.5, 2)),
+    },
+    derived={"met": Derived("speed", lambda n: n.times * n.top)},
+    options={
+        "holds": Option(
+            "The line holds up to {met}: the fit was good.",
+            "The fit was good where you measured. Beyond that the line is carried on by hope: a "
+            "rope that stiffens comes to the limit earlier.",
+        ),
+        "margin": Option(
+            "The line holds up to a tenth below {met}.",
+            "A tenth is a number out of the air. At twice the measured speed a straight line can "
+            "be too low by far more.",
+        ),
+        "unknown": Option(
+            "Little: nothing was measured there. One small step past {top}, and measure again.",
+            "Only the next measured step shows whether the rope stiffens. And the limit speed is "
+            "where the upper edge of the band meets the limit, not the line in its middle.",
+        ),
+        "nothing": Option(
+            "Nothing: a fit is never worth anything.",
+            "Between measured speeds it is worth much, band and all. It is beyond them that "
+            "it has nothing to stand on.",
+        ),
+    },
+    right=lambda n: "unknown",
+    hints=(
+        "Look at the second panel: how far apart are straight line and rope at twice the speed?",
+        "What do you know about the rope at {met}? Has it ever been stretched so far?",
+        "Nothing was measured above {top}. Go up by one small step, measure, and fit again.",
+    ),
+)
+
+QUESTIONS = (WRONG_ROW, REPEATS, STRETCH, METER, BEYOND)

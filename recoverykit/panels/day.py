@@ -1,0 +1,38 @@
+"""What panels on a day of pulls share: the log book that they follow, and a guess to wait for."""
+
+from recoverykit.logbook import DayOfPulls, LogBook
+from recoverykit.panels.base import Panel
+
+WAITING = "Write down your guess first: then the answer appears here."
+
+
+class DayPanel(Panel):
+    """A panel that follows a log book; with a `guess`, all stays hidden until it is committed.
+
+    Result records have a field `revealed`, and a panel of its own gives `words` for `describe`.
+    """
+
+    def __init__(self, book: LogBook | None = None, guess=None):
+        self.book = book or LogBook()
+        self._guess = guess
+        super().__init__()
+        self.book.watch(self)
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    @property
+    def revealed(self) -> bool:
+        """False until the learner has guessed."""
+        return self._guess is None or self._guess.committed
+
+    def show_day(self, day: DayOfPulls) -> None:
+        """Follow a change of the log."""
+        self._refresh()
+
+    def describe(self, result, system):
+        """What there is to say, once the learner has guessed."""
+        return self.words(result, system) if result.revealed else WAITING
+
+    def words(self, result, system) -> str:
+        """One to three plain sentences on a result."""
+        raise NotImplementedError
