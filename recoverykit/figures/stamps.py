@@ -3,6 +3,7 @@
 import textwrap
 
 from matplotlib.patches import FancyBboxPatch, Rectangle
+from matplotlib.ticker import MaxNLocator
 
 from recoverykit.figures import picture as p
 from recoverykit.units import show
@@ -33,7 +34,7 @@ class StampsPicture(p.Picture):
         """Make the artists; their values come in `update`."""
         self._plates = self.figure.add_axes([0, 0.72, 1, 0.28], xlim=(0, 1), ylim=(0, 1))
         self._plates.set_axis_off()
-        self._axes = self.figure.add_axes([0.055, 0.12, 0.9, 0.59])
+        self._axes = self.figure.add_axes([0.055, 0.12, 0.885, 0.59])
         self._still_of = None
         self._stamps = {part: self._words_at(middle, 0.6) for part, middle in PLATES.items()}
         self._rigged = self._words_at(PLATES["b"] + PLATE_WIDTH / 2, 0.1)
@@ -94,6 +95,7 @@ class StampsPicture(p.Picture):
         axes.set(xlim=(0, end), ylim=(0, 4.4))
         p.name_axes(axes, system, x=("force in the line, as rigged", "force"), y=("", "force"))
         axes.set_ylabel("")
+        axes.xaxis.set_major_locator(MaxNLocator(6))
         axes.xaxis.set_major_formatter(axes.yaxis.get_major_formatter().func)
         axes.set_yticks(
             list(ROWS.values()), [part.upper() for _, part in ROWS], fontsize=p.TEXT + 2

@@ -237,6 +237,7 @@ class TextBox(ipywidgets.VBox):
     def forget(self):
         """Write down again what was taken last."""
         self._line.value = self.value
+        self._say("")
 
     def _typed(self, typed: str):
         try:
@@ -244,8 +245,8 @@ class TextBox(ipywidgets.VBox):
         except InputError as fault:
             self._say(f"{fault}. Until then the panel keeps to {self.value}.")
             return
+        self.value = typed  # whereupon `forget` takes the last reply away
         self._say(note and f"{note}.")
-        self.value = typed
 
     def _say(self, sentence: str):
         sentence = sentence[:1].upper() + sentence[1:]

@@ -88,6 +88,12 @@ def test_how_a_unit_was_read_is_said(panel):
     assert page.reply == ""
 
 
+def test_how_a_text_was_read_is_not_said_of_what_nobody_wrote(panel):
+    page = OnPage(panel)
+    panel.set(stamp="9,500 lb")
+    assert (page.line.value, page.reply) == ("9,500 lb", "")
+
+
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
