@@ -1,5 +1,6 @@
 """Panel: peak force against speed, and which link passes its limit first."""
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -101,7 +102,8 @@ class PeakForcePanel(Panel):
         """The line's own links, but the rope as strong as its slider says."""
         if link.name != self._rope:
             return link
-        return Link(link.name, Rating(strength, BREAKING_STRENGTH, link.rating.design_factor))
+        rating = Rating(strength, BREAKING_STRENGTH, link.rating.design_factor)
+        return dataclasses.replace(link, rating=rating)
 
     def describe(self, result, system):
         """The peak, the links that it takes past a limit, and the first link to pass its own."""
