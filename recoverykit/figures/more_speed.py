@@ -68,18 +68,18 @@ class MoreSpeedPicture(p.Picture):
             self._curves[number].set_data(speeds, curves[number])
             self._here[number].set_data([at[0]], [here])
             self._halves[number].set_data([at[1]], [half])
-            self._here_words[number].set_text(show(bought[0][number], kind, system))
+            self._here_words[number].set_text(f" {show(bought[0][number], kind, system)} ")
             p.put_beside(self._here_words[number], at[0], here)
-            self._upright(self._begins[number], result.begins_at.m_as(speed))
-            self._upright(self._limit[number], result.limit_at.m_as(speed))
+            self._upright(self._begins[number], result.breakout_speed.m_as(speed))
+            self._upright(self._limit[number], result.limit_speed.m_as(speed))
             guess = result.guess and (result.guess[0], result.guess[number + 1])
             self._guess[number].set_data(
                 *(([guess[0].m_as(speed)], [guess[1].m_as(units[number])]) if guess else ([], []))
             )
         top = self._way.get_ylim()[1]
         for label, words, at, height in (
-            (self._speed_words[0], "moves from", result.begins_at, 0.98),
-            (self._speed_words[1], "line at its limit", result.limit_at, 0.86),
+            (self._speed_words[0], "moves from", result.breakout_speed, 0.98),
+            (self._speed_words[1], "line at its limit", result.limit_speed, 0.86),
         ):
             label.set_text(f"{words}\n{show(at, 'speed', system)}")
             label.set_visible(at <= result.speeds[-1])
@@ -101,9 +101,12 @@ class MoreSpeedPicture(p.Picture):
     def _draw_still(self, result, system, tops):
         ceiling = CEILING.m_as(system.unit("speed"))
         fastest = result.speeds[-1].m_as(system.unit("speed"))
-        for axes, top, kind, label, title in (
-            (self._way, tops[0], "length", "the casualty moves by", "what it buys"),
-            (self._force, tops[1], "force", "peak force in the line", "what the line bears"),
+        marks = "● this speed  ○ half of it"
+        guess = "◆ your guess" if result.guess else ""
+        way, force = "the casualty moves by", "peak force in the line"
+        for axes, top, kind, label, title, words in (
+            (self._way, tops[0], "length", way, "what it buys", marks),
+            (self._force, tops[1], "force", force, "what the line bears", guess),
         ):
             self.clear_still(axes)
             axes.set(xlim=(0, fastest), ylim=(0, top))
@@ -111,7 +114,9 @@ class MoreSpeedPicture(p.Picture):
             axes.axvline(ceiling, color=p.GREY, linestyle="-.", linewidth=1.5)
             p.note(axes, ceiling / fastest, 1.03, "usual ceiling")
             p.note(axes, 0, 1.12, title, ha="left", fontsize=p.TEXT + 2, fontweight="bold")
-            if not result.revealed:
+            if result.revealed:
+                p.note(axes, 1, 1.12, words, ha="right")
+            else:
                 p.note(axes, 0.5, 0.4, "write down\nyour guess first", fontsize=p.TEXT + 4)
         self._draw_limit(result.line, tops[1], system)
         self.redraw_still()

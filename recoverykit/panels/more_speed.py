@@ -37,9 +37,9 @@ class MoreSpeed:
     here: Bought
     half: Bought
     breakout: Q
-    begins_at: Q  # the speed at which the casualty begins to move
+    breakout_speed: Q  # the speed at which the casualty begins to move
     line: RiggingLine
-    limit_at: Q  # the speed at which the line comes to its lowest working limit
+    limit_speed: Q  # the speed at which the line comes to its lowest working limit
     guess: tuple[Q, Q, Q] | None  # the learner's speed, way and peak
     revealed: bool  # False until the learner has guessed
 
@@ -87,9 +87,9 @@ class MoreSpeedPanel(Panel):
             here=_bought(speeds, motion, SPEEDS),
             half=_bought(speeds, motion, SPEEDS + 1),
             breakout=values["breakout"],
-            begins_at=pull.speed_for_tension(values["breakout"]),
+            breakout_speed=pull.speed_for_tension(values["breakout"]),
             line=self._line,
-            limit_at=pull.speed_for_tension(self._line.working_load_limit),
+            limit_speed=pull.speed_for_tension(self._line.working_load_limit),
             guess=self._guessed() if committed else None,
             revealed=self._guess is None or committed,
         )
@@ -149,20 +149,20 @@ def _half_in_words(result: MoreSpeed, system) -> str:
 
 
 def _begin_in_words(result: MoreSpeed, system) -> str:
-    if result.begins_at > FASTEST:
+    if result.breakout_speed > FASTEST:
         fastest = show(FASTEST, "speed", system)
         return f"Up to {fastest} the casualty does not move at any speed."
-    return f"The casualty begins to move at {show(result.begins_at, 'speed', system)}."
+    return f"The casualty begins to move at {show(result.breakout_speed, 'speed', system)}."
 
 
 def _limit_in_words(result: MoreSpeed, system) -> str:
     first = result.line.first_past_working_limit
     limit, speed = (
         show(result.line.working_load_limit, "force", system),
-        show(result.limit_at, "speed", system),
+        show(result.limit_speed, "speed", system),
     )
     if result.here.peak > result.line.working_load_limit:
         return f"That pull is {ABOVE} for the {first.name} ({limit}), as from {speed} on."
-    if result.limit_at > FASTEST:
+    if result.limit_speed > FASTEST:
         return f"The lowest working limit of the line is {limit}."
     return f"The lowest working limit of the line, {limit}, comes at {speed}."
