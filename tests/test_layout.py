@@ -13,6 +13,7 @@ SOURCES = sorted(PACKAGE.rglob("*.py"))
 
 # What faces the learner stands above the physics. A folder counts as one module.
 FACING_THE_LEARNER = {"progress", "questions", "survey", "bank", "figures", "panels", "__init__"}
+FACING_THE_LEARNER |= {"classfiles", "classreview", "inventedclass"}
 WITH_PICTURES = {"figures", "panels"}
 WITH_WIDGETS = {"panels"}
 
