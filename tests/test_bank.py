@@ -177,6 +177,13 @@ def by_angle_of_friction(n):
     return n.mass * 9.80665 * np.sin(n.slope + friction) / np.cos(friction)
 
 
+def free_of_all_holds(n):
+    """Peak that takes up the energy which the common motion of both vehicles does not keep."""
+    common = n.vehicle * n.speed / (n.vehicle + n.casualty)
+    energy = n.vehicle * n.speed**2 / 2 - (n.vehicle + n.casualty) * common**2 / 2
+    return np.sqrt(2 * n.stiffness * energy)
+
+
 # The right answers again, by other ways than the library's functions (derived).
 BY_HAND = {
     "00.reading": lambda n: n.force,
@@ -202,6 +209,9 @@ BY_HAND = {
     "06.slope": by_angle_of_friction,
     "06.tyres": lambda n: (n.traction - n.rolling) * n.mass * 9.80665,
     "06.work": lambda n: n.needed - n.needed * (1 - n.dug) - n.needed * n.dug * (1 - n.boards),
+    "07.begins": lambda n: n.breakout / n.stiffness * np.sqrt(n.stiffness / n.mass),
+    "07.free": free_of_all_holds,
+    "07.at-most": lambda n: n.speed**2 / 2 / (n.moving / n.mass),  # as a brake does
     "09.higher": lambda n: n.high * (n.high / n.stiffness) / 2,
     "09.speed": lambda n: np.sqrt(2 * n.energy / (n.piece + n.rope_mass / 3)),
     "09.tether": lambda n: np.trapezoid(
@@ -248,6 +258,21 @@ def test_a_missing_design_factor_leaves_both_ways_open():
         n = asking.numbers
         assert asking.right_answer == "not told"
         assert n.at_seven < n.limit < n.at_three
+
+
+def test_more_speed_moves_it_more_than_in_step():
+    assert {asking.right_answer for asking in askings(QUESTIONS["07.faster"])} == {"more"}
+    for asking in askings(QUESTIONS["07.faster"]):
+        n = asking.numbers
+        assert 1.4 < n.fast_peak / n.slow_peak < 2
+        assert n.fast_way / n.slow_way > 3.5
+
+
+def test_to_dig_loads_the_line_less_than_the_pull_that_did_nothing():
+    for asking in askings(QUESTIONS["07.next"]):
+        n = asking.numbers
+        assert asking.right_answer == "dig"
+        assert n.dug < n.dug_peak < n.peak < n.breakout < min(n.faster_peak, n.heavier_peak)
 
 
 def test_a_stronger_part_elsewhere_changes_nothing():

@@ -8,6 +8,7 @@ from recoverykit.bank import (
     lesson04,
     lesson05,
     lesson06,
+    lesson07,
     lesson09,
 )
 from recoverykit.questions import GuessSheet, Question
@@ -21,6 +22,7 @@ LESSONS = {
     "04": lesson04,
     "05": lesson05,
     "06": lesson06,
+    "07": lesson07,
     "09": lesson09,
 }
 
