@@ -70,7 +70,7 @@ GUESSES = (
         },
         fields={
             "peak": NumberField("Peak at {fast}", "force"),
-            "way": NumberField("Car moves by, at {fast}", "length"),
+            "way": NumberField("Way at {fast}", "length"),
         },
     ),
 )

@@ -113,9 +113,9 @@ class MoreSpeedPicture(p.Picture):
             p.name_axes(axes, system, x=("speed as the rope comes taut", "speed"), y=(label, kind))
             axes.axvline(ceiling, color=p.GREY, linestyle="-.", linewidth=1.5)
             p.note(axes, ceiling / fastest, 1.03, "usual ceiling")
-            p.note(axes, 0, 1.12, title, ha="left", fontsize=p.TEXT + 2, fontweight="bold")
+            p.note(axes, 0, 1.165, title, ha="left", fontsize=p.TEXT + 2, fontweight="bold")
             if result.revealed:
-                p.note(axes, 1, 1.12, words, ha="right")
+                p.note(axes, 0, 1.095, words, ha="left")
             else:
                 p.note(axes, 0.5, 0.4, "write down\nyour guess first", fontsize=p.TEXT + 4)
         self._draw_limit(result.line, tops[1], system)

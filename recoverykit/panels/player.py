@@ -14,7 +14,11 @@ class Player:
 
     def __init__(self, labels: Sequence[str], interval: int, show: Callable[[int], None]):
         self.button = ipywidgets.Play(
-            max=len(labels) - 1, interval=interval, show_repeat=False, layout={"flex": "0 0 auto"}
+            max=len(labels) - 1,
+            interval=interval,
+            show_repeat=False,
+            tooltip="Play in slow motion, pause, or go back to the start",
+            layout={"flex": "0 0 auto"},
         )
         self.slider = ipywidgets.SelectionSlider(
             options=[(label, number) for number, label in enumerate(labels)],
