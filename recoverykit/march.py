@@ -13,7 +13,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from recoverykit.rope import LoadCurve, polynomial, rising_root
+from recoverykit.rope import ENERGY, LOAD, SLOPE, LoadCurve, polynomial, rising_root
 
 STEP = 0.125  # of the time in which the line swings through one radian, where it is stiffest
 
@@ -71,8 +71,8 @@ _STATE = (
     "breakout_stretch",
     "soon",
     "time",
-    "clock",  # when the next sample is due, the driver lets off, or the pull ends
-    "sample",
+    "clock",  # when the driver lets off or the pull ends
+    "sample",  # the number of the next one
     "stretch",
     "rate",  # of stretching
     "casualty_speed",
@@ -95,6 +95,9 @@ _STATE = (
     # What the steps until the next event have in common.
     "push",  # on the stretch, while the tension pulls back with `yields` times itself
     "yields",
+    "share",  # of the tension's pull on the stretch that moves the casualty
+    "drift",  # acceleration of the casualty less that share
+    "noise",  # a slowing of the casualty that may be a rounding
     "faded",  # tension on the way back: load · (1 − faded + regained · energy)
     "regained",
     "pace",  # the longest step on a piece of slope 1
@@ -133,13 +136,14 @@ def march(curve: LoadCurve, given: dict[str, np.ndarray], samples: int):
 
 def _carry_on(pulls: Pulls, law: "Law", outcome, history):
     """Step and arrive until all have ended."""
-    _arrive(pulls, np.full(len(pulls.time), _CLOCK), law, history)
+    _arrive(pulls, np.full(len(pulls.time), _CLOCK), law)
     for count in range(_MOST_STEPS):
-        which, events = _step_on(pulls, law)
-        if len(which) and (count % _PATIENCE == 0 or 8 * len(which) > len(pulls.time)):
-            some = pulls.only(which)
-            _arrive(some, events, law, history)
-            pulls.table[:, which] = some.table
+        which, waits = _step_on(pulls, law, history)
+        if not len(which) or (count % _PATIENCE and 8 * len(which) < len(pulls.time)):
+            continue
+        some = pulls.only(which)
+        _arrive(some, np.argmin(np.abs(waits[:, which]), axis=0), law)
+        pulls.table[:, which] = some.table
         ended = pulls.ended > 0
         if np.count_nonzero(ended) > len(ended) // 8:
             _close(pulls.only(ended), law, outcome)
@@ -157,7 +161,7 @@ def _begin(law: "Law", given: dict[str, np.ndarray], numbers) -> Pulls:
     stretch = law.curve.stretch_at(np.minimum(pulls.breakout, 1.0))
     pulls.breakout_stretch[:] = np.where(pulls.breakout <= 1, stretch, np.inf)
     pulls.number[:] = numbers
-    pulls.soon[:] = _SOON * law.shortest_step(pulls.mass_ratio, pulls.loss)
+    pulls.soon[:] = _SOON * law.shortest_step(pulls.mass_ratio)
     pulls.stretch[:] = pulls.start
     pulls.rate[:] = pulls.speed
     pulls.heading[:] = pulls.taut[:] = 1.0
@@ -175,15 +179,15 @@ class Law:
         self.curve = curve
         self._inner = curve.knots[1:-1]
         self._margin = _AHEAD * np.min(np.diff(curve.knots))
-        # One more piece beyond the last is the slack rope, without load and without end.
-        self._slack = len(curve.knots) - 1
+        # One more piece is the slack rope, without load and without end.
+        self._slack = len(curve.knots)
         load, energy, _ = curve.pieces
-        self._load = [np.append(row, 0.0) for row in load]
-        self._energy = [np.append(row, 0.0) for row in energy]
-        self._first = np.append(curve.knots[:-1], 0.0)
-        self._ends = np.append(curve.knots[:-1], -_NEVER), np.append(curve.knots[1:], _NEVER)
+        self._load = [np.append(row, [0.0, 0.0]) for row in load]
+        self._energy = [np.append(row, [0.0, 0.0]) for row in energy]
+        self._first = np.append(curve.knots[:-1], [0.0, 0.0])
+        self._ends = np.append(curve.knots, [-_NEVER, _NEVER])  # of piece n: entries n and n + 1
         steepest = np.maximum.accumulate(curve.slopes[1])
-        self._step = np.append(1 / np.sqrt(steepest), _NEVER)
+        self._step = np.append(1 / np.sqrt(steepest), [_NEVER, _NEVER])
 
     def piece(self, pulls: Pulls) -> np.ndarray:
         """The piece of the curve on which each rope goes on from where it is."""
@@ -191,74 +195,76 @@ class Law:
         piece = self._inner.searchsorted(ahead, side="right")
         return np.where(pulls.taut, piece, self._slack)
 
+    def first(self, piece):
+        """The stretch at which each piece begins."""
+        return self._first.take(piece)
+
     def tension(self, pulls: Pulls, piece) -> Callable:
-        """Tension as a function of the stretch, good on a piece and a little beyond it."""
-        first = self._first.take(piece)
+        """Tension as a function of the place on a piece, good for a little beyond it."""
         load = [row.take(piece) for row in self._load]
         if not pulls.regained.any():
-            return lambda stretch: polynomial(load, stretch - first)
+            return lambda place: polynomial(load, place)
         energy = [row.take(piece) for row in self._energy]
 
-        def on_the_way_back(stretch):
-            beyond = stretch - first
-            held = polynomial(energy, beyond)
-            return polynomial(load, beyond) * (1 - pulls.faded + pulls.regained * held)
+        def on_the_way_back(place):
+            part = polynomial(energy, place)
+            part *= pulls.regained
+            part += 1 - pulls.faded
+            part *= polynomial(load, place)
+            return part
 
         return on_the_way_back
 
     def tension_now(self, pulls: Pulls):
         """Tension where each rope is."""
-        return self.tension(pulls, self.piece(pulls))(pulls.stretch)
+        piece = self.piece(pulls)
+        return self.tension(pulls, piece)(pulls.stretch - self.first(piece))
 
     def gap(self, pulls: Pulls, piece):
         """How far each rope is from the end of its piece."""
-        back, on = self._ends
-        end = np.where(pulls.heading > 0, on.take(piece), back.take(piece))
-        return np.abs(end - pulls.stretch)
+        return pulls.heading * (self._ends.take(piece + (pulls.heading > 0)) - pulls.stretch)
 
     def longest_step(self, pulls: Pulls, piece):
         """The longest step on a piece."""
         return pulls.pace * self._step.take(piece)
 
-    def shortest_step(self, mass_ratio, loss):
+    def shortest_step(self, mass_ratio):
         """The shortest step on all pieces."""
-        return pace(mass_ratio, loss) * np.min(self._step)
+        return pace(mass_ratio) * np.min(self._step)
 
 
-def pace(give, loss):
-    """The longest step on a piece of slope 1.
-
-    On the way back a rope is up to 1 + 4 loss times as stiff as on loading, since
-    load² ≤ 2 · energy · (the greatest slope so far).
-    """
-    return STEP / np.sqrt((1 + give) * (1 + 2 * loss))
+def pace(give):
+    """The longest step on a piece of slope 1."""
+    return STEP / np.sqrt(1 + give)
 
 
 # --- a step -----------------------------------------------------------------------------
 
 
-def _step_on(pulls: Pulls, law: Law):
-    """One step for every pull but those that have arrived at an event: which, and at what."""
+def _step_on(pulls: Pulls, law: Law, history):
+    """One step for every pull but those that have arrived at an event: which, and their waits."""
     piece = law.piece(pulls)
+    place = pulls.stretch - law.first(piece)
     tension = law.tension(pulls, piece)
-    now = tension(pulls.stretch)
+    now = tension(place)
     gaining = pulls.push - pulls.yields * now
 
-    waits, piece_end = _waits(pulls, law.gap(pulls, piece), now, gaining)
+    waits, end = _waits(pulls, law.gap(pulls, piece), now, gaining)
     wait = np.minimum.reduce(waits)
     arrived = np.abs(wait) <= pulls.soon
     longest = law.longest_step(pulls, piece)
-    step = np.minimum(np.minimum(wait, piece_end), longest)
+    step = np.minimum(np.minimum(wait, end), longest)
     step = np.maximum(step, -longest)
     step[arrived] = 0.0
-    _advance(pulls, tension, step, now, gaining)
-
-    which = arrived.nonzero()[0]
-    return which, np.argmin(np.abs(waits[:, which]), axis=0)
+    stages = _stages(pulls, tension, place, step, gaining)
+    if history.size:
+        _sample(pulls, law, piece, step, stages, history)
+    _advance(pulls, step, stages)
+    return arrived.nonzero()[0], waits
 
 
 def _waits(pulls: Pulls, piece_gap, now, gaining):
-    """How long until each kind of event, and until the end of the piece of the curve.
+    """How long until each kind of event, and until the target or the end of the piece.
 
     Reckoned as if the accelerations stayed what they are. An event that was just passed is a
     little while ago, a negative time.
@@ -269,49 +275,94 @@ def _waits(pulls: Pulls, piece_gap, now, gaining):
     near = np.minimum(gap, piece_gap)
     # Where the root is not real the stretch turns first, and that wait is shorter or past.
     square = np.maximum(rate * rate + 2 * gaining * near, 0.0)
-    mean = (rate + np.sqrt(square)) / 2 + 1 / _NEVER
-    reach = np.where(mean > 0, near / mean, _NEVER)
-    at_target = gap <= piece_gap
+    reach = near / np.maximum((rate + np.sqrt(square)) / 2, 1 / _NEVER)
     slowing = pulls.give * (pulls.resistance - now)
-    noise = 10 * _EQUAL * pulls.give * (pulls.resistance + now)
-    waits[_AT_TARGET] = np.where(at_target, reach, _NEVER)
+    waits[_AT_TARGET] = np.where(gap <= piece_gap, reach, _NEVER)
     waits[_TURN] = np.where(gaining < 0, -rate / gaining, _NEVER)
-    waits[_STICK] = np.where(slowing > noise, pulls.casualty_speed / slowing, _NEVER)
+    waits[_STICK] = np.where(slowing > pulls.noise, pulls.casualty_speed / slowing, _NEVER)
     waits[_CLOCK] = pulls.clock - pulls.time
-    return waits, np.where(at_target, _NEVER, reach)
+    return waits, reach
 
 
-def _advance(pulls: Pulls, tension: Callable, step, now, gaining):
-    """A step of Nyström's method of order 5.
-
-    The first and the second integral of the tension over the step move both vehicles, so that
-    the momentum is kept to the last digit.
-    """
+def _stages(pulls: Pulls, tension: Callable, place, step, gaining):
+    """The accelerations of the stretch at 0, 1/5, 2/3 and all of a step: Nyström's, of order 5."""
     square = step * step
     moved = step * pulls.rate
-    second = tension(pulls.stretch + moved / 5 + square / 50 * gaining)
-    gaining_2 = pulls.push - pulls.yields * second
-    third = tension(pulls.stretch + 2 / 3 * moved + square / 27 * (7 * gaining_2 - gaining))
-    gaining_3 = pulls.push - pulls.yields * third
-    fourth = tension(
-        pulls.stretch + moved + square / 70 * (21 * gaining - 4 * gaining_2 + 18 * gaining_3)
-    )
-    impulse = step / 336 * (14 * now + 125 * second + 162 * third + 35 * fourth)
-    shift = square / 336 * (14 * now + 100 * second + 54 * third)
-    pulls.stretch += moved + square / 2 * pulls.push - pulls.yields * shift
-    pulls.rate += step * pulls.push - pulls.yields * impulse
+
+    def gaining_at(place):
+        return pulls.push - pulls.yields * tension(place)
+
+    second = gaining_at(place + moved / 5 + square / 50 * gaining)
+    third = gaining_at(place + 2 / 3 * moved + square / 27 * (7 * second - gaining))
+    fourth = gaining_at(place + moved + square / 70 * (21 * gaining - 4 * second + 18 * third))
+    return gaining, second, third, fourth
+
+
+def _advance(pulls: Pulls, step, stages):
+    """Move both vehicles by the integrals of the acceleration over a step.
+
+    Momentum is kept to the last digit, as one integral moves both.
+    """
+    first, second, third, fourth = stages
+    square = step * step
+    impulse = step / 336 * (14 * first + 125 * second + 162 * third + 35 * fourth)
+    shift = square / 336 * (14 * first + 100 * second + 54 * third)
+    pulls.stretch += step * pulls.rate + shift
+    pulls.rate += impulse
     pulls.casualty_travel += step * pulls.casualty_speed
-    pulls.casualty_travel += pulls.give * (shift - square / 2 * pulls.resistance)
-    pulls.casualty_speed += pulls.give * (impulse - step * pulls.resistance)
+    pulls.casualty_travel += square / 2 * pulls.drift - pulls.share * shift
+    pulls.casualty_speed += step * pulls.drift - pulls.share * impulse
     pulls.time += step
+
+
+# Nyström's weights are those of the cubic through the four accelerations. Powers of the part of
+# a step, in rows, for the cubic itself, its first and its second integral.
+_CUBIC = np.linalg.inv(np.vander([0, 1 / 5, 2 / 3, 1], increasing=True))
+_POWERS = np.arange(4)[:, np.newaxis]
+
+
+def _sample(pulls: Pulls, law: Law, piece, step, stages, history):
+    """Write down the samples that fall into a step."""
+    samples = history.shape[1]
+    reached = (pulls.time + step + pulls.soon) / pulls.end * (samples - 1)
+    reached = np.minimum(np.floor(reached).astype(int), samples - 1)
+    count = np.where(step > 0, np.maximum(reached + 1 - pulls.sample, 0), 0).astype(int)
+    which = np.repeat(np.arange(len(count)), count)
+    if not len(which):
+        return
+    some = pulls.only(which)
+    sample = np.arange(len(which)) - np.repeat(np.cumsum(count) - count, count)
+    sample = some.sample.astype(int) + sample
+    pulls.sample += count
+
+    spent = some.end * (sample / (samples - 1)) - some.time
+    part = spent / step[which]
+    cubic = _CUBIC @ np.array([stage[which] for stage in stages]) * part**_POWERS
+    impulse = spent * np.sum(cubic / (_POWERS + 1), axis=0)
+    shift = spent**2 * np.sum(cubic / ((_POWERS + 1) * (_POWERS + 2)), axis=0)
+    stretch = some.stretch + spent * some.rate + shift
+    casualty_speed = some.casualty_speed + spent * some.drift - some.share * impulse
+    casualty_travel = some.casualty_travel + spent * some.casualty_speed
+    casualty_travel += spent**2 / 2 * some.drift - some.share * shift
+    tension = law.tension(some, piece[which])(stretch - law.first(piece[which]))
+    history[:, sample, some.number.astype(int)] = (
+        np.maximum(tension, 0.0),
+        stretch,
+        some.rate + impulse + casualty_speed,
+        casualty_speed,
+        stretch - some.start + casualty_travel,
+        np.maximum(casualty_travel, 0.0),
+    )
 
 
 # --- events -----------------------------------------------------------------------------
 
 
-def _arrive(pulls: Pulls, event, law: Law, history):
+def _arrive(pulls: Pulls, event, law: Law):
     """What happens at the events that these pulls have arrived at."""
-    _strike(pulls, event == _CLOCK, law, history)
+    clock = event == _CLOCK
+    if clock.any():
+        _strike(pulls, clock)
     pulls.rate[event == _TURN] = 0.0
     stick = event == _STICK
     pulls.casualty_speed[stick] = 0.0
@@ -323,7 +374,7 @@ def _arrive(pulls: Pulls, event, law: Law, history):
     pulls.taut[here == _TAUT] = 1.0
     slack = here == _SLACK
     pulls.taut[slack] = 0.0
-    pulls.lost_in_rope[slack] += (pulls.loss * pulls.held)[slack]
+    pulls.lost_in_rope[slack] += pulls.loss[slack] * pulls.held[slack]
     pulls.held[slack | (here == _REJOIN)] = 0.0
     free = here == _BREAKOUT
     pulls.give[free] = pulls.mass_ratio[free]
@@ -334,109 +385,84 @@ def _arrive(pulls: Pulls, event, law: Law, history):
     pulls.peak_time[risen] = pulls.time[risen]
     energy = law.curve.energy_at(np.clip(pulls.stretch, 0.0, 1.0))
     part = here == _PART
+    if part.any():
+        _part(pulls, part, energy)
+        tension[part] = 0.0
+    _aim(pulls, tension, energy, law)
+
+
+def _part(pulls: Pulls, part, energy):
+    """The rope parts: what it holds is let go."""
     pulls.let_go[part] = ((1 - pulls.loss) * energy)[part]
     pulls.lost_in_rope[part] += (pulls.loss * energy)[part]
     pulls.parted_at[part] = pulls.time[part]
     pulls.parted[part] = 1.0
     pulls.taut[part] = 0.0
-    _aim(pulls, np.where(part, 0.0, tension), energy, law)
 
 
-def _strike(pulls: Pulls, due, law: Law, history):
-    """The clock: a sample is taken, the driver lets off, the pull ends."""
+def _strike(pulls: Pulls, due):
+    """The clock: the driver lets off, or the pull ends."""
     pulls.time[due] = pulls.clock[due]
-    travel = pulls.stretch - pulls.start + pulls.casualty_travel
-    samples = history.shape[1]
-    if samples:
-        _sample(pulls, travel, due, law, history)
     over = pulls.time >= pulls.end
     off = over | (pulls.time >= pulls.cutoff)
-    pulls.from_drive[off] += (pulls.drive * travel)[off]
+    travel = pulls.stretch - pulls.start + pulls.casualty_travel
+    pulls.from_drive[off] += pulls.drive[off] * travel[off]
     pulls.drive[off] = 0.0
     pulls.cutoff[off] = _NEVER
     pulls.clock[:] = np.minimum(pulls.cutoff, pulls.end)
-    if samples:
-        pulls.clock[:] = np.minimum(pulls.clock, _sample_time(pulls, samples))
     # A pull that has ended stays where it is until it is taken out.
     pulls.ended[over] = 1.0
     pulls.clock[over] = _NEVER
     pulls.soon[over] = -1.0
 
 
-def _sample_time(pulls: Pulls, samples: int):
-    return pulls.end * np.minimum(pulls.sample / (samples - 1), 1.0)
-
-
-def _sample(pulls: Pulls, travel, due, law: Law, history):
-    samples = history.shape[1]
-    due = due & (pulls.sample < samples) & (pulls.time >= _sample_time(pulls, samples))
-    state = (
-        law.tension_now(pulls),
-        pulls.stretch,
-        pulls.rate + pulls.casualty_speed,
-        pulls.casualty_speed,
-        travel,
-        np.maximum(pulls.casualty_travel, 0.0),
-    )
-    place = pulls.sample[due].astype(int), pulls.number[due].astype(int)
-    for row, values in zip(history, state, strict=True):
-        row[place] = values[due]
-    pulls.sample[due] += 1
-
-
 def _aim(pulls: Pulls, tension, energy, law: Law):
     """Which way each pull goes on, and what it will come to that way."""
-    _set_forces(pulls)
-    onward = np.where(pulls.rate == 0, pulls.push - pulls.yields * tension, pulls.rate)
-    pulls.heading[:] = np.where(onward < 0, -1.0, 1.0)
-    taut, stretching = pulls.taut > 0, pulls.heading > 0
+    taut = pulls.taut > 0
+    free = taut & (tension >= pulls.breakout * (1 - _EQUAL))
+    pulls.give[free] = pulls.mass_ratio[free]
+    gaining = pulls.drive + pulls.give * pulls.resistance - (1 + pulls.give) * tension
+    stretching = np.where(pulls.rate == 0, gaining, pulls.rate) >= 0
+    pulls.heading[:] = np.where(stretching, 1.0, -1.0)
     back = taut & ~stretching & (pulls.held == 0) & (pulls.loss > 0)
     pulls.held[back] = energy[back]
     pulls.turned[back] = pulls.stretch[back]
-    free = taut & stretching & (tension >= pulls.breakout * (1 - _EQUAL))
-    pulls.give[free] = pulls.mass_ratio[free]
     _set_forces(pulls)
 
-    pulls.target[:] = pulls.heading * _NEVER
-    pulls.awaits[:] = _NOWHERE
-    _await(pulls, ~taut & (pulls.parted == 0) & stretching, _TAUT, 0.0)
-    _await(pulls, taut & ~stretching, _SLACK, 0.0)
-    loading = taut & stretching
-    _await(pulls, loading, _PART, pulls.parting)
-    _await(pulls, loading & (pulls.held > 0), _REJOIN, pulls.turned)
-    stuck = loading & (pulls.give == 0)
-    _await(pulls, stuck & (pulls.held == 0), _BREAKOUT, pulls.breakout_stretch)
-    again = np.flatnonzero(stuck & (pulls.held > 0) & (pulls.breakout_stretch < pulls.turned))
-    if len(again):
-        some = pulls.only(again)
-        _await(some, True, _BREAKOUT, _breakout_on_the_way_back(some, law.curve))
-        pulls.table[:, again] = some.table
+    loading, held = taut & stretching, pulls.held > 0
+    pulls.target[:] = np.where(loading, np.where(held, pulls.turned, pulls.parting), 0.0)
+    loads, rests = np.where(held, _REJOIN, _PART), np.where(taut, _SLACK, _TAUT)
+    pulls.awaits[:] = np.where(loading, loads, rests)
+    nothing = ~taut & (~stretching | (pulls.parted > 0))
+    pulls.target[nothing] = _NEVER * pulls.heading[nothing]
+    pulls.awaits[nothing] = _NOWHERE
+    breaks_out = loading & (pulls.give == 0) & (pulls.breakout_stretch < pulls.target)
+    pulls.target[breaks_out] = pulls.breakout_stretch[breaks_out]
+    pulls.awaits[breaks_out] = _BREAKOUT
+    later = np.flatnonzero(breaks_out & held)
+    if len(later):
+        pulls.target[later] = _breakout_on_the_way_back(law.curve, pulls.only(later))
 
 
 def _set_forces(pulls: Pulls):
     pulls.push[:] = pulls.drive + pulls.give * pulls.resistance
     pulls.yields[:] = 1 + pulls.give
+    pulls.share[:] = pulls.give / pulls.yields
+    pulls.drift[:] = pulls.share * pulls.push - pulls.give * pulls.resistance
+    pulls.noise[:] = 20 * _EQUAL * pulls.give * pulls.resistance
     back = pulls.held > 0
     pulls.faded[:] = np.where(back, 2 * pulls.loss, 0.0)
     pulls.regained[:] = np.where(back, pulls.faded / pulls.held, 0.0)
-    pulls.pace[:] = np.where(pulls.ended, 0.0, pace(pulls.give, np.where(back, pulls.loss, 0.0)))
+    pulls.pace[:] = np.where(pulls.ended, 0.0, pace(pulls.give))
 
 
-def _await(pulls: Pulls, which, event: int, place):
-    """Await an event at a stretch, if it comes before what these pulls await already."""
-    sooner = which & (pulls.heading * (place - pulls.target) < 0)
-    pulls.target[:] = np.where(sooner, place, pulls.target)
-    pulls.awaits[sooner] = event
-
-
-def _breakout_on_the_way_back(pulls: Pulls, curve: LoadCurve):
+def _breakout_on_the_way_back(curve: LoadCurve, pulls: Pulls):
     """Where a rope that is loaded again, below its last turn, comes to pull with R_b."""
 
     def excess(stretch):
-        load = curve.load_at(stretch)
-        back = 1 - pulls.faded + pulls.regained * curve.energy_at(stretch)
-        slope = curve.slope_at(stretch) * back + pulls.regained * load**2
-        return load * back - pulls.breakout, slope
+        load, energy, slope = curve.look_up(stretch, LOAD, ENERGY, SLOPE)
+        back = 1 - pulls.faded + pulls.regained * energy
+        return load * back - pulls.breakout, slope * back + pulls.regained * load**2
 
     return rising_root(excess, 0.0, pulls.turned)
 

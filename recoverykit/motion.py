@@ -152,9 +152,7 @@ def _columns(pull: Pull, duration, drive_time) -> dict[str, np.ndarray]:
             "them equal lengths"
         ) from None
     columns = dict(zip(columns, arrays, strict=True))
-    steps = columns["end"] / Law(pull.rope.curve).shortest_step(
-        columns["mass_ratio"], columns["loss"]
-    )
+    steps = columns["end"] / Law(pull.rope.curve).shortest_step(columns["mass_ratio"])
     if np.any(steps > MOST_STEPS):
         longest = np.min(columns["end"] * scaled.time * MOST_STEPS / steps)
         raise InputError(

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from recoverykit.rope import Rope, rising_root
+from recoverykit.rope import ENERGY, LOAD, Rope, rising_root
 from recoverykit.units import (
     GRAVITY,
     InputError,
@@ -396,8 +396,8 @@ def _first_turning(curve, pull: ScaledPull):
 
     # Convex in the stretch and not positive at the start: it has one rising root.
     def excess(stretch):
-        value = curve.energy_at(stretch) - held - push * (stretch - start) - kinetic
-        return value, curve.load_at(stretch) - push
+        energy, load = curve.look_up(stretch, ENERGY, LOAD)
+        return energy - held - push * (stretch - start) - kinetic, load - push
 
     # The root lies before that of a straight line from here, flat as the flattest part: near it
     # Newton needs 5 steps where it takes 20 from the far end.

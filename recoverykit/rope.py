@@ -20,6 +20,9 @@ SPECIFIC_HEAT = 1460.0
 # An unloading curve that loses more than half would fall below zero; see `Rope`.
 LARGEST_LOSS = 0.5
 
+# What a curve can be asked for.
+LOAD, ENERGY, SLOPE = range(3)
+
 _MOST_POINTS = 100
 _MOST_STEPS = 200  # of a root search; halving alone needs 60
 
@@ -63,23 +66,33 @@ class LoadCurve:
 
     def load_at(self, stretch):
         """The load at a stretch, both as fractions."""
-        return self._at(self.pieces[0], stretch)
+        return self.look_up(stretch, LOAD)[0]
 
     def energy_at(self, stretch):
         """The work of stretching so far, over breaking strength times stretch at break."""
-        return self._at(self.pieces[1], stretch)
+        return self.look_up(stretch, ENERGY)[0]
 
     def slope_at(self, stretch):
         """The rise of load with stretch; 1 everywhere if the curve is straight."""
-        return self._at(self.pieces[2], stretch)
+        return self.look_up(stretch, SLOPE)[0]
+
+    def look_up(self, stretch, *what: int) -> list:
+        """Any of LOAD, ENERGY and SLOPE at a stretch: one search for all of them."""
+        tables = [self.pieces[which] for which in what]
+        if len(self.stretch) == 2:
+            return [polynomial(table[:, 0], stretch) for table in tables]
+        piece = self.knots[1:-1].searchsorted(stretch, side="right")
+        beyond = stretch - self.knots.take(piece)
+        return [polynomial([row.take(piece) for row in table], beyond) for table in tables]
 
     def stretch_at(self, load):
         """The stretch at a load, both as fractions: the inverse of `load_at`."""
-        stretch = rising_root(
-            lambda stretch: (self.load_at(stretch) - load, self.slope_at(stretch)),
-            np.zeros(np.shape(load)),
-            1.0,
-        )
+
+        def excess(stretch):
+            value, slope = self.look_up(stretch, LOAD, SLOPE)
+            return value - load, slope
+
+        stretch = rising_root(excess, np.zeros(np.shape(load)), 1.0)
         # The break itself is known, and where the curve ends flat it is hard to find.
         return np.where(np.asarray(load) == 1, 1.0, stretch)[()]
 
@@ -117,13 +130,6 @@ class LoadCurve:
     def knots(self) -> np.ndarray:
         """The stretches of the points: where one piece goes over into the next."""
         return np.array(self.stretch)
-
-    def _at(self, coefficients, stretch):
-        if coefficients.shape[1] == 1:
-            return polynomial(coefficients[:, 0], stretch)
-        piece = self.knots[1:-1].searchsorted(stretch, side="right")
-        rows = [row.take(piece) for row in coefficients]
-        return polynomial(rows, stretch - self.knots.take(piece))
 
 
 def polynomial(coefficients, place):

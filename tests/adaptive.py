@@ -1,10 +1,11 @@
 """The pull in time once more, by other means: scipy's adaptive integration, one pull at a time.
 
 It shares nothing with the library but the words of the model: plain SI numbers, both vehicles in
-their own coordinates, the load curve from scipy's own interpolator, every event found by scipy.
+their own coordinates, the load curve and every event from scipy.
 """
 
 import math
+from bisect import bisect_right
 from dataclasses import dataclass
 
 from scipy.integrate import solve_ivp
@@ -42,14 +43,24 @@ class AdaptivePull:
     drive_time: float = math.inf
 
     def __post_init__(self):
-        self._load = PchipInterpolator(self.stretch, self.load)
-        self._energy = self._load.antiderivative()
+        load = PchipInterpolator(self.stretch, self.load)
+        # scipy's cubics, evaluated by hand: for one place at a time that is far quicker.
+        self._load = load.c.T.tolist()
+        self._energy = load.antiderivative().c.T.tolist()
 
     def loading(self, extension):
-        return self.strength * float(self._load(max(extension, 0.0) / self.full_extension))
+        return self.strength * self._at(self._load, extension)
 
     def work(self, extension):
-        return float(self._energy(max(extension, 0.0) / self.full_extension))
+        return self._at(self._energy, extension)
+
+    def _at(self, pieces, extension):
+        stretch = max(float(extension), 0.0) / self.full_extension
+        piece = min(bisect_right(self.stretch, stretch), len(pieces)) - 1
+        beyond, value = stretch - self.stretch[piece], 0.0
+        for coefficient in pieces[piece]:
+            value = value * beyond + coefficient
+        return value
 
     def extension_at(self, tension):
         return brentq(lambda x: self.loading(x) - tension, 0.0, self.full_extension, xtol=1e-15)
@@ -89,7 +100,7 @@ class AdaptivePull:
                 turned = x
                 continue
             held = self.casualty_mass is not None and not moves
-            if held and taut and stretching and tension(state) >= self.breakout * (1 - 1e-12):
+            if held and taut and tension(state) >= self.breakout * (1 - 1e-12):
                 moves = True
                 continue
             # An event of each kind that can come next: a function that falls through zero.
