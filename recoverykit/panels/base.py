@@ -186,8 +186,10 @@ class _View:
     def _placed_by_us(self):
         """Changes of widgets in here are not the learner's."""
         self._placing = True
-        yield
-        self._placing = False
+        try:
+            yield
+        finally:
+            self._placing = False
 
 
 def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
