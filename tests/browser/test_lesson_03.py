@@ -5,6 +5,7 @@ from PIL import ImageColor
 from playwright.sync_api import expect
 
 import course
+from recoverykit import peak_tension, show
 from recoverykit.bank import find_guess, find_question
 from recoverykit.figures.picture import PURPLE
 from recoverykit.panels import PeakForcePanel
@@ -12,6 +13,7 @@ from recoverykit.questions import Asking, Guess
 from recoverykit.units import Q, display
 
 LESSON = "03-peak-force.ipynb"
+SHOWN_AS_SOURCE = ".jp-MarkdownCell:not(.jp-mod-rendered)"
 METRIC, US = "km/h, kN, kg", "mph, lbf, lb"
 NOTEBOOK = course.notebook_cells(course.LESSONS / LESSON)
 OUTPUTS = sum(kind == "code" for kind, _ in NOTEBOOK) - 1  # the last one shows nothing
@@ -163,6 +165,25 @@ def test_a_choice_is_answered(lesson):
     question = lesson.question(asking.text)
     question.choose("It stays the same: the speed sets it.")
     expect(question.reply).to_contain_text("twice the mass, twice the energy")
+
+
+def test_a_double_click_and_stray_keys_leave_the_text_as_it_is(lesson):
+    lesson.page.get_by_role("heading", name="Explain").dblclick()
+    lesson.page.keyboard.press("Enter")
+    for key in ("Escape", "d", "d", "x"):
+        lesson.page.keyboard.press(key)
+    expect(lesson.page.locator(SHOWN_AS_SOURCE)).to_have_count(0)
+    expect(lesson.page.locator(".jp-Cell")).to_have_count(len(NOTEBOOK))
+
+
+def test_a_worked_example_can_be_tried_with_other_numbers(lesson):
+    example = lesson.page.locator(".jp-CodeCell").filter(has_text="mass, speed, stiffness = Q(")
+    example.scroll_into_view_if_needed()
+    example.get_by_text("3100", exact=True).dblclick()
+    lesson.page.keyboard.type("12400")
+    lesson.page.keyboard.press("Shift+Enter")
+    peak = peak_tension(Q(12400, "kg"), Q(4, "km/h"), Q(50, "kN/m"))
+    expect(example.locator(".jp-OutputArea")).to_have_text(show(peak, "force"))
 
 
 @pytest.mark.parametrize(("width", "height"), [(1366, 768), (820, 1180)])

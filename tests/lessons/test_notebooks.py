@@ -32,6 +32,7 @@ TEMPLATE_OF_THE_START = [
     "What do I think now",
     "Sources",
 ]
+TEMPLATE_OF_THE_END = [*TEMPLATE[:-1], "What do I think now", "Sources"]
 UNTIMED = {"Sources"}
 
 each_lesson = pytest.mark.parametrize("name", LESSONS)
@@ -47,7 +48,7 @@ def text_of(name):
 
 
 def template_of(name):
-    return TEMPLATE_OF_THE_START if name.startswith("00") else TEMPLATE
+    return {"00": TEMPLATE_OF_THE_START, "10": TEMPLATE_OF_THE_END}.get(name[:2], TEMPLATE)
 
 
 def is_hidden(cell):
@@ -90,6 +91,13 @@ def test_code_is_short(name):
 def test_only_worked_examples_show_their_code(name):
     for cell in cells(name, "code"):
         assert is_hidden(cell) == (not cell.id.startswith("example-")), cell.id
+
+
+@each_lesson
+def test_only_worked_examples_can_be_changed_and_no_cell_deleted(name):
+    for cell in LESSONS[name].cells:
+        assert cell.metadata.get("editable", True) == cell.id.startswith("example-"), cell.id
+        assert cell.metadata.get("deletable") is False, cell.id
 
 
 @each_lesson
