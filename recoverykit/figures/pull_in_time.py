@@ -139,9 +139,9 @@ class PullInTimePicture(p.Picture):
         """Round ends of the axes: of the forces, and of the ways on both sides of zero."""
         peak = self._result.motion.peak.m_as(self._system.unit("force"))
         ways = np.concatenate(self._curves[1:])
-        far = p.round_top(1.1 * max(ways.max(), 0.2))
-        back = -p.round_top(-1.1 * ways.min()) if ways.min() < -0.01 * far else 0.0
-        return p.round_top(1.15 * max(peak, breakout)), back, far
+        far = _doubled(1.1 * max(ways.max(), -ways.min(), 0.2))
+        back = 0.0 if ways.min() > -0.02 * far else -far / 4 if ways.min() > -far / 4 else -far
+        return _doubled(1.15 * max(peak, breakout)), back, far
 
     def _draw_still(self, system, revealed, top, back, far):
         drawing, force, way = axes = self._drawing, self._force, self._way
@@ -197,6 +197,11 @@ class PullInTimePicture(p.Picture):
             fontsize=p.SMALL_TEXT,
             handlelength=3,
         )
+
+
+def _doubled(value: float) -> float:
+    """The next power of two, for an axis that stays while the speed is dragged a good way."""
+    return 2.0 ** float(np.ceil(np.log2(value)))
 
 
 def _two_ends(start: float, end: float):
