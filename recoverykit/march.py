@@ -21,14 +21,14 @@ _SOON = 1e-7  # steps: an event that is nearer has arrived
 _AHEAD = 1e-3  # of the narrowest piece of the curve: the end of a piece that is nearer is passed
 _EQUAL = 1e-12  # parts by which forces may differ and still be equal
 _NEVER = 1e60  # a time or a stretch that is not reached; infinity would turn into not-a-number
-_TOGETHER = 16384  # pulls at once; with more their numbers no longer fit into a processor's cache
+_TOGETHER = 16384  # pulls at once: with fewer each costs more, with more they only take memory
 _PATIENCE = 4  # steps for which a pull may wait for others, to save the toll on each event
 _MOST_STEPS = 1_000_000  # more than any pull within the limits of `pull_in_time` has taken
 
 # What waits at the target of a rope that goes on stretching, or shortening.
 _NOWHERE, _TAUT, _SLACK, _BREAKOUT, _REJOIN, _PART = range(6)
 
-# What happens at a moment that no stretch tells.
+# The kinds of event, by what tells their time.
 _AT_TARGET, _TURN, _STICK, _CLOCK = range(4)
 
 OUTCOME = (
@@ -125,7 +125,7 @@ def march(curve: LoadCurve, given: dict[str, np.ndarray], samples: int):
     law = Law(curve)
     size = len(given["end"])
     outcome = np.empty((len(OUTCOME), size))
-    history = np.empty((len(HISTORY), samples, size))
+    history = np.full((len(HISTORY), samples, size), np.nan)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         for first in range(0, size, _TOGETHER):
             numbers = np.arange(first, min(first + _TOGETHER, size))
@@ -207,11 +207,11 @@ class Law:
         energy = [row.take(piece) for row in self._energy]
 
         def on_the_way_back(place):
-            part = polynomial(energy, place)
-            part *= pulls.regained
-            part += 1 - pulls.faded
-            part *= polynomial(load, place)
-            return part
+            left = polynomial(energy, place)
+            left *= pulls.regained
+            left += 1 - pulls.faded
+            left *= polynomial(load, place)
+            return left
 
         return on_the_way_back
 
@@ -349,7 +349,7 @@ def _sample(pulls: Pulls, law: Law, piece, step, stages, history):
         np.maximum(tension, 0.0),
         stretch,
         some.rate + impulse + casualty_speed,
-        casualty_speed,
+        np.maximum(casualty_speed, 0.0),
         stretch - some.start + casualty_travel,
         np.maximum(casualty_travel, 0.0),
     )
@@ -386,12 +386,12 @@ def _arrive(pulls: Pulls, event, law: Law):
     energy = law.curve.energy_at(np.clip(pulls.stretch, 0.0, 1.0))
     part = here == _PART
     if part.any():
-        _part(pulls, part, energy)
+        _let_go(pulls, part, energy)
         tension[part] = 0.0
     _aim(pulls, tension, energy, law)
 
 
-def _part(pulls: Pulls, part, energy):
+def _let_go(pulls: Pulls, part, energy):
     """The rope parts: what it holds is let go."""
     pulls.let_go[part] = ((1 - pulls.loss) * energy)[part]
     pulls.lost_in_rope[part] += (pulls.loss * energy)[part]

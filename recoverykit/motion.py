@@ -107,8 +107,9 @@ def pull_in_time(pull: Pull, duration=None, drive_time=None, samples: int = 0) -
     Source: Nyström's method of order 5, in Hairer, Nørsett & Wanner, Solving Ordinary
     Differential Equations I, section II.14 (memory, sure); tests measure its order.
 
-    >>> from recoverykit.rope import demo_rope
-    >>> pull = Pull(Q(3100, "kg"), demo_rope(), Q(5, "km/h"), casualty_mass=Q(1850, "kg"),
+    >>> from recoverykit.rope import Rope
+    >>> rope = Rope(Q(11, "m"), Q(165, "kN"), Q(30, "percent"))
+    >>> pull = Pull(Q(3100, "kg"), rope, Q(5, "km/h"), casualty_mass=Q(1850, "kg"),
     ...             breakout_resistance=Q(12, "kN"), moving_resistance=Q(8, "kN"))
     >>> print(pull_in_time(pull).sentence)
     The tension peaks at 15.3 kN, 0.317 s after the rope came taut. The casualty has moved

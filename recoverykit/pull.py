@@ -200,12 +200,12 @@ class Pull:
     InputError otherwise. Straight, level pull; vehicles are stiff, the rope has no mass, and its
     tension does not depend on how fast it stretches.
 
-    >>> from recoverykit.rope import demo_rope
-    >>> pull = Pull(Q(3100, "kg"), demo_rope(), Q(5, "km/h"), casualty_mass=Q(1850, "kg"),
+    >>> rope = Rope(Q(11, "m"), Q(165, "kN"), Q(30, "percent"))
+    >>> pull = Pull(Q(3100, "kg"), rope, Q(5, "km/h"), casualty_mass=Q(1850, "kg"),
     ...             breakout_resistance=Q(12, "kN"), moving_resistance=Q(8, "kN"))
     >>> print(show(pull.first_peak.tension, "force"), pull.first_peak.casualty_moves)
     15.3 kN True
-    >>> anchored = Pull(Q(3100, "kg"), demo_rope(), Q(5, "km/h"))
+    >>> anchored = Pull(Q(3100, "kg"), rope, Q(5, "km/h"))
     >>> print(show(anchored.first_peak.tension, "force"))
     17.3 kN
     """

@@ -171,6 +171,9 @@ def rising_root(excess: Callable, low, high):
 
     `excess` gives value and slope at a place. Newton's steps, or halves of the bracket where a
     step would leave it; for scalars or arrays.
+
+    >>> print(f"{rising_root(lambda x: (x**2 - 2, 2 * x), 0, 2):.6f}")
+    1.414214
     """
     low, high = np.broadcast_arrays(np.asarray(low, float), np.asarray(high, float))
     root = high

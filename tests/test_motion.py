@@ -404,6 +404,22 @@ def test_a_history_is_sampled_at_equal_times_up_to_the_end():
     assert pull_in_time(a_pull()).history is None
 
 
+@some_pulls
+@few
+def test_a_sample_is_where_a_shorter_pull_ends(seed, curve):
+    pull = draw_pulls(seed, curve)
+    history = pull_in_time(pull, swings(pull, 8), samples=9).history
+    for sample in (3, 6):
+        ends = pull_in_time(pull, swings(pull, sample), samples=2).history
+        for name, unit in (("extension", "m"), ("casualty_travel", "m"), ("recovery_speed", "m/s")):
+            # In the measures of each pull.
+            scale = pull.rope.extension_at_break
+            if unit == "m/s":
+                scale = scale / swings(pull, 1)
+            difference = getattr(history, name)[sample] - getattr(ends, name)[-1]
+            assert np.max(np.abs((difference / scale).m_as(""))) < 2e-6
+
+
 def test_sentences():
     moved = pull_in_time(a_pull(**STUCK), Q(3, "s"))
     assert moved.sentence.startswith("The tension peaks at")
