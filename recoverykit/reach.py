@@ -160,8 +160,9 @@ class StraightOn:
     def summary(self) -> str:
         """How far off the straight line may be."""
         place = show(self.speed, "speed")
+        line = show(self.straight, "force") if self.straight.m > 0 else "no force at all"
         text = (
-            f"At {place} the straight line says {show(self.straight, 'force')}; a rope that "
+            f"At {place} the straight line says {line}; a rope that "
             f"stiffens as in these pulls gives {show(self.stiffening, 'force')}, and up to "
             f"{show(self.stiffest, 'force')} for all that they can tell: the straight line "
         )
@@ -178,7 +179,7 @@ def straight_on(log: PullLog, speed) -> StraightOn:
         short = 1 − F_line(v) / F_stiffening(v)
 
     with the fits LINE and STIFFENING, and the second also at the upper edge of its 95 %
-    confidence band. Negative where the line says more. Range: one speed ≥ 0, a log that both can
+    confidence band. Negative where the line says more. Range: one speed > 0, a log that both can
     be fitted to. Raises InputError otherwise.
 
     >>> log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([7.1, 11, 15.4, 20, 25], "kN"))
@@ -188,8 +189,8 @@ def straight_on(log: PullLog, speed) -> StraightOn:
     line may be too low by 13 %.
     """
     v = to_speed("straight_on", speed)
-    if np.ndim(v):
-        raise InputError('straight_on: speed: give one speed, for example Q(8, "km/h")')
+    if np.ndim(v) or v == 0:
+        raise InputError('straight_on: speed: give one speed above 0, for example Q(8, "km/h")')
     straight, _, _ = fit(log, LINE).band_si(v)
     rope = fit(log, STIFFENING)
     stiffening, half, _ = rope.band_si(v)

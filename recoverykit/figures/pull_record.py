@@ -52,7 +52,7 @@ class _Sheet(Page):
         column = self.all
         self._head(column, record)
         self._table(column, record)
-        place = (column.left + 16, column.y + 9, column.width - 17, picture - 20)
+        place = (column.left + 18, column.y + 9, column.width - 21, picture - 20)
         column.y += picture
         for heading, sentences in record.sections:
             self.heading(column, heading)

@@ -63,7 +63,7 @@ class ReachPicture(p.Picture):
         self._gap.set_data([x, x], [straight, rope])
         self._label.set_text(
             f"carried on to {show(on.speed, 'speed', system)}:\n"
-            f"■ straight line {show(on.straight, 'force', system)}\n"
+            f"■ straight line {show(max(on.straight, Q(0, 'N')), 'force', system)}\n"
             f"● stiffening rope, up to {show(on.stiffest, 'force', system)}"
         )
 

@@ -67,7 +67,7 @@ class ReachPanel(DayPanel):
             name="speed",
             label="Carried on to",
             kind="speed",
-            low=Q(0, "km/h"),
+            low=Q(0.5, "km/h"),
             high=FASTEST,
             start=Q(8, "km/h"),
             steps=(0.5, 0.5),

@@ -1,0 +1,277 @@
+"""The panels of measured pulls: at their start, at every corner, with a guess, and other logs."""
+
+import logging
+
+import pytest
+
+from recoverykit.logbook import LogBook, read_day
+from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
+from recoverykit.units import InputError, Q, display, show
+
+PANELS = (MeasuredPullsPanel, ReachPanel, MeterPanel)
+
+LOGS = {
+    "one pull": b"speed [mph],peak [lbf]\n3,2500\n",
+    "standing starts": b"speed [km/h],peak [kN]\n0,8\n0,8.5\n",
+    "three speeds": b"speed [km/h],peak [kN]\n2,7\n4,14\n6,21\n",
+    "no repeats": b"speed [km/h],peak [kN]\n2,7.1\n3,10.4\n4,14.3\n5,17.2\n6,21.1\n",
+    "without scatter": b"speed [km/h],peak [kN]\n2,7\n4,14\n6,21\n8,28\n2,7\n4,14\n6,21\n8,28\n",
+    "a digit too many": b"speed [km/h],peak [kN]\n2,7\n3,10\n4,140\n5,17\n6,21\n7,25\n",
+    "square": b"speed [km/h],peak [kN]\n1,1\n2,4\n3,9\n4,16.1\n5,25\n6,35.8\n1,1\n6,36.2\n",
+    "many matrices": b"speed [km/h],peak [kN]\n"
+    + b"".join(b"%d,%d.%d\n" % (v, 4 * v, n) for n in range(7) for v in range(1, 6)),
+}
+
+
+class CommittedLater:
+    """A guess as the panel sees it."""
+
+    committed = False
+    points = None
+
+    def __init__(self):
+        self.told = []
+
+    def watch(self, callback):
+        self.told.append(callback)
+
+    def commit(self, points):
+        self.committed, self.points = True, points
+        for tell in self.told:
+            tell()
+
+
+@pytest.fixture
+def book():
+    return LogBook()
+
+
+def look_at(panel):
+    """Picture and sentence of a panel as it is."""
+    assert panel.png().startswith(b"\x89PNG")
+    assert "nan" not in panel.summary
+    assert "−" not in panel.summary  # no force below zero
+    assert panel.summary.endswith(".")
+
+
+@pytest.mark.parametrize("kind", PANELS)
+@pytest.mark.parametrize("left_out", [(), (4, 12)])
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_every_corner(kind, left_out, system, book, caplog):
+    display.use(system)
+    book.leave_out(*left_out)
+    panel = kind(book)
+    with caplog.at_level(logging.WARNING):
+        for _ in panel.corners():
+            look_at(panel)
+    assert not caplog.records
+
+
+@pytest.mark.parametrize("kind", PANELS)
+@pytest.mark.parametrize("log", LOGS)
+def test_every_log_gets_a_picture_and_a_sentence(kind, log, book, caplog):
+    panel = kind(book)
+    with caplog.at_level(logging.WARNING):
+        book.read(LOGS[log], "today.csv")
+        for _ in panel.paired_corners():
+            look_at(panel)
+    assert not caplog.records
+    assert panel.result is not None
+
+
+@pytest.mark.parametrize("kind", PANELS)
+def test_nothing_is_shown_before_the_guess(kind, book):
+    guess = CommittedLater()
+    panel = kind(book, guess=guess)
+    hidden = panel.png()
+    assert panel.summary == "Write down your guess first: then the answer appears here."
+    guess.commit([(Q(3, "km/h"), Q(10, "kN")), (Q(8, "km/h"), Q(30, "kN"))])
+    assert panel.summary == kind(book).summary
+    assert panel.png() != hidden
+
+
+@pytest.mark.parametrize("kind", PANELS)
+def test_bad_values_change_nothing(kind, book):
+    panel = kind(book)
+    before = dict(panel.values)
+    for name in panel.values:
+        with pytest.raises(InputError):
+            panel.set(**{name: "no such thing"})
+    assert panel.values == before
+
+
+# --- what was measured ------------------------------------------------------------------
+
+
+def labels_of(panel):
+    panel.png()
+    (axes,) = panel.figure.axes
+    legend = [text.get_text() for text in axes.get_legend().get_texts()]
+    return [text.get_text() for text in axes.texts], legend
+
+
+def test_suspicious_rows_are_ringed_and_named(book):
+    panel = MeasuredPullsPanel(book)
+    texts, legend = labels_of(panel)
+    assert {"row 4", "row 12"} < set(texts)
+    assert {"matrix 1", "matrix 2", "looks wrong"} < set(legend)
+    assert "left out" not in legend
+
+
+def test_matrices_are_told_apart_by_marker(book):
+    panel = MeasuredPullsPanel(book)
+    (axes,) = panel.figure.axes
+    markers = {
+        line.get_label(): line.get_marker()
+        for line in axes.lines
+        if str(line.get_label()).startswith("matrix")
+    }
+    assert len(set(markers.values())) == len(markers) == 2
+
+
+def test_a_row_that_is_left_out_is_crossed_and_the_axis_is_for_the_rest(book):
+    panel = MeasuredPullsPanel(book)
+    before = panel.figure.axes[0].get_ylim()[1]
+    book.leave_out(4, 12)
+    texts, legend = labels_of(panel)
+    assert "row 4 ↑" in texts  # above what is shown now
+    assert "left out" in legend
+    assert panel.figure.axes[0].get_ylim()[1] < before
+
+
+def test_beyond_the_measured_speeds_is_said_loudly(book):
+    for kind in (MeasuredPullsPanel, ReachPanel):
+        panel = kind(book)
+        texts, _ = labels_of(panel)
+        assert "BEYOND\nTHE MEASURED\nSPEEDS" in texts
+        hatched = [patch for patch in panel.figure.axes[0].patches if patch.get_hatch()]
+        assert [patch.get_x() for patch in hatched] == pytest.approx([0, 6])
+
+
+def test_the_mistakes_make_the_band_say_nothing(book):
+    panel = MeasuredPullsPanel(book)
+    at_top = panel.result.fit.value.band(Q(6, "km/h"))
+    book.leave_out(4, 12)
+    settled = panel.result.fit.value.band(Q(6, "km/h"))
+    assert at_top.prediction_high - at_top.force > 10 * (settled.prediction_high - settled.force)
+
+
+def test_ticks_leave_rows_out_and_back_in(book):
+    panel = MeasuredPullsPanel(book)
+    _ = panel.view
+    ticks = panel._suspects._ticks
+    assert list(ticks) == [4, 12]
+    ticks[12].value = True
+    assert book.day.kept.left_out == (12,)
+    ticks[4].value = True
+    assert "Left out on purpose: row 4, 12." in panel.summary
+    ticks[12].value = False
+    assert book.day.kept.left_out == (4,)
+    book.leave_out(4, 12)
+    assert [tick.value for tick in ticks.values()] == [True, True]
+
+
+def test_the_last_pull_cannot_be_left_out(book):
+    book.read(b"speed [km/h],peak [kN]\n4,90\n", "today.csv")
+    panel = MeasuredPullsPanel(book)
+    _ = panel.view
+    with pytest.raises(InputError, match="no pull would be left"):
+        book.leave_out(2)
+    assert len(book.day.kept) == 1
+    assert panel.result.day is book.day
+
+
+def test_two_panels_follow_one_book(book):
+    measured, reach = MeasuredPullsPanel(book), ReachPanel(book)
+    book.leave_out(4, 12)
+    assert measured.result.day is reach.result.day is book.day
+
+
+# --- how far it carries -----------------------------------------------------------------
+
+
+def test_the_upper_edge_meets_the_limit_at_the_limit_speed(book):
+    book.leave_out(4, 12)
+    found = ReachPanel(book).result
+    edges = [
+        fitted.band(found.limit.value.speed).prediction_high.m_as("kN") for fitted in found.fits
+    ]
+    assert max(edges) == pytest.approx(found.line.working_load_limit.m_as("kN"), rel=1e-6)
+
+
+def test_an_own_limit_counts(book):
+    book.leave_out(4, 12)
+    panel = ReachPanel(book)
+    panel.set(line="my own limit", own_limit="2,700 lbf")
+    assert panel.result.line.working_load_limit == Q(2700, "lbf")
+    assert not panel.result.limit.value.beyond
+    assert "BEYOND" not in panel.summary.partition("By shape")[0]
+    with pytest.raises(InputError, match="bare 'T'"):
+        panel.set(own_limit="4 T")
+
+
+def test_an_unrated_link_leaves_the_limit_speed_unknown(book):
+    panel = ReachPanel(book)
+    panel.set(line="line over a tow ball")
+    assert "The limit speed is unknown" in panel.summary
+    assert "tow ball" in panel.summary
+
+
+def test_a_limit_far_above_all_pulls_does_not_flatten_them(book):
+    book.leave_out(4, 12)
+    panel = ReachPanel(book)
+    panel.set(line="my own limit", own_limit="1000 kN")
+    assert panel.figure.axes[0].get_ylim()[1] < 100
+    texts, _ = labels_of(panel)
+    assert any(text.startswith("↑ limit") for text in texts)
+
+
+def test_the_straight_line_is_the_lower_one(book):
+    book.leave_out(4, 12)
+    panel = ReachPanel(book)
+    panel.set(speed=Q(12, "km/h"))
+    on = panel.result.straight_on.value
+    assert show(on.straight, "force") in panel.summary
+    assert on.straight < on.stiffening < on.stiffest
+
+
+# --- what the meter missed --------------------------------------------------------------
+
+
+def test_the_reading_is_between_the_worst_and_the_true_peak(book):
+    book.leave_out(4, 12)
+    panel = MeterPanel(book)
+    panel.set(rate=Q(4, "Hz"))
+    readings = []
+    for phase in range(0, 101, 5):
+        panel.set(phase=Q(phase, "percent"))
+        found = panel.result
+        readings.append((found.shown / found.peak).m_as(""))
+    assert min(readings) >= found.capture.worst.m_as("") - 1e-9
+    assert min(readings) == pytest.approx(found.capture.worst.m_as(""), abs=0.01)
+    assert max(readings) == pytest.approx(1, abs=0.01)
+
+
+def test_twice_the_mass_is_half_the_stiffness(book):
+    panel = MeterPanel(book)
+    panel.set(mass=Q(2000, "kg"))
+    light = panel.result.rope
+    panel.set(mass=Q(4000, "kg"))
+    heavy = panel.result.rope
+    assert (heavy.at_top[0] / light.at_top[0]).m_as("") == pytest.approx(0.5)
+    assert (heavy.stretch[0] / light.stretch[0]).m_as("") == pytest.approx(2)
+
+
+def test_too_slow_a_meter_can_miss_it_all(book):
+    panel = MeterPanel(book)
+    panel.set(rate=Q(1, "Hz"))
+    assert "miss the peak altogether" in panel.summary
+    panel.set(rate=Q(100, "Hz"))
+    assert "next to nothing" in panel.summary
+
+
+def test_a_day_says_why_it_has_no_answer():
+    day = read_day(LOGS["one pull"], "today.csv")
+    for found in (day.comparison, day.repeats, day.drift, day.stiffness(Q(3000, "kg"))):
+        assert found.value is None
+        assert len(found.reason) > 20

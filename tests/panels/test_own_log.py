@@ -1,0 +1,279 @@
+"""A log of one's own: files as spreadsheets write them, faults, templates, and what is kept."""
+
+import io
+import re
+import subprocess
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from recoverykit.fieldlog import MOST_BYTES
+from recoverykit.figures.page import DOTS_PER_INCH, MARGIN, PAPERS, as_pdf, as_png
+from recoverykit.figures.pull_record import record_page
+from recoverykit.logbook import LogBook, demo_day, read_day
+from recoverykit.panels import OwnLog, ReachPanel, RecordSaver
+from recoverykit.pullrecord import CAUTIONS, MOST_ROWS, TITLE, pull_record
+from recoverykit.rigging import demo_line
+from recoverykit.units import InputError, display
+
+SPEEDS, PEAKS = (2, 3, 4.5, 6), (7.1, 10.6, 16.2, 21.25)
+
+# As a spreadsheet of each locale saves "CSV": byte-order mark and Windows line ends included.
+GERMAN = "\ufeffGeschwindigkeit [km/h];Spitze [kN];Wiederholung;Bemerkung\r\n" + "".join(
+    f"{v};{f};{n};naß, böig\r\n".replace(".", ",")
+    for n in (1, 2)
+    for v, f in zip(SPEEDS, PEAKS, strict=True)
+)
+AMERICAN = "Speed (mph),Peak (lbf),Repeat,Note\r\n" + "".join(
+    f'{v},"{1000 * f:,.0f}",{n},"wet, gusty"\r\n'
+    for n in (1, 2)
+    for v, f in zip(SPEEDS, PEAKS, strict=True)
+)
+
+TEN_FAULTS = """\
+speed [km/h],peak [kN],repeat,note
+2,7.1,1,
+3,1O.6,1,the letter O
+4,,1,no peak
+five,17.9,1,a word
+6,21.4,1,
+-2,7.3,2,below zero
+3,10.4 kJ,2,an energy
+4,140,2,a digit too many
+5,17.7,two,a word for the repeat
+6,0,2,nothing
+2,7.2,3,
+3,10.5,3,
+4,14.2,3,
+5,17.9,3
+6,21.3,3,,,
+7 kg,25.1,3,a mass
+8,28.1 T,3,a bare ton
+"""
+
+
+@pytest.fixture
+def own(tmp_path):
+    return OwnLog(LogBook(), folder=tmp_path)
+
+
+def test_it_starts_with_marram_point(own):
+    assert own.sentence.startswith("Marram Point (invented): 12 pulls")
+
+
+@pytest.mark.parametrize(
+    ("text", "coding", "unit", "factor"),
+    [
+        (GERMAN, "utf-8", "kN", 1),
+        (GERMAN.lstrip("\ufeff"), "cp1252", "kN", 1),
+        (AMERICAN, "utf-8", "lbf", 1000),
+        (AMERICAN, "utf-16", "lbf", 1000),
+    ],
+)
+def test_files_as_spreadsheets_write_them(own, tmp_path, text, coding, unit, factor):
+    path = tmp_path / "from a spreadsheet.csv"
+    path.write_bytes(text.encode(coding))
+    before = path.read_bytes()
+    own.open_path(str(path))
+    log = own._book.day.log
+    assert log.peak.m_as(unit) == pytest.approx([factor * peak for peak in PEAKS] * 2)
+    assert log.matrix.tolist() == [1] * 4 + [2] * 4
+    assert own.problems == []
+    assert own._book.day.name == "from a spreadsheet.csv"
+    assert own._book.day.comparison.value is not None
+    assert path.read_bytes() == before
+
+
+def test_ten_faults_get_ten_sentences(own):
+    own.open_bytes(TEN_FAULTS.encode(), "today.csv")
+    suspicions = own._book.day.log.suspicions
+    faulty = {re.match(r"Row (\d+), column", problem)[1] for problem in own.problems}
+    faulty |= {str(finding.row) for finding in suspicions}
+    assert faulty == {"3", "4", "5", "7", "8", "9", "10", "11", "17", "18"}
+    assert len(own.problems) + len(suspicions) == 10
+    assert own._reply.value.count("<li>") == len(own.problems)
+    assert all(problem.endswith(".") and ";" in problem for problem in own.problems)
+    assert len(own._book.day.log) == 9
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"PK\x03\x04 and so on", "workbook"),
+        (b"\xd0\xcf\x11\xe0 and so on", "workbook"),
+        (b"%PDF-1.7\n", "PDF"),
+        (b"\x89PNG\r\n\x1a\n\0\0", "picture"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", "picture"),
+        (b"", "No heading"),
+        (b"x" * (MOST_BYTES + 1), "20\N{NO-BREAK SPACE}MB"),
+        (b"speed,peak\n2,7\n3,9\n", "no unit"),
+        (b"<b>speed [km/h]</b>,peak [kN]", "&lt;b&gt;"),
+    ],
+)
+def test_what_is_no_log_gets_a_sentence_and_the_last_one_stays(own, content, words):
+    own.open_bytes(AMERICAN.encode(), "today.csv")
+    day = own._book.day
+    own.open_bytes(content, "other")
+    assert words in own._reply.value
+    assert own.sentence.endswith("Until then today.csv stays open.")
+    assert own._book.day is day
+    assert "<b>" not in own._reply.value
+
+
+@pytest.mark.parametrize("path", ["nowhere.csv", "", " ", "\0", "~nobody-here/x.csv", "x" * 5000])
+def test_a_path_that_leads_nowhere_gets_a_sentence(own, path):
+    own.open_path(path)
+    assert own.sentence.endswith("Until then Marram Point (invented) stays open.")
+    assert own._book.day.name.startswith("Marram Point")
+
+
+def test_a_path_may_be_pasted_with_quotes_and_home(own, tmp_path, monkeypatch):
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path))
+    (tmp_path / "today.csv").write_text(AMERICAN)
+    own.open_path('"~/today.csv" ')
+    assert own.sentence.startswith("today.csv: 8 pulls")
+
+
+def test_the_same_file_can_be_chosen_again(own):
+    def choose(text):
+        file = {"name": "a.csv", "type": "", "size": 1, "last_modified": datetime.now(UTC)}
+        own._upload.value = ({**file, "content": memoryview(text.encode())},)
+
+    for _ in range(2):
+        choose(TEN_FAULTS)
+        assert own.problems
+        choose(AMERICAN)
+        assert own.problems == []
+    own.open_demo()
+    assert own.sentence.startswith("Marram Point")
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+@pytest.mark.parametrize("decimal_comma", [False, True])
+def test_a_template_is_written_told_and_read_again(own, tmp_path, system, decimal_comma):
+    display.use(system)
+    own.write_template(decimal_comma)
+    own.write_template(decimal_comma)
+    assert {path.name for path in tmp_path.iterdir()} == {"my-pulls.csv", "my-pulls-2.csv"}
+    assert 'download="my-pulls-2.csv"' in own._template.value
+    text = (tmp_path / "my-pulls.csv").read_text()
+    separator = ";" if decimal_comma else ","
+    filled = re.sub(
+        rf"^(\d+){separator}{separator}", rf"\g<1>{separator}9{separator}", text, flags=re.M
+    )
+    own.open_bytes(filled.encode(), "filled.csv")
+    assert own.problems == []
+    assert len(own._book.day.log) == text.count("\n") - 1
+
+
+def test_a_folder_that_cannot_be_written_to(tmp_path):
+    own = OwnLog(LogBook(), folder=tmp_path / "not there")
+    own.write_template()
+    assert "cannot be written" in own._template.value
+
+
+# --- the record on paper ----------------------------------------------------------------
+
+
+def printed(content: bytes, folder: Path, *options) -> str:
+    """The text of a PDF, as a PDF reader finds it."""
+    path = folder / "page.pdf"
+    path.write_bytes(content)
+    try:
+        said = subprocess.run(
+            ["pdftotext", *options, str(path), "-"], capture_output=True, text=True, check=True
+        )
+    except FileNotFoundError:
+        pytest.skip("needs pdftotext, from poppler-utils")
+    return said.stdout
+
+
+def long_day():
+    rows = "".join(
+        f"{1 + n % 7},{900 * (1 + n % 7) + 13 * n},{1 + n // 7},{'a long note ' * 20}\n"
+        for n in range(60)
+    )
+    return read_day(b"speed [mph],peak [lbf],repeat,note\n" + rows.encode(), "our pulls.csv")
+
+
+DAYS = {
+    "Marram Point": demo_day,
+    "settled": lambda: demo_day().without(4, 12),
+    "long": long_day,
+    "one pull": lambda: read_day(b"speed [km/h],peak [kN]\n4,14\n", "one.csv"),
+    "faults": lambda: read_day(TEN_FAULTS.encode(), "today.csv"),
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("day", DAYS)
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_the_record_is_one_page_with_margins(day, paper, system):
+    display.use(system)
+    page = record_page(DAYS[day](), demo_line(), paper)
+    width, height = (side / 25.4 for side in PAPERS[paper])
+    assert tuple(page.get_size_inches()) == pytest.approx((width, height))
+    ink = Image.open(io.BytesIO(as_png(page))).convert("L").point(lambda grey: 255 * (grey < 250))
+    left, top, right, bottom = (25.4 / DOTS_PER_INCH * edge for edge in ink.getbbox())
+    full_width, full_height = PAPERS[paper]
+    assert (
+        min(left, top, full_width - right, full_height - bottom) > MARGIN - 1.5
+    )  # mm: letters on a raster are up to 1 mm wider
+
+
+def test_the_text_of_the_record(tmp_path):
+    day = demo_day().without(4, 12)
+    text = printed(as_pdf(record_page(day, demo_line(), "A4"), TITLE), tmp_path)
+    assert text.count("\f") == 1
+    flat = " ".join(text.split())
+    for words in (
+        TITLE,
+        "EXERCISE. These pulls are invented.",
+        "Date",
+        "Place",
+        "Crew",
+        "driver changed",
+        "left out, looks wrong",
+        "BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h.",
+        "At 6.4 km/h the next pull may meet the working limit of 26.7 kN (soft shackle)",
+        "Matrix 2 pulled 6.8 % harder than matrix 1",
+        *CAUTIONS,
+    ):
+        assert words in flat
+    for peak in day.log.peak.m_as("kN"):
+        assert f"{peak:.3g}" in flat
+
+
+def test_a_long_log_says_that_not_all_of_it_is_there():
+    record = pull_record(long_day(), demo_line())
+    assert len(record.rows) == MOST_ROWS
+    assert record.more.startswith(f"Only the first {MOST_ROWS} of 60 pulls fit on this page.")
+    assert record.exercise == ""
+
+
+def test_one_record_always_gives_the_same_bytes():
+    first, second = (record_page(demo_day(), demo_line(), "Letter") for _ in range(2))
+    assert as_pdf(first, TITLE) == as_pdf(second, TITLE)
+    assert as_png(first).startswith(b"\x89PNG")
+
+
+def test_saving_tells_where_and_never_overwrites(tmp_path):
+    saver = RecordSaver(ReachPanel(), folder=tmp_path)
+    records = [saver.save_record(), saver.save_record("Letter")]
+    assert [path.name for path in records] == ["pulls-record.pdf", "pulls-record-2.pdf"]
+    assert all(path.read_bytes().startswith(b"%PDF") for path in records)
+    picture = saver.save_picture()
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert 'download="pulls.png"' in saver._reply.value
+    assert str(tmp_path) in saver._reply.value
+
+
+def test_saving_that_fails_gets_a_sentence(tmp_path):
+    saver = RecordSaver(ReachPanel(), folder=tmp_path / "not there")
+    assert saver.save_record() is None
+    assert "Nothing was written" in saver._reply.value
+    with pytest.raises(InputError, match="A4, Letter"):
+        record_page(demo_day(), demo_line(), "A3")
