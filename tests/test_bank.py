@@ -212,6 +212,9 @@ BY_HAND = {
     "07.begins": lambda n: n.breakout / n.stiffness * np.sqrt(n.stiffness / n.mass),
     "07.free": free_of_all_holds,
     "07.at-most": lambda n: n.speed**2 / 2 / (n.moving / n.mass),  # as a brake does
+    "08.repeats": lambda n: 2.8 * n.scatter,
+    "08.stretch": lambda n: n.speed * np.sqrt(n.mass / n.stiffness),
+    "08.meter": lambda n: n.reading / np.cos(np.pi / 2 / (n.rate * n.duration)),
     "09.higher": lambda n: n.high * (n.high / n.stiffness) / 2,
     "09.speed": lambda n: np.sqrt(2 * n.energy / (n.piece + n.rope_mass / 3)),
     "09.tether": lambda n: np.trapezoid(
@@ -273,6 +276,19 @@ def test_to_dig_loads_the_line_less_than_the_pull_that_did_nothing():
         n = asking.numbers
         assert asking.right_answer == "dig"
         assert n.dug < n.dug_peak < n.peak < n.breakout < min(n.faster_peak, n.heavier_peak)
+
+
+def test_a_slip_is_told_by_how_many_times_too_high_it_is():
+    slips = {"newtons": 4.448, "digit": 10}  # a pound-force in newtons
+    for asking in askings(QUESTIONS["08.wrong-row"]):
+        n = asking.numbers
+        assert slips[asking.right_answer] == pytest.approx(
+            (n.written / n.expected).m_as(""), rel=1e-3
+        )
+
+
+def test_beyond_the_measured_speeds_little_is_known():
+    assert {asking.right_answer for asking in askings(QUESTIONS["08.beyond"])} == {"unknown"}
 
 
 def test_a_stronger_part_elsewhere_changes_nothing():

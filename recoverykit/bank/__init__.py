@@ -9,6 +9,7 @@ from recoverykit.bank import (
     lesson05,
     lesson06,
     lesson07,
+    lesson08,
     lesson09,
 )
 from recoverykit.questions import GuessSheet, Question
@@ -23,6 +24,7 @@ LESSONS = {
     "05": lesson05,
     "06": lesson06,
     "07": lesson07,
+    "08": lesson08,
     "09": lesson09,
 }
 
