@@ -65,7 +65,11 @@ class LimitSpeed:
 
 
 def rounded_down(speed) -> str:
-    """A speed as shown, but never more than it is."""
+    """Write a speed to one decimal, in the display system in force, but never more than it is.
+
+    >>> rounded_down(Q(6.48, "km/h"))
+    '6.4 km/h'
+    """
     unit = display.system.unit("speed")
     return show(Q(math.floor(speed.m_as(unit) * 10 + 1e-6) / 10, unit), "speed")
 

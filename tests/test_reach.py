@@ -166,3 +166,14 @@ def test_a_line_that_says_no_less():
 def test_one_speed_is_asked_for(speed):
     with pytest.raises(InputError, match="straight_on"):
         straight_on(STRAIGHT, speed)
+
+
+def test_straight_on_asks_for_a_speed():
+    log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([7.1, 11, 15.4, 20, 25], "kN"))
+    with pytest.raises(InputError, match="above 0"):
+        straight_on(log, Q(0, "km/h"))
+
+
+def test_a_line_that_falls_below_zero_says_no_force_at_all():
+    log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([4, 9, 16, 25, 36], "kN"))
+    assert "the straight line says no force at all;" in straight_on(log, Q(1, "km/h")).summary

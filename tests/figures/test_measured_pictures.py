@@ -1,0 +1,35 @@
+"""Pictures of measured pulls: all that is written is on the paper, in both systems."""
+
+import pytest
+from paper import cut_off, overlapping, written
+
+from recoverykit.logbook import LogBook
+from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
+from recoverykit.units import display
+
+
+@pytest.mark.parametrize("kind", [MeasuredPullsPanel, ReachPanel, MeterPanel])
+@pytest.mark.parametrize("left_out", [(), (4, 12)])
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_nothing_is_cut_off(kind, left_out, system):
+    display.use(system)
+    book = LogBook()
+    book.leave_out(*left_out)
+    panel = kind(book)
+    for _ in panel.corners():
+        panel.png()
+        assert cut_off(panel.figure) == []
+        for axes in panel.figure.axes:
+            if axes.get_legend():
+                box, paper = axes.get_legend().get_window_extent(), panel.figure.bbox
+                assert paper.x0 <= box.x0 < box.x1 <= paper.x1
+                assert box.y1 <= paper.y1
+
+
+@pytest.mark.parametrize("kind", [MeasuredPullsPanel, ReachPanel])
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_at_the_start_no_words_lie_on_others(kind, system):
+    display.use(system)
+    panel = kind()
+    panel.png()
+    assert overlapping(written(panel.figure)) == []
