@@ -23,7 +23,7 @@ def opened(open_page):
 def nothing_goes_wrong(opened):
     """No error in a cell or in the console, and no request to another host, in any test."""
     yield
-    expect(opened.page.locator('[data-mime-type*="error"]')).to_have_count(0)
+    expect(opened.errors).to_have_count(0)
     assert opened.complaints == []
     assert opened.outside == []
 

@@ -15,7 +15,9 @@ from recoverykit.bank import LESSONS
 from recoverykit.classreview import name_of, normalised_gain
 from recoverykit.panels import LettingGoPanel, PeakForcePanel
 from recoverykit.panels.class_review import ClassReviewView
+from recoverykit.pull import peak_tension
 from recoverykit.questions import RIGHT, ChoiceQuestion
+from recoverykit.rope import Rope, demo_rope
 from recoverykit.units import US, Q, display, read_quantity, show
 
 GUIDE = FOLDER / "instructor" / "guide.md"
@@ -160,6 +162,17 @@ def wrong_answers(question):
         return {name_of(mistake.name, question) for mistake in question.mistakes}
     right = question.right(question.numbers(seed=0))
     return {name_of(name, question) for name in question.options if name != right}
+
+
+def test_a_winch_line_stops_in_a_third_of_the_way():
+    assert "a third of the way to stop in" in section("### 02")
+    rope, winch_line = demo_rope(), demo_rope("winch line")
+    alike = Rope(rope.length, rope.breaking_strength, winch_line.stretch_at_break)
+    truck = PeakForcePanel().values["mass"]
+    stretches = [
+        each.extension(peak_tension(truck, Q(4, "km/h"), each.stiffness)) for each in (alike, rope)
+    ]
+    assert (stretches[0] / stretches[1]).m_as("") == pytest.approx(1 / 3, rel=0.05)
 
 
 # --- files and commands -----------------------------------------------------------------
