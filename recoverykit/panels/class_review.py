@@ -26,6 +26,7 @@ from recoverykit.units import InputError
 
 FOLDER = Path("class")  # beside the notebook
 MOST_LISTED = 20  # questions; further down they are missed by few
+MOST_LEFT_OUT = 50  # files; with more of them it is the wrong folder
 
 
 class ClassReviewView:
@@ -145,8 +146,10 @@ class ClassReviewView:
 
     def _say(self, sentence: str):
         self.sentence = sentence
-        items = "".join(f"<li>{as_html(each)}</li>" for each in self.left_out)
-        listed = f"<p>Left out:</p><ul style='line-height: 1.4'>{items}</ul>" * bool(items)
+        items = "".join(f"<li>{as_html(each)}</li>" for each in self.left_out[:MOST_LEFT_OUT])
+        more = len(self.left_out) - MOST_LEFT_OUT
+        rest = f"<p>And {more} more.</p>" if more > 0 else ""
+        listed = f"<p>Left out:</p><ul style='line-height: 1.4'>{items}</ul>{rest}" * bool(items)
         self._reply.value = as_live_text(sentence) + listed
 
     def _repr_mimebundle_(self, **kwargs):

@@ -118,6 +118,16 @@ def test_an_empty_folder_and_one_of_bad_files_are_not_the_same(tmp_path):
     assert len(view.left_out) == 1
 
 
+def test_a_long_list_of_bad_files_is_cut(tmp_path):
+    (tmp_path / "class").mkdir()
+    for number in range(53):
+        (tmp_path / "class" / f"{number}.json").write_text("{")
+    view = ClassReviewView()
+    assert len(view.left_out) == 53
+    assert page(view).count("<li>") == 50
+    assert "And 3 more." in page(view)
+
+
 def test_the_invented_class_says_that_it_is_invented(tmp_path):
     view = ClassReviewView()
     press(view, "Show an invented class")
