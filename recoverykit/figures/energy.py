@@ -55,7 +55,8 @@ class EnergyPicture(p.Picture):
         self._half.set_data([half], [held_at_half])
         self._steps.set_data([0, here, here, half, half], [held, held, 0, 0, held_at_half])
         energies = (show(e, "energy", system) for e in (result.energy, result.energy_at_half))
-        self._label.set_text("● {}\n○ {} at half the speed".format(*energies))
+        guess = "\n◆ your guess" if result.guess else ""
+        self._label.set_text("● {}\n○ {} at half the speed".format(*energies) + guess)
         self._guess.set_data(
             [at.m_as(speed) for at, _ in result.guess or []],
             [guessed.m_as(energy) for _, guessed in result.guess or []],

@@ -93,6 +93,8 @@ class PeakForcePicture(p.Picture):
         p.draw_ceiling(axes, system)
         if not result.revealed:
             p.note(axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
+        if result.guess:
+            p.note(axes, 0.98, 0.15, "◆ your guess", ha="right")
         self._draw_limits(result.line, top, system)
         self.redraw_still()
 

@@ -91,6 +91,7 @@ def test_nothing_is_shown_before_the_guess():
     assert panel.png() != hidden
     assert panel._picture._guess.get_xdata() == pytest.approx([4, 8, 16])
     assert panel._picture._guess.get_ydata() == pytest.approx([1.9136, 3.8, 7.6], abs=1e-4)
+    assert "your guess" in " ".join(text.get_text() for text in panel.figure.axes[0].texts)
     display.use("US")
     assert panel._picture._guess.get_xdata() == pytest.approx([2.485, 4.971, 9.942], abs=1e-3)
 
@@ -101,3 +102,4 @@ def test_a_guess_that_was_skipped_draws_nothing():
     guess.skip()
     assert "has an energy of" in panel.summary
     assert len(panel._picture._guess.get_xdata()) == 0
+    assert "your guess" not in " ".join(text.get_text() for text in panel.figure.axes[0].texts)

@@ -102,6 +102,7 @@ def test_nothing_is_shown_before_the_guess():
     assert show(panel.result.peak, "force") in panel.summary
     assert panel.png() != hidden
     assert panel._picture._guess.get_ydata() == pytest.approx([20, 80])
+    assert "your guess" in " ".join(text.get_text() for text in panel.figure.axes[0].texts)
     display.use("US")
     assert panel._picture._guess.get_xdata() == pytest.approx([2.485, 4.971], abs=1e-3)
 
@@ -121,3 +122,4 @@ def test_a_guess_that_was_skipped_draws_nothing():
     panel = PeakForcePanel(guess=guess)
     guess.commit(None)
     assert len(panel._picture._guess.get_xdata()) == 0
+    assert "your guess" not in " ".join(text.get_text() for text in panel.figure.axes[0].texts)
