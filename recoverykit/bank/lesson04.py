@@ -105,7 +105,7 @@ TONS = NumericQuestion(
         "What is its breaking strength, in kN or lbf?"
     ),
     given={
-        "tons": Given("number", "", (2, 4.75, 6.5)),
+        "tons": Given("number", "", (2, 3.25, 6.5)),
         "factor": Given("number", "", (5, 6)),
     },
     derived={
@@ -167,7 +167,7 @@ WHICH = ChoiceQuestion(
         "working load limit?"
     ),
     given={
-        "tons": Given("number", "", (3.25, 4.75)),
+        "tons": Given("number", "", (3.25, 6.5)),
         "strength": Given("force", "kN", (110, 120, 130)),
         "factor": Given("number", "", (5, 7)),
     },
