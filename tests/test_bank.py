@@ -220,6 +220,7 @@ BY_HAND = {
     "09.tether": lambda n: np.trapezoid(
         [0, n.tether_strength], [0, n.tether_stretch * n.tether_length]
     ),
+    "10.margin": lambda n: n.limit / np.sqrt(n.stiffness * n.mass) - n.off,
 }
 
 
@@ -319,6 +320,27 @@ def test_a_tether_twice_as_strong_as_the_pull_parts():
 
 def test_the_metal_part_lets_go_first():
     assert {asking.right_answer for asking in askings(QUESTIONS["09.metal"])} == {"steel eye"}
+
+
+def test_a_ladder_goes_on_while_the_worst_of_a_step_is_within_the_limit():
+    answers = set()
+    for asking in askings(QUESTIONS["10.next"]):
+        n = asking.numbers
+        answers.add((asking.right_answer, bool(n.middle <= n.limit)))
+        assert (asking.right_answer == "up") == bool(1.25 * n.times * n.slow_peak <= n.limit)
+    # Going by the middle alone would take a step too many.
+    assert answers == {("up", True), ("end", True), ("end", False)}
+
+
+def test_a_big_pull_leaves_no_line_to_go_on_with():
+    for asking in askings(QUESTIONS["10.big-pull"]):
+        n = asking.numbers
+        assert asking.right_answer == ("breaks" if 4 * n.slow_peak >= n.strength else "above")
+    assert len({asking.right_answer for asking in askings(QUESTIONS["10.big-pull"])}) == 2
+
+
+def test_a_part_without_a_rating_leaves_no_ladder():
+    assert {asking.right_answer for asking in askings(QUESTIONS["10.unrated"])} == {"none"}
 
 
 def test_the_rope_comes_to_its_limit_first_and_the_shackle_before_the_rope_breaks():
@@ -439,6 +461,7 @@ COMMON_MISTAKES = {
         "speed not converted": lambda n: f"{n.speed.m_as('m/s'):.4g} km/h",
     },
     "09.tether": {"strength for energy": lambda n: f"{n.tether_strength.m_as('kN'):g} kJ"},
+    "10.margin": {"no margin": lambda n: typed(n.limit_speed, "speed")},
 }
 
 

@@ -11,6 +11,7 @@ from recoverykit.bank import (
     lesson07,
     lesson08,
     lesson09,
+    lesson10,
 )
 from recoverykit.questions import GuessSheet, Question
 from recoverykit.units import InputError
@@ -26,6 +27,7 @@ LESSONS = {
     "07": lesson07,
     "08": lesson08,
     "09": lesson09,
+    "10": lesson10,
 }
 
 

@@ -9,9 +9,12 @@ from recoverykit.panels.letting_go import LettingGoPanel
 from recoverykit.panels.measured import MeasuredPullsPanel
 from recoverykit.panels.meter import MeterPanel
 from recoverykit.panels.more_speed import MoreSpeedPanel
+from recoverykit.panels.own_line import ask_line
 from recoverykit.panels.own_log import OwnLog
 from recoverykit.panels.peak_force import PeakForcePanel
 from recoverykit.panels.pegs import PegsPanel
+from recoverykit.panels.plan import PlanPanel
+from recoverykit.panels.pull_card import make_card
 from recoverykit.panels.pull_in_time import PullInTimePanel
 from recoverykit.panels.reach import ReachPanel
 from recoverykit.panels.record import RecordSaver
@@ -30,6 +33,7 @@ __all__ = [
     "OwnLog",
     "PeakForcePanel",
     "PegsPanel",
+    "PlanPanel",
     "PullInTimePanel",
     "ReachPanel",
     "RecordSaver",
@@ -37,8 +41,10 @@ __all__ = [
     "StretchPanel",
     "WeakestLinkPanel",
     "ask",
+    "ask_line",
     "ask_name",
     "ask_survey",
     "guess",
+    "make_card",
     "units_switch",
 ]

@@ -4,9 +4,11 @@ import base64
 import itertools
 from pathlib import Path
 
+from recoverykit.figures.picture import BLUE
 from recoverykit.panels.words import as_html
 
 TYPES = {".pdf": "application/pdf", ".png": "image/png", ".csv": "text/csv"}
+_LINK = f"color: {BLUE}; text-decoration: underline"
 
 
 def free_place(folder: Path, name: str) -> Path:
@@ -24,10 +26,15 @@ def free_place(folder: Path, name: str) -> Path:
 
 def link_to(path: Path) -> str:
     """HTML of a link that opens or downloads a file, wherever the page is shown."""
+    return link_with(path.name, path.read_bytes())
+
+
+def link_with(name: str, content: bytes) -> str:
+    """HTML of a link that downloads a file of this name and content."""
     # The file itself is in the link: the page need not know the address of the folder.
-    data = base64.b64encode(path.read_bytes()).decode()
-    name = as_html(path.name)
-    return f'<a download="{name}" href="data:{TYPES[path.suffix]};base64,{data}">{name}</a>'
+    data = base64.b64encode(content).decode()
+    shown, kind = as_html(name), TYPES[Path(name).suffix]
+    return f'<a download="{shown}" href="data:{kind};base64,{data}" style="{_LINK}">{shown}</a>'
 
 
 def told(path: Path) -> str:

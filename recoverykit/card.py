@@ -1,0 +1,268 @@
+"""The pull card: what of a plan is taken along to the pull, in words for one page.
+
+Everything here is text: `recoverykit.figures.pull_card` lays it out and prints it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from recoverykit.ground import verdict_on
+from recoverykit.plan import (
+    CAUTION,
+    CEILING,
+    FOOT,
+    LADDER,
+    ROLLS_FREE,
+    Doubts,
+    PullPlan,
+    Step,
+)
+from recoverykit.rigging import BREAKING_STRENGTH, Link, RiggingLine
+from recoverykit.spread import Band
+from recoverykit.units import METRIC, US, DisplaySystem, InputError, brief, show
+
+TITLE = "Pull card"
+INVENTED = "EXERCISE. This line is invented: not for a real pull."
+BLANK = ""  # a box to write in
+
+# Common practice, no source.
+LEADER = "Give the signals, alone. See the line and both its ends."
+CASUALTY_DRIVER = "Steer, and brake when told to."
+LOOKOUT = "Keep people out. Stop the pull if anybody comes."
+# Common practice, no source.
+SIGNALS = (
+    ("Ready?", "One arm straight up. Drivers answer alike."),
+    ("Which step", "As many fingers as its number."),
+    ("Take up slack", "Arm up, the hand circles slowly."),
+    ("Pull", "The raised arm drops to the way of the pull."),
+    ("Ease off", "Both palms press down, slowly."),
+    ("STOP", "Arms crossed overhead, or the word. Anybody gives it, everybody obeys it."),
+)
+SIGNALS_NOTE = "Your team has signals of its own? Strike these out."
+
+# Common practice, no source, but for the distance.
+# The distance: TM 9-2320-356-BD, 4-6, "not closer than the longest line in use" (seen).
+KEEP_CLEAR = (
+    "Nobody on foot nearer than the longest line in use, on any side: this rope is {rope} long. "
+    "That is the least a manual asks for. What flies can fly farther.",
+    "Nobody ahead of or behind the line: what lets go flies that way.",
+    "Nobody touches or steps over a fastened line.",
+    "In the vehicles only the drivers, belts on, windows shut.",
+    "A tether or a weight on the line changes none of this.",
+)
+DANGER = "A stretched line holds energy and can kill. No number here is a permission to pull."
+END_OF_LADDER = "Here the ladder ends. Not free yet? Reduce the resistance: there is no next step."
+
+
+class NoCardError(InputError):
+    """There is no ladder to print; the message says why."""
+
+
+@dataclass(frozen=True)
+class Table:
+    """Titles of columns, and rows of cells; `marked` is the row to be set off, if any."""
+
+    titles: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    marked: int | None = None
+
+
+@dataclass(frozen=True)
+class PullCard:
+    """All that stands on a card, in the order in which it is read."""
+
+    exercise: str  # nothing, unless the line is invented
+    occasion: tuple[str, ...]  # to be filled in by pen, as the vehicles
+    vehicles: tuple[str, ...]
+    facts: tuple[tuple[str, str, str], ...]  # a title, a value and a remark each
+    line: Table
+    ladder: Table
+    roles: tuple[tuple[str, str], ...]  # a name and what is to be done
+    keep_clear: tuple[str, ...]
+    cautions: tuple[str, ...]
+    small_print: str
+
+
+def pull_card(
+    plan: PullPlan,
+    line: RiggingLine,
+    rope_length,
+    masses: tuple,
+    systems: Sequence[DisplaySystem] = (METRIC,),
+    invented: bool = False,
+) -> PullCard:
+    r"""The card of a plan for a line, in one display system or in two.
+
+    `masses` are those of the recovery vehicle and the casualty. Raises NoCardError if the plan
+    is no ladder: with an unrated link above all.
+
+    >>> from recoverykit.ground import Casualty, RecoveryVehicle
+    >>> from recoverykit.plan import plan_pull
+    >>> from recoverykit.rigging import demo_line
+    >>> from recoverykit.rope import demo_rope
+    >>> from recoverykit.units import Q
+    >>> truck, car = RecoveryVehicle(Q(3100, "kg"), "gravel"), Casualty(Q(1850, "kg"), "wet sand")
+    >>> plan = plan_pull(truck, car, demo_rope(), demo_line())
+    >>> card = pull_card(plan, demo_line(), Q(11, "m"), (truck.mass, car.mass), (METRIC, US))
+    >>> card.facts[0]
+    ('Limit of the line', '26.7 kN (6,000 lbf)', 'soft shackle')
+    >>> card.ladder.rows[-1][:3]
+    ('3', '4 km/h (2.5 mph)', '16.1 kN (11.4 to 21.3)\n3,630 lbf (2,570 to 4,780)')
+    >>> tow_ball = demo_line("line over a tow ball")
+    >>> plan = plan_pull(truck, car, demo_rope(), tow_ball)
+    >>> pull_card(plan, tow_ball, Q(11, "m"), (truck.mass, car.mass))
+    Traceback (most recent call last):
+    ...
+    recoverykit.card.NoCardError: There is no card, as there is no ladder to print: unknown. No
+    working load limit is known for: tow ball of the launch truck. Without it there is no plan.
+    """
+    if plan.outcome != LADDER:
+        raise NoCardError(
+            f"There is no card, as there is no ladder to print: {plan.outcome}. {plan.reason}"
+        )
+    say = _Saying(systems)
+    vehicle, casualty = (say.amount(mass, "mass") for mass in masses)
+    drive = brief(plan.doubts.drive.ends[1], "ratio")
+    return PullCard(
+        exercise=INVENTED if invented else "",
+        occasion=("Date", "Place"),
+        vehicles=(f"Recovery vehicle, {vehicle}", f"Casualty, {casualty}"),
+        facts=_facts(plan, line, say),
+        line=_line_table(line, say),
+        ladder=_ladder_table(plan.steps, say),
+        roles=(
+            ("Leader", LEADER),
+            ("Recovery driver", FOOT.format(drive)),
+            ("Casualty driver", f"{CASUALTY_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}"),
+            ("Lookout", LOOKOUT),
+        ),
+        keep_clear=tuple(
+            rule.format(rope=say.amount(rope_length, "length")) for rule in KEEP_CLEAR
+        ),
+        cautions=(DANGER, CAUTION),
+        small_print=_small_print(plan.doubts, say),
+    )
+
+
+@dataclass(frozen=True)
+class _Saying:
+    """How quantities are said on a card: in one system, or in the first and then the second."""
+
+    systems: Sequence[DisplaySystem]
+
+    def amount(self, quantity, kind: str) -> str:
+        """A quantity: "26.7 kN (6,000 lbf)"."""
+        first, *second = (brief(quantity, kind, system) for system in self.systems)
+        return f"{first} ({second[0]})" if second else first
+
+    def band(self, band: Band, kind: str) -> str:
+        """A band: "14.7 kN (10.7 to 19.1)", and on a second line in the second system."""
+        return "\n".join(self._band_in(system, band, kind) for system in self.systems)
+
+    def ends(self, band: Band, kind: str) -> str:
+        """From where to where a band goes."""
+        said = []
+        for system in self.systems:
+            low, high = (show(edge, kind, system) for edge in (band.low, band.high))
+            said.append(f"{_bare(low)} to {high}")
+        return ", ".join(said)
+
+    def _band_in(self, system: DisplaySystem, band: Band, kind: str) -> str:
+        low, median, high = (show(edge, kind, system) for edge in band)
+        return f"{median} ({_bare(low)} to {_bare(high)})"
+
+
+def _bare(shown: str) -> str:
+    """A shown number without its unit."""
+    return shown.rpartition(" ")[0]
+
+
+def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
+    fastest = plan.steps[-1].speed
+    return (
+        (
+            "Limit of the line",
+            say.amount(plan.limit, "force"),
+            line.first_past_working_limit.name,
+        ),
+        (
+            "The line comes to it at",
+            say.amount(plan.limit_speed.band.median, "speed"),
+            f"95 of 100 cases: {say.ends(plan.limit_speed.band, 'speed')}",
+        ),
+        (
+            "Fastest step of this card",
+            "steady pull only" if fastest is None else say.amount(fastest, "speed"),
+            f"usual ceiling: about {show(CEILING, 'speed', METRIC, 1)}, "
+            f"{show(CEILING, 'speed', US, 1)}",
+        ),
+    )
+
+
+def _line_table(line: RiggingLine, say: _Saying) -> Table:
+    first = line.first_past_working_limit
+    return Table(
+        ("Part", "Stamped and rigged", "Working load limit", "Breaking strength"),
+        tuple(
+            (
+                f"{link.name}: lowest limit" if link is first else link.name,
+                _stamp(link),
+                say.amount(link.working_load_limit, "force"),
+                _strength(link, say),
+            )
+            for link in line.links
+        ),
+        marked=line.links.index(first),
+    )
+
+
+def _stamp(link: Link) -> str:
+    """What was stamped, and how the part is rigged, if not straight."""
+    meaning = "breaking strength" if link.rating.basis == BREAKING_STRENGTH else "working limit"
+    factor = link.rating.design_factor
+    stamped = f"{meaning}, factor {factor:g}" if factor else meaning
+    left = math.prod(each.value for each in link.factors)
+    rigged = f"; {', '.join(each.name for each in link.factors)}: × {left:.2f}"
+    return stamped + rigged * bool(link.factors)
+
+
+def _strength(link: Link, say: _Saying) -> str:
+    strength = link.breaking_strength
+    return "not known" if strength is None else say.amount(strength, "force")
+
+
+def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
+    return Table(
+        (
+            "Step",
+            "Speed as rope comes taut",
+            "Predicted peak (95 of 100)",
+            "To start it",
+            "Measured peak",
+            "It moved",
+            "Go on? (leader)",
+        ),
+        tuple(
+            (
+                str(step.number),
+                "steady pull" if step.speed is None else say.amount(step.speed, "speed"),
+                say.band(step.peak, "force"),
+                verdict_on(step.chance).partition(":")[0],
+                BLANK,
+                BLANK,
+                BLANK,
+            )
+            for step in steps
+        ),
+    )
+
+
+def _small_print(doubts: Doubts, say: _Saying) -> str:
+    softest, stiffest = (brief(end, "ratio") for end in doubts.stiffness.ends)
+    return (
+        f"Reckoned for a casualty that does not move, a speed up to "
+        f"{say.amount(doubts.speed_off, 'speed')} off, and a rope with {softest} to {stiffest} of "
+        f"its stated stiffness. Ladder, ceiling, rules, roles and signals: common practice, no "
+        f"source; the distance to keep: TM 9-2320-356-BD, 4-6."
+    )

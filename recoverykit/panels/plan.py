@@ -1,0 +1,212 @@
+"""Panel: the plan of a pull, step by step, and what it says where there is no ladder."""
+
+import math
+from dataclasses import dataclass
+
+from recoverykit.figures.plan import PlanPicture
+from recoverykit.ground import Casualty, RecoveryVehicle
+from recoverykit.ownline import rope_of
+from recoverykit.panels.base import Panel
+from recoverykit.panels.inputs import Choice, Slider
+from recoverykit.panels.stuck import casualty_as_set, stuck_inputs
+from recoverykit.plan import LADDER, PullPlan, Step, first_peak, plan_pull
+from recoverykit.rigging import UNKNOWN, RiggingLine, demo_line
+from recoverykit.rope import Rope
+from recoverykit.spread import Band
+from recoverykit.tables import DemoRope, DemoStuck, find
+from recoverykit.units import Q, brief
+
+OWN = "my own line"
+DEMO_LINES = ("yard line", "line over a tow ball")
+ROPE = "yard rope"  # of both
+
+
+@dataclass(frozen=True)
+class FastPull:
+    """The fastest pull that the learner would have made, and what the line says to its peak."""
+
+    speed: Q
+    peak: Band
+    verdict: str
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What the panel reckons: the plan, and what it was made for."""
+
+    plan: PullPlan
+    line: RiggingLine | None  # None: it is still to be written
+    invented: bool  # the line is one of Marram Point
+    rope: Rope | None  # None: its strength is not known
+    recovery_vehicle: RecoveryVehicle
+    casualty: Casualty
+    fast_pull: FastPull | None
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def needed(self) -> Band:
+        """The pull that starts the casualty."""
+        return self.casualty.pull_to_start.band
+
+    @property
+    def best(self) -> Step:
+        """The step with the best chance to start the casualty; only of a ladder."""
+        return max(self.plan.steps, key=lambda step: step.chance)
+
+
+class PlanPanel(Panel):
+    """Inputs for the casualty, the recovery vehicle and the line; a picture of the ladder.
+
+    They start at an invented case of Marram Point, named as in the table of stuck vehicles. With
+    a `guess`, the answer stays hidden until it is committed. `use_line` plans for a line of the
+    learner's own.
+
+    >>> panel = PlanPanel()
+    >>> panel.set(dig_out=True, lay_boards=True)
+    >>> print(panel.summary)
+    Ladder of pulls: a steady pull, then 2, 4 and 6 km/h. Within the limit of 26.7 kN (soft
+    shackle) the ladder ends at 6.0 km/h; the line comes to that limit at 7.5 km/h (95 of 100
+    cases between 6.0 km/h and 8.9 km/h). To start the casualty it takes 11.2 kN (95 of 100 cases
+    between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, and in the model is
+    enough in 96 of 100 cases.
+    >>> panel.set(line="line over a tow ball")
+    >>> print(panel.summary)
+    Unknown, so there is no ladder. No working load limit is known for: tow ball of the launch
+    truck. Without it there is no plan.
+    """
+
+    picture_type = PlanPicture
+
+    def __init__(self, stuck="boat carrier on the flat", guess=None):
+        self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
+        self._own_line = None
+        self._guess = guess
+        super().__init__()
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    def use_line(self, line: RiggingLine | None) -> None:
+        """Plan for a line of the learner's own from now on; None: it is still to be written."""
+        self._own_line = line
+        self.set(line=OWN)
+
+    def reckon(self, line, rope_length, stretch, vehicle, vehicle_ground, **stuck):
+        """The plan for these values, and the learner's fastest pull."""
+        rigged = self._own_line if line == OWN else demo_line(line)
+        recovery_vehicle = RecoveryVehicle(vehicle, vehicle_ground)
+        casualty = casualty_as_set(**stuck)
+        rope = rigged and rope_of(rigged, rope_length, stretch)
+        return Planned(
+            plan=_plan(recovery_vehicle, casualty, rope, rigged),
+            line=rigged,
+            invented=rigged in map(demo_line, DEMO_LINES),
+            rope=rope,
+            recovery_vehicle=recovery_vehicle,
+            casualty=casualty,
+            fast_pull=self._fast_pull(recovery_vehicle, rope, rigged),
+            revealed=self._guess is None or self._guess.committed,
+        )
+
+    def _fast_pull(self, recovery_vehicle, rope, line):
+        values = self._guess.values if self._guess else None
+        if not values or rope is None:
+            return None
+        peak = first_peak(recovery_vehicle, rope, values["fastest"]).band
+        return FastPull(values["fastest"], peak, line.verdict(peak.high))
+
+    def describe(self, result, system):
+        """The outcome, the ladder and its end, and whether it is enough."""
+        if not result.revealed:
+            return "Write down your guess first: then the plan appears here."
+        plan = result.plan
+        if plan.outcome == UNKNOWN:
+            return f"Unknown, so there is no ladder. {plan.reason}"
+        if plan.outcome == LADDER:
+            told = _ladder_in_words(result, system)
+        else:
+            told = f"{plan.outcome[0].upper()}{plan.outcome[1:]}. {plan.reason}"
+            told += "".join(f" {way.sentence}" for way in plan.ways)
+        return f"{told} {_fast_pull_in_words(result.fast_pull, system)}".strip()
+
+
+def _plan(recovery_vehicle, casualty, rope: Rope | None, line: RiggingLine | None) -> PullPlan:
+    if line is None:
+        return PullPlan(UNKNOWN, "Your own line is not written yet.")
+    if rope is None and not line.unrated:
+        return PullPlan(
+            UNKNOWN,
+            "The breaking strength of the rope is not known, so its stretch cannot be reckoned: "
+            "write its design factor, too.",
+        )
+    return plan_pull(recovery_vehicle, casualty, rope, line)
+
+
+# --- words ------------------------------------------------------------------------------
+
+
+def _ladder_in_words(result: Planned, system) -> str:
+    plan, best = result.plan, result.best
+    return (
+        f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason.removesuffix('.')}; "
+        f"the line comes to that limit at {plan.limit_speed.band.words('speed')}. To start the "
+        f"casualty it takes {result.needed.words('force')}: {_name(best, system)} has the best "
+        f"chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
+    )
+
+
+def _steps_in_words(steps, system) -> str:
+    speeds = [brief(step.speed, "speed", system).partition(" ")[0] for step in steps[1:]]
+    if not speeds:
+        return "a steady pull, and no more"
+    *slower, fastest = speeds
+    listed = f"{', '.join(slower)} and {fastest}" if slower else fastest
+    return f"a steady pull, then {listed} {system.symbol('speed')}"
+
+
+def _name(step: Step, system) -> str:
+    if step.speed is None:
+        return "the steady pull"
+    return f"the step at {brief(step.speed, 'speed', system)}"
+
+
+def _fast_pull_in_words(pull: FastPull | None, system) -> str:
+    if pull is None:
+        return ""
+    speed = brief(pull.speed, "speed", system)
+    return f"Your fastest pull, {speed}, would give {pull.peak.words('force')}: {pull.verdict}."
+
+
+# --- inputs -----------------------------------------------------------------------------
+
+
+def _line_inputs() -> tuple:
+    rope = find(DemoRope, name=ROPE)
+    return (
+        Choice(
+            name="line",
+            label="Line",
+            options=(*DEMO_LINES, OWN),
+            start=DEMO_LINES[0],
+            help="The parts that carry the load, with their ratings.",
+        ),
+        Slider(
+            name="rope_length",
+            label="Rope length",
+            kind="length",
+            low=Q(3, "m"),
+            high=Q(30, "m"),
+            start=rope.length,
+            steps=(0.5, 1),
+            help="Length of the rope between its two ends, unloaded.",
+        ),
+        Slider(
+            name="stretch",
+            label="Stretch at break",
+            kind="ratio",
+            low=Q(5, "percent"),
+            high=Q(50, "percent"),
+            start=rope.stretch_at_break,
+            steps=(1, 1),
+            help="How much longer the rope is when it breaks: see the maker's sheet.",
+        ),
+    )

@@ -1,0 +1,185 @@
+"""The pull card as a page: all of it on the paper, nothing on anything else, always the same."""
+
+import io
+import re
+
+import matplotlib
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgb
+from PIL import Image
+
+from recoverykit import InputError, Q, display
+from recoverykit.card import DANGER, END_OF_LADDER, INVENTED, TITLE, pull_card
+from recoverykit.figures.page import (
+    DOTS_PER_INCH,
+    MARGIN,
+    PAPERS,
+    UNHINTED,
+    as_pdf,
+    as_png,
+)
+from recoverykit.figures.pull_card import card_page
+from recoverykit.ground import Casualty, RecoveryVehicle
+from recoverykit.ownline import LONGEST_NAME, MOST_PARTS, read_line
+from recoverykit.plan import REST, STOP_RULES, plan_pull
+from recoverykit.rigging import demo_line
+from recoverykit.rope import demo_rope
+from recoverykit.units import METRIC, US
+
+GRASS = RecoveryVehicle(Q(2000, "kg"), "wet grass")
+DOWNHILL = Casualty(Q(1000, "kg"), "wet grass", mire="fenders", slope=Q(-6, "degree"))
+LONGEST_ROPE = Q(30, "m")
+SYSTEMS = {"metric": (METRIC,), "US": (US,), "both": (US, METRIC)}
+
+each_paper = pytest.mark.parametrize("paper", PAPERS)
+each_system = pytest.mark.parametrize("systems", SYSTEMS.values(), ids=SYSTEMS)
+
+
+def full_line():
+    """As many parts as may be, with names as long as may be."""
+    parts = [
+        f"{f'part {number} '.ljust(LONGEST_NAME, 'x')}: {60 + number} short tons, WLL, factor 5"
+        for number in range(MOST_PARTS - 1)
+    ]
+    return read_line("\n".join([*parts, "rope: 160 kN, MBS, 4:1, wet, eye splice"])).quantity
+
+
+def card(line, systems, **more):
+    display.use(systems[0].name)
+    plan = plan_pull(GRASS, DOWNHILL, demo_rope(), line)
+    return pull_card(plan, line, LONGEST_ROPE, (GRASS.mass, DOWNHILL.mass), systems, **more)
+
+
+def written_on(page):
+    """The texts of a page, and the corners of each in mm from its lower left corner."""
+    page.set_dpi(DOTS_PER_INCH)
+    renderer = FigureCanvasAgg(page).get_renderer()
+    with matplotlib.rc_context(UNHINTED):
+        boxes = {text: text.get_window_extent(renderer) for text in page.axes[0].texts}
+    mm = 25.4 / DOTS_PER_INCH
+    return {text: tuple(mm * box.extents) for text, box in boxes.items()}
+
+
+def words_on(page):
+    return " ".join(text.get_text() for text in page.axes[0].texts)
+
+
+@each_paper
+@each_system
+@pytest.mark.parametrize("line", [demo_line(), full_line()], ids=["yard line", "longest"])
+def test_all_is_inside_the_margins_and_nothing_lies_on_anything(paper, systems, line):
+    page = card_page(card(line, systems, invented=line is not None), paper)
+    width, height = PAPERS[paper]
+    boxes = list(written_on(page).values())
+    assert len(boxes) > 80
+    for x0, y0, x1, y1 in boxes:
+        assert MARGIN - 0.1 <= x0 < x1 <= width - MARGIN + 0.1
+        assert MARGIN - 0.1 <= y0 < y1 <= height - MARGIN + 0.1
+    for number, (x0, y0, x1, y1) in enumerate(boxes):
+        for a0, b0, a1, b1 in boxes[number + 1 :]:
+            # Letters that hang below a line may come near the tops of those in the next.
+            assert x1 <= a0 or a1 <= x0 or y1 - 0.3 <= b0 or b1 - 0.3 <= y0
+
+
+@each_paper
+def test_rules_and_boxes_are_inside_the_margins(paper):
+    page = card_page(card(full_line(), (US, METRIC)), paper)
+    width, height = PAPERS[paper]
+    (axes,) = page.axes
+    corners = [point for line in axes.lines for point in zip(*line.get_data(), strict=True)]
+    corners += [corner for box in axes.patches for corner in box.get_corners()]
+    for x, y in corners:
+        assert MARGIN - 0.01 <= x <= width - MARGIN + 0.01
+        assert MARGIN - 0.01 <= y <= height - MARGIN + 0.01
+
+
+@each_paper
+@each_system
+def test_the_usual_card_can_be_read_at_arms_length(paper, systems):
+    sizes = sorted(text.get_fontsize() for text in written_on(card_page(_usual(systems), paper)))
+    assert sizes[len(sizes) // 2] >= 8
+    assert sizes[0] >= 6.5  # of the small print
+
+
+def _usual(systems):
+    return card(demo_line(), systems)
+
+
+@each_paper
+def test_a_page_is_used(paper):
+    boxes = written_on(card_page(_usual((METRIC,)), paper)).values()
+    assert min(y0 for _, y0, _, _ in boxes) < MARGIN + 15
+
+
+def test_the_page_says_all_that_the_card_has():
+    content = card(demo_line(), (METRIC,), invented=True)
+    said = words_on(card_page(content, "A4"))
+    expected = [TITLE, INVENTED, DANGER, END_OF_LADDER, REST, *STOP_RULES, *content.keep_clear]
+    expected += [*content.cautions, content.small_print, *(told for _, told in content.roles)]
+    for sentence in expected:
+        assert sentence.strip() in said
+    for row in (*content.line.rows, *content.ladder.rows):
+        for cell in row:
+            assert cell in said
+
+
+def test_black_and_white():
+    page = card_page(card(demo_line(), (METRIC,), invented=True), "A4")
+    (axes,) = page.axes
+    colours = [text.get_color() for text in axes.texts]
+    colours += [line.get_color() for line in axes.lines]
+    colours += [box.get_edgecolor()[:3] for box in axes.patches]
+    colours += [box.get_facecolor()[:3] for box in axes.patches]
+    assert all(len(set(to_rgb(colour))) == 1 for colour in colours)
+
+
+def test_names_are_written_as_they_are():
+    line = read_line("rope $1$: 120 kN, MBS, 4:1\n<b>eye</b> _2^: 90 kN, WLL").quantity
+    page = card_page(card(line, (METRIC,)), "A4")
+    as_pdf(page, TITLE)
+    said = words_on(page)
+    assert "rope $1$" in said
+    assert "<b>eye</b> _2^" in said
+
+
+@each_paper
+def test_pdf_and_png_are_one_page_of_that_paper(paper):
+    page = card_page(_usual((METRIC,)), paper)
+    pdf, png = as_pdf(page, TITLE), as_png(page)
+    width, height = PAPERS[paper]
+    (box,) = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)
+    assert [float(side) * 25.4 / 72 for side in box] == pytest.approx([width, height], abs=0.01)
+    image = Image.open(io.BytesIO(png))
+    assert image.mode == "L"
+    assert [side * 25.4 / DOTS_PER_INCH for side in image.size] == pytest.approx(
+        [width, height], abs=0.2
+    )
+
+
+def test_one_card_always_gives_the_same_bytes(monkeypatch):
+    first = card_page(_usual((METRIC,)), "A4")
+    files = as_pdf(first, TITLE), as_png(first)
+    monkeypatch.setattr("time.time", lambda: 4e9)
+    again = card_page(_usual((METRIC,)), "A4")
+    assert (as_pdf(again, TITLE), as_png(again)) == files
+    assert b"CreationDate" not in files[0]
+    assert b"/Title (Pull card)" in files[0]
+
+
+def test_another_paper_is_refused():
+    with pytest.raises(InputError, match=r"there is no 'A3'; write one of A4, Letter"):
+        card_page(_usual((METRIC,)), "A3")
+
+
+def test_what_does_not_fit_is_refused():
+    line = read_line(
+        "\n".join(
+            f"part {number}: 600 kN, WLL, factor 5, basket with legs 45 to 60° off the pull, "
+            f"choked, wet, weathered, bowline"
+            for number in range(MOST_PARTS - 1)
+        )
+        + "\nrope: 999 kN, MBS, 4:1"
+    ).quantity
+    with pytest.raises(InputError, match="does not fit on one page"):
+        card_page(card(line, (US, METRIC)), "Letter")

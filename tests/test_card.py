@@ -1,0 +1,178 @@
+"""The pull card: what stands on it, in one system and in two, and when there is none."""
+
+import re
+
+import pytest
+
+from recoverykit import Link, Q, Rating, RiggingLine, display
+from recoverykit.card import DANGER, INVENTED, SIGNALS, NoCardError, pull_card
+from recoverykit.ground import Casualty, RecoveryVehicle
+from recoverykit.plan import CAUTION, ROLLS_FREE, plan_pull
+from recoverykit.rigging import bridle, demo_line, factor
+from recoverykit.rope import demo_rope
+from recoverykit.units import METRIC, US, read_quantity
+
+TRUCK = RecoveryVehicle(Q(3100, "kg"), "gravel")
+CAR = Casualty(Q(1850, "kg"), "wet sand", mire="wheels")
+LENGTH = Q(11, "m")
+
+
+def card(line=None, systems=(METRIC,), vehicle=TRUCK, casualty=CAR, **more):
+    line = line or demo_line()
+    plan = plan_pull(vehicle, casualty, demo_rope(), line)
+    return pull_card(plan, line, LENGTH, (vehicle.mass, casualty.mass), systems, **more)
+
+
+def words_of(card):
+    """All that stands on a card."""
+    cells = [cell for table in (card.line, card.ladder) for row in table.rows for cell in row]
+    facts = [word for fact in card.facts for word in fact]
+    roles = [word for role in card.roles for word in role]
+    signals = [word for signal in SIGNALS for word in signal]
+    return [*card.vehicles, *facts, *cells, *roles, *signals, *card.keep_clear, *card.cautions]
+
+
+# --- the line ---------------------------------------------------------------------------
+
+
+def test_every_part_is_there_with_both_limits():
+    rows = card().line.rows
+    assert [row[0].partition(":")[0] for row in rows] == [link.name for link in demo_line().links]
+    for row, link in zip(rows, demo_line().links, strict=True):
+        for cell, limit in zip(
+            row[2:], (link.working_load_limit, link.breaking_strength), strict=True
+        ):
+            shown = read_quantity(cell, "force").quantity
+            assert shown.m_as("kN") == pytest.approx(limit.m_as("kN"), rel=0.005)
+
+
+def test_the_lowest_limit_is_marked_in_words():
+    table = card().line
+    assert table.rows[table.marked][0] == "soft shackle: lowest limit"
+    assert sum("lowest limit" in row[0] for row in table.rows) == 1
+
+
+def test_a_stamp_is_told_with_its_basis_factor_and_rigging():
+    line = RiggingLine(
+        [
+            Link("eye", Rating(Q(60, "kN"), "working load limit")),
+            Link("strap", Rating(Q(50, "kN"), "working load limit", 7), [factor("choked")]),
+            Link(
+                "bridle",
+                Rating(Q(160, "kN"), "minimum breaking strength", 4),
+                [bridle(Q(30, "degree")), factor("wet")],
+            ),
+        ]
+    )
+    eye, strap, legs = card(line).line.rows
+    assert eye[1:] == ("working limit", "60 kN", "not known")
+    assert strap[1:] == ("working limit, factor 7; choked: × 0.80", "40 kN", "280 kN")
+    assert legs[1] == "breaking strength, factor 4; two legs at 30°, wet: × 1.47"
+
+
+# --- the ladder -------------------------------------------------------------------------
+
+
+def test_the_ladder_is_that_of_the_plan_with_blanks_for_what_is_measured():
+    plan = plan_pull(TRUCK, CAR, demo_rope(), demo_line())
+    rows = card().ladder.rows
+    assert [row[:2] for row in rows] == [("1", "steady pull"), ("2", "2 km/h"), ("3", "4 km/h")]
+    for row, step in zip(rows, plan.steps, strict=True):
+        numbers = [float(number) for number in re.findall(r"\d+\.?\d*", row[2])]
+        low, median, high = (edge.m_as("kN") for edge in step.peak)
+        assert numbers == pytest.approx([median, low, high], rel=0.005)
+        assert row[3] in ("likely enough", "may not be enough", "not enough")
+        assert row[4:] == ("", "", "")
+
+
+def test_the_facts_are_limit_its_speed_and_the_fastest_step():
+    limit, speed, fastest = card().facts
+    assert limit == ("Limit of the line", "26.7 kN", "soft shackle")
+    assert speed[1:] == ("7.1 km/h", "95 of 100 cases: 5.5 to 8.7 km/h")
+    assert fastest[1:] == ("4 km/h", "usual ceiling: about 8 km/h, 5 mph")
+
+
+def test_a_ladder_of_one_step_says_so():
+    weak = RiggingLine([Link("rope", Rating(Q(4.5, "kN"), "working load limit", 5))])
+    grass = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+    one = card(weak, vehicle=grass, casualty=Casualty(Q(1000, "kg"), "gravel"))
+    assert len(one.ladder.rows) == 1
+    assert one.facts[2][1] == "steady pull only"
+
+
+# --- units ------------------------------------------------------------------------------
+
+NUMBER_WITH_UNIT = r"[\d.] (km/h|kN|kg|m|mph|lbf|lb|ft)\b"
+
+
+@pytest.mark.parametrize(
+    ("systems", "units"),
+    [
+        ((METRIC,), {"km/h", "kN", "kg", "m"}),
+        ((US,), {"mph", "lbf", "lb", "ft"}),
+        ((METRIC, US), {"km/h", "kN", "kg", "m", "mph", "lbf", "lb", "ft"}),
+    ],
+)
+def test_units_are_those_that_were_asked_for(systems, units):
+    display.use(systems[0].name)
+    both = "usual ceiling: about 8 km/h, 5 mph"
+    text = "\n".join(words_of(card(systems=systems))).replace(both, "")
+    assert set(re.findall(NUMBER_WITH_UNIT, text)) == units
+
+
+def test_in_both_systems_each_amount_is_said_twice():
+    display.use("US")
+    both = card(systems=(US, METRIC))
+    assert both.vehicles == (
+        "Recovery vehicle, 6,830 lb (3 100 kg)",
+        "Casualty, 4,080 lb (1 850 kg)",
+    )
+    assert both.facts[0][1] == "6,000 lbf (26.7 kN)"
+    assert both.ladder.rows[1][1] == "1 mph (1.6 km/h)"
+    first, second = both.ladder.rows[1][2].splitlines()
+    assert first.count("lbf") == second.count("kN") == 1
+    assert "36.1 ft (11 m)" in both.keep_clear[0]
+
+
+# --- cautions ---------------------------------------------------------------------------
+
+
+def test_cautions_are_there_and_no_promise():
+    text = words_of(card())
+    assert DANGER in text
+    assert CAUTION in text
+    assert not re.search(r"\bsafe", " ".join(text), re.IGNORECASE)
+
+
+def test_an_invented_line_is_not_for_a_real_pull():
+    assert card(invented=True).exercise == INVENTED
+    assert card().exercise == ""
+
+
+def test_the_driver_of_a_casualty_that_may_roll_on_is_told():
+    downhill = Casualty(Q(1850, "kg"), "dry earth", mire="fenders", slope=Q(-8, "degree"))
+    ground = RecoveryVehicle(Q(3100, "kg"), "dry road")
+    strong = RiggingLine([Link("rope", Rating(Q(160, "kN"), "minimum breaking strength", 2))])
+    assert any(ROLLS_FREE in told for _, told in card(strong, (METRIC,), ground, downhill).roles)
+    assert not any(ROLLS_FREE in told for _, told in card().roles)
+
+
+# --- no card ----------------------------------------------------------------------------
+
+
+def test_with_an_unrated_part_there_is_no_card():
+    with pytest.raises(NoCardError, match=r"no ladder to print: unknown.+tow ball of the launch"):
+        card(demo_line("line over a tow ball"))
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "casualty", "says"),
+    [
+        (TRUCK, Casualty(Q(4200, "kg"), "soft mud", mire="cab"), "reduce the resistance first"),
+        (RecoveryVehicle(Q(9000, "kg"), "dry road"), CAR, "the tyres alone can load this line"),
+        (TRUCK, Casualty(Q(1850, "kg"), "gravel", slope=Q(-10, "degree")), "held back, not pulled"),
+    ],
+)
+def test_without_a_ladder_there_is_no_card(vehicle, casualty, says):
+    with pytest.raises(NoCardError, match=says):
+        card(vehicle=vehicle, casualty=casualty)
