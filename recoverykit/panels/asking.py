@@ -4,7 +4,7 @@ import ipywidgets
 
 from recoverykit.bank import find_guess, find_question
 from recoverykit.panels.boxes import WIDTH, Asked, box_for, button, paragraph, row
-from recoverykit.panels.words import as_live_text
+from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.progress import Progress, current, watch
 from recoverykit.questions import SKIPPED, Asking, Feedback, Guess, GuessSheet, Question
 from recoverykit.units import DisplaySystem, display
@@ -29,7 +29,7 @@ class QuestionView(Asked):
         super().__init__(progress)
         self._question = question
         self._box = box_for(question.field)
-        self._hints = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._hints = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
             [
                 self._prompt,

@@ -13,7 +13,7 @@ import ipywidgets
 
 from recoverykit.figures.picture import WIDTH, Picture
 from recoverykit.panels.inputs import LABEL_WIDTH, Input
-from recoverykit.panels.words import as_live_text
+from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.units import SYSTEMS, DisplaySystem, InputError, display
 
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
@@ -138,7 +138,7 @@ class _View:
             system: ipywidgets.VBox([self._widget(each, system) for each in panel.inputs])
             for system in SYSTEMS.values()
         }
-        self._sentence = ipywidgets.HTML(layout={"margin": "12px 8px"})
+        self._sentence = LiveText(layout={"margin": "12px 8px"})
         self._image = ipywidgets.Image(
             format="png", layout={"width": f"{WIDTH}px", "max_width": "100%", "height": "auto"}
         )
@@ -226,6 +226,7 @@ def units_switch() -> ipywidgets.ToggleButtons:
         options=[("km/h, kN, kg", "metric"), ("mph, lbf, lb", "US")],
         value=display.system.name,
         description="Units",
+        tooltip="Metric or US units, everywhere in the lesson",
         style={"button_width": "120px", "description_width": LABEL_WIDTH},
         layout={"width": "auto"},
     )

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import ipywidgets
 
 from recoverykit.figures.picture import GREEN, RED
-from recoverykit.panels.words import as_html, as_live_text
+from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.progress import Progress
 from recoverykit.questions import COMMITTED, RIGHT, ChoiceField, Feedback, NumberField
 from recoverykit.units import KINDS
@@ -19,7 +19,7 @@ class Asked:
     def __init__(self, progress: Progress):
         self._progress = progress
         self._prompt = ipywidgets.HTML(layout={"max_width": WIDTH})
-        self._reply = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._reply = LiveText(layout={"max_width": WIDTH})
         self.sentence = ""  # the last reply
 
     def _say(self, feedback: Feedback | None):
@@ -77,6 +77,7 @@ class ChoiceBox:
         self.widget = ipywidgets.RadioButtons(
             options=list(field.options),
             value=None,
+            tooltip="Choose one",
             layout={"width": "auto", "max_width": WIDTH},
             style={"description_width": "150px"},
         )

@@ -20,7 +20,7 @@ from recoverykit.figures.picture import WIDTH as PICTURE_WIDTH
 from recoverykit.inventedclass import NAME, invented_class
 from recoverykit.panels.boxes import WIDTH, button, row
 from recoverykit.panels.saving import free_place, told
-from recoverykit.panels.words import as_html, as_live_text
+from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.progress import Entry
 from recoverykit.units import InputError
 
@@ -58,13 +58,13 @@ class ClassReviewView:
             layout={"width": "520px", "max_width": "100%"},
         )
         self._box.observe(lambda _: self._read_box(), "value")
-        self._reply = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._reply = LiveText(layout={"max_width": WIDTH})
         self._image = ipywidgets.Image(
             format="png",
             layout={"width": f"{PICTURE_WIDTH}px", "max_width": "100%", "height": "auto"},
         )
         self._save = button("Save picture and tables", "Write a PNG and two CSV files", self.save)
-        self._saved = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._saved = LiveText(layout={"max_width": WIDTH})
         self._tables = ipywidgets.HTML(layout={"max_width": "1000px"})
         self._shown = ipywidgets.VBox([self._image, row(self._save), self._saved, self._tables])
         self.view = ipywidgets.VBox(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import ipywidgets
 import traitlets
 
-from recoverykit.panels.words import as_live_text
+from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.units import (
     KINDS,
     METRIC,
@@ -229,7 +229,7 @@ class TextBox(ipywidgets.VBox):
             style={"description_width": LABEL_WIDTH},
             layout={"width": "auto"},
         )
-        self._reply = ipywidgets.HTML(layout={"margin": "0 8px"})
+        self._reply = LiveText(layout={"margin": "0 8px"})
         super().__init__([self._line, self._reply])
         self._line.observe(lambda change: self._typed(change["new"]), "value")
         self.observe(lambda _: self.forget(), "value")

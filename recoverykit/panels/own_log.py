@@ -10,7 +10,7 @@ from recoverykit.logbook import LogBook
 from recoverykit.panels.boxes import WIDTH, button, row
 from recoverykit.panels.saving import free_place, told
 from recoverykit.panels.suspects import as_sentence
-from recoverykit.panels.words import as_html, as_live_text
+from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.plausibility import Finding
 from recoverykit.units import DisplaySystem, display
 
@@ -51,8 +51,8 @@ class OwnLog:
             layout={"width": "520px", "max_width": "100%"},
         )
         self._path.observe(lambda change: change["new"] and self.open_path(change["new"]), "value")
-        self._reply = ipywidgets.HTML(layout={"max_width": WIDTH})
-        self._template = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._reply = LiveText(layout={"max_width": WIDTH})
+        self._template = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
             [
                 row(self._upload, self._path),

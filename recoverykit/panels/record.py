@@ -11,7 +11,7 @@ from recoverykit.panels.inputs import LABEL_WIDTH
 from recoverykit.panels.reach import ReachPanel
 from recoverykit.panels.saving import free_place, told
 from recoverykit.panels.suspects import as_sentence
-from recoverykit.panels.words import as_live_text
+from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.pullrecord import TITLE
 from recoverykit.units import InputError, display
 
@@ -34,7 +34,7 @@ class RecordSaver:
             description="Paper",
             style={"description_width": LABEL_WIDTH},
         )
-        self._reply = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
             [
                 self._paper,

@@ -4,7 +4,7 @@ import ipywidgets
 
 from recoverykit.logbook import DayOfPulls, LogBook
 from recoverykit.panels.boxes import WIDTH
-from recoverykit.panels.words import as_html, as_live_text
+from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.units import InputError
 
 MOST = 30  # rows with a tick; a log with more has something wrong with it as a whole
@@ -24,7 +24,7 @@ class Suspects:
         self._guess = guess
         self._log = None
         self._ticks: dict[int, ipywidgets.Checkbox] = {}
-        self._reply = ipywidgets.HTML(layout={"max_width": WIDTH})
+        self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(layout={"margin": "8px"})
         self.show_day(book.day)
         book.watch(self)

@@ -38,6 +38,8 @@ SPILLS = """() => {
     return spills;
 }"""
 
+SAID = "[role=status]:not(:empty)"  # what is read out when it changes, if it says anything
+
 
 class LessonPage:
     """One notebook in one tab. `complaints` and `outside` collect what should not happen."""
@@ -128,7 +130,7 @@ class PanelOnPage:
 
     def __init__(self, output):
         self.output = output
-        self.sentence = output.locator("[role=status]")
+        self.sentence = output.locator(SAID)
         self.image = output.locator("img.widget-image")
 
     def slider(self, label):
@@ -172,7 +174,7 @@ class QuestionOnPage:
     def __init__(self, output):
         self._output = output
         self.box = output.get_by_role("textbox")
-        self.reply = output.locator("[role=status]").first
+        self.reply = output.locator(SAID).first
 
     def answer(self, typed):
         """Write an answer and send it."""

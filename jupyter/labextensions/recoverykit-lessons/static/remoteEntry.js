@@ -1,5 +1,5 @@
 /*
- * A JupyterLab extension written by hand: no build step, no other files than the ones here.
+ * A JupyterLab extension written by hand: no build step, no other files than those beside this one.
  *
  * It runs a lesson as soon as it is opened, but only one that asks for it in its metadata
  * ("recoverykit": {"run_on_open": true}) and whose code is exactly the course's own. Anything
@@ -67,11 +67,14 @@
     }
   }
 
-  function addStyleSheet() {
+  function addFiles() {
+    const folder = `${pageConfig.fullLabextensionsUrl}/${NAME}/static`;
     const link = document.createElement('link');
     link.rel = 'stylesheet';
-    link.href = `${pageConfig.fullLabextensionsUrl}/${NAME}/static/lesson.css`;
-    document.head.append(link);
+    link.href = `${folder}/lesson.css`;
+    const script = document.createElement('script');
+    script.src = `${folder}/accessible.js`;
+    document.head.append(link, script);
   }
 
   let shared; // the modules that JupyterLab shares with its extensions
@@ -88,7 +91,7 @@
       autoStart: true,
       requires: [INotebookTracker],
       activate: (app, tracker) => {
-        addStyleSheet();
+        addFiles();
         app.commands.addCommand(`${NAME}:run`, {
           label: 'Run the lesson',
           execute: () => runLesson(tracker.currentWidget, NotebookActions)

@@ -1,0 +1,125 @@
+/*
+ * What the widgets themselves leave out for those who use a keyboard or a screen reader.
+ *
+ * Every widget of a kind in MENDERS is mended as it comes onto the page, and again whenever it
+ * changes. Nothing here needs JupyterLab: any page that shows the widgets can load it.
+ */
+(() => {
+  // Only if it differs: otherwise mending would be a change, to be mended for ever.
+  function set(element, attribute, value) {
+    if (element.getAttribute(attribute) !== value) {
+      element.setAttribute(attribute, value);
+    }
+  }
+
+  function labelOf(widget) {
+    return widget.querySelector('.widget-label').textContent;
+  }
+
+  // A slider over a list has no name and tells its position, not its value. And what is typed
+  // into its readout is taken for nothing, but stays there.
+  function mendSlider(widget) {
+    const handle = widget.querySelector('.noUi-handle');
+    const readout = widget.querySelector('.widget-readout');
+    const [, name, unit] = /^(.*?)(?: \[(.*)\])?$/.exec(labelOf(widget));
+    set(handle, 'aria-label', name);
+    set(handle, 'aria-valuetext', unit ? `${readout.textContent} ${unit}` : readout.textContent);
+    set(readout, 'contenteditable', 'false');
+  }
+
+  // Which of the buttons is chosen is told by its colour alone.
+  function mendToggleButtons(widget) {
+    const group = widget.querySelector(':scope > div');
+    set(group, 'role', 'group');
+    set(group, 'aria-label', labelOf(widget));
+    for (const button of group.children) {
+      set(button, 'aria-pressed', String(button.classList.contains('mod-active')));
+    }
+  }
+
+  let groups = 0;
+
+  // Without a common name, radio buttons are no group, and arrow keys do not lead through them.
+  function mendRadioButtons(widget) {
+    const group = widget.querySelector('.widget-radio-box');
+    set(group, 'role', 'radiogroup');
+    set(group, 'aria-label', labelOf(widget));
+    group.dataset.name ??= `radio-${++groups}`;
+    for (const option of group.querySelectorAll('input')) {
+      set(option, 'name', group.dataset.name);
+    }
+  }
+
+  // These buttons are icons, without a name for the ear or for the eye.
+  function mendPlayer(widget) {
+    const [play, stop] = widget.querySelectorAll('button');
+    const names = [
+      [play, play.querySelector('.fa-pause') ? 'Pause' : 'Play'],
+      [stop, 'Back to the start']
+    ];
+    for (const [button, name] of names) {
+      set(button, 'aria-label', name);
+      set(button, 'title', name);
+    }
+  }
+
+  // A picture has no words of its own; what it shows is always said beside it.
+  function mendPicture(image) {
+    set(image, 'alt', 'Picture. The words beside it say what it shows.');
+  }
+
+  // What is read out when it changes must stay itself, and only its content be new.
+  function mendText(widget) {
+    if (!widget.classList.contains('recoverykit-live-text')) {
+      return; // most texts are still; and a class comes only after its widget
+    }
+    set(widget.querySelector('.widget-html-content'), 'role', 'status');
+    for (const inner of widget.querySelectorAll('.widget-html-content [role=status]')) {
+      inner.removeAttribute('role');
+      inner.removeAttribute('aria-live');
+    }
+  }
+
+  const MENDERS = {
+    '.widget-slider': mendSlider,
+    '.widget-toggle-buttons': mendToggleButtons,
+    '.widget-radio': mendRadioButtons,
+    '.widget-play': mendPlayer,
+    '.widget-image': mendPicture,
+    '.widget-html': mendText
+  };
+  const ALL_CHANGES = { subtree: true, childList: true, characterData: true, attributes: true };
+
+  const mended = new WeakSet();
+
+  function keepMended(widget, mend) {
+    if (!mended.has(widget)) {
+      mended.add(widget);
+      mend(widget);
+      new MutationObserver(() => mend(widget)).observe(widget, ALL_CHANGES);
+    }
+  }
+
+  function mendAllIn(element) {
+    for (const [selector, mend] of Object.entries(MENDERS)) {
+      for (const widget of element.querySelectorAll(selector)) {
+        keepMended(widget, mend);
+      }
+    }
+  }
+
+  new MutationObserver(changes => {
+    for (const parent of new Set(changes.map(change => change.target))) {
+      mendAllIn(parent);
+    }
+  }).observe(document.body, { subtree: true, childList: true });
+  mendAllIn(document.body);
+
+  // Keys on a control or a link are for it. Otherwise JupyterLab takes arrow keys to go to another
+  // cell, Enter to change its text, and single letters for commands on it.
+  document.addEventListener('focusin', event => {
+    if (event.target.closest('.jp-OutputArea-output, .jp-MarkdownOutput')) {
+      event.target.setAttribute('data-lm-suppress-shortcuts', 'true');
+    }
+  });
+})();
