@@ -133,6 +133,16 @@ def test_what_the_page_answers_to_a_moved_slider_changes_nothing(panel):
     assert panel.values["speed"] == Q(10, "mph")
 
 
+def test_a_fault_while_sliders_are_placed_does_not_leave_them_dead(panel, monkeypatch):
+    slider = in_sight(panel)[0]
+    with monkeypatch.context() as broken:
+        broken.setattr(Slider, "put", lambda *_: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            panel.set(speed=Q(20, "km/h"))
+    slider.index += 1
+    assert panel.values["mass"] > Q(2000, "kg")
+
+
 def test_a_switch_of_units_keeps_the_values_and_shows_them_anew(panel):
     before = dict(panel.values)
     display.use("US")
