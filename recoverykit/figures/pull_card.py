@@ -10,7 +10,7 @@ from recoverykit.units import InputError
 
 SIZES = tuple(9.5 - 0.25 * step for step in range(10))  # points; the largest that fits is taken
 ROW_TO_WRITE_ON, TALLEST_ROW = 7.0, 12.0  # mm
-NOTE = 6.0  # mm, from line to line to write notes on
+NOTE = 5.5  # mm, from line to line to write notes on
 LINE_SHARES = (0.34, 0.28, 0.19, 0.19)  # of the width: the columns of the tables
 LADDER_SHARES = (0.055, 0.14, 0.24, 0.185, 0.14, 0.12, 0.12)
 
