@@ -10,6 +10,7 @@ from types import SimpleNamespace
 
 import psutil
 import pytest
+from needs import skip_or_fail
 from playwright.sync_api import sync_playwright
 
 import course
@@ -18,13 +19,6 @@ from browser.lesson_page import LessonPage
 LAPTOP = {"width": 1366, "height": 768}
 STOP_SIGNAL = signal.CTRL_BREAK_EVENT if os.name == "nt" else signal.SIGINT
 OWN_GROUP = subprocess.CREATE_NEW_PROCESS_GROUP if os.name == "nt" else 0
-
-
-def skip_or_fail(reason):
-    """Without what a browser test needs it is skipped on a learner's machine, but never in CI."""
-    if os.environ.get("CI") == "true":
-        pytest.fail(reason)
-    pytest.skip(reason)
 
 
 @pytest.fixture(scope="package")

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from needs import skip_or_fail
 from PIL import Image
 
 from recoverykit.fieldlog import MOST_BYTES
@@ -187,7 +188,7 @@ def printed(content: bytes, folder: Path, *options) -> str:
             ["pdftotext", *options, str(path), "-"], capture_output=True, text=True, check=True
         )
     except FileNotFoundError:
-        pytest.skip("needs pdftotext, from poppler-utils")
+        skip_or_fail("pdftotext is missing. On Debian: sudo apt install poppler-utils")
     return said.stdout
 
 
