@@ -117,7 +117,8 @@ class Factor:
         limit as rigged = factor × limit as stamped
 
     It holds for working load limit and breaking strength alike. Range: above 0, at most 2 (two
-    legs side by side). Several factors of one link are multiplied: common practice, no source.
+    legs side by side). Raises InputError otherwise. Several factors of one link are multiplied:
+    common practice, no source.
 
     >>> factor("choked"), Factor("worn, as the examiner says", 0.75)
     (Factor(name='choked', value=0.8), Factor(name='worn, as the examiner says', value=0.75))
@@ -138,7 +139,8 @@ class Factor:
 def factor(name: str) -> Factor:
     """A tabled factor by its name: of a hitch, a sideways pull, a knot or splice, or a state.
 
-    Where a range is tabled it is the low end.
+    Where a range is tabled it is the low end. Raises InputError for a name that is not tabled.
+    Sources: those of data/rigging_factors.csv and data/strength_factors.csv.
 
     >>> factor("bowline").value, factor("wet").value, factor("weathered").value
     (0.6, 0.85, 0.25)
@@ -196,7 +198,8 @@ class Link:
     """One part of a line, with its rating; `rating=None` means that it carries no stamp.
 
     `factors` tell how it is rigged. Its limits are then tensions of the line: those at which the
-    part itself, as rigged, is at its limit.
+    part itself, as rigged, is at its limit. Raises InputError for what is no name, rating or
+    factor.
 
     >>> from recoverykit import show
     >>> rope = Rating(Q(120, "kN"), "minimum breaking strength", 4)
@@ -266,6 +269,8 @@ class LinkLoad:
 class RiggingLine:
     """Links one behind the other: each carries the whole tension, or shares it over its legs.
 
+    At least one link. Raises InputError otherwise.
+
     >>> line = RiggingLine([
     ...     Link("bow shackle", Rating(Q(3.25, "force_ton"), "working load limit", 5)),
     ...     Link("soft shackle", Rating(Q(120, "kN"), "minimum breaking strength", 5)),
@@ -308,7 +313,17 @@ class RiggingLine:
         return self._lowest("breaking_strength")
 
     def under(self, tension) -> list[LinkLoad]:
-        """Each link's load over its working limit and over its strength, at a tension ≥ 0."""
+        """Each link's load over its working limit and over its strength, at a tension.
+
+            u = T / F, with F the link's limit as rigged
+
+        One tension ≥ 0, not an array. A share is None where the limit is unknown. Raises
+        InputError otherwise. Source: the definition of the working load limit, ASME B30.26-2010.
+
+        >>> line = RiggingLine([Link("hitch", Rating(Q(40, "kN"), "working load limit", 3))])
+        >>> [(load.over_working_limit, load.verdict) for load in line.under(Q(50, "kN"))]
+        [(1.25, 'above working limit')]
+        """
         arguments = {"tension": _OneForce("force", at_least=0.0)}
         force = to_si("RiggingLine.under", arguments, {"tension": tension})["tension"]
         return [
@@ -321,7 +336,14 @@ class RiggingLine:
         ]
 
     def verdict(self, tension) -> str:
-        """The worst verdict of any link at a tension; "unknown" is worse than "within"."""
+        """The worst verdict of any link at a tension ≥ 0; "unknown" is worse than "within".
+
+        Raises InputError as `under` does.
+
+        >>> hitch = Link("hitch", Rating(Q(40, "kN"), "working load limit", 3))
+        >>> RiggingLine([hitch, Link("tow ball")]).verdict(Q(5, "kN"))
+        'unknown'
+        """
         verdicts = {load.verdict for load in self.under(tension)}
         return next(v for v in (BREAKING, ABOVE, UNKNOWN, WITHIN) if v in verdicts)
 
