@@ -134,7 +134,8 @@ def series_stiffness(*stiffnesses):
     """Stiffness of parts that stretch one behind the other, 1/k = Σ 1/kᵢ.
 
     Any number of quantities, scalars or arrays that broadcast. Range: each above 0, and each part
-    as stiff at every load. Raises InputError otherwise. Source: any mechanics text, e.g. Hibbeler, Dynamics, section 14.
+    as stiff at every load. Raises InputError otherwise. Source: any mechanics text, e.g. Hibbeler,
+    Dynamics, section 14.
 
     >>> print(show(series_stiffness(Q(40, "kN/m"), Q(60, "kN/m")), "stiffness"))
     24.0 kN/m
@@ -159,7 +160,8 @@ def reduced_mass(mass_1, mass_2):
 
     Between them a line that comes taut at the speed v is loaded as by this mass against an
     anchor: F = v √(k μ). Scalars or arrays that broadcast. Range: both above 0, nothing else
-    holding either body. Raises InputError otherwise. Source: any mechanics text, e.g. Kleppner & Kolenkow, An Introduction to Mechanics, chapter 9.
+    holding either body. Raises InputError otherwise. Source: any mechanics text, e.g. Kleppner &
+    Kolenkow, An Introduction to Mechanics, chapter 9.
 
     >>> print(show(reduced_mass(Q(3100, "kg"), Q(1850, "kg")), "mass"))
     1 160 kg
