@@ -14,7 +14,7 @@ from recoverykit.panels.plan import PlanPanel
 from recoverykit.panels.saving import link_with
 from recoverykit.progress import Progress, current
 from recoverykit.questions import COMMITTED, UNREADABLE, Feedback
-from recoverykit.units import METRIC, US, InputError, display
+from recoverykit.units import METRIC, US, DisplaySystem, InputError, display
 
 FOLDER = Path()  # the working directory, which is the learner's folder
 NAME = "pull-card"
@@ -38,7 +38,6 @@ class PullCardView(Asked):
         self._folder = folder
         self._prompt.value = paragraph(self.text)
         self.paper = _choice("Paper", tuple(PAPERS))
-        self.paper.value = PAPER_OF[display.system.name]
         self.units = _choice("Units", (ONE, BOTH))
         self._links = ipywidgets.HTML()
         self._page = ipywidgets.Image(
@@ -51,6 +50,12 @@ class PullCardView(Asked):
         )
         self._page.layout.display = "none"
         self._say(None)
+        self.show_in(display.system)
+        display.watch(self)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch of the display system: the usual paper goes with the units."""
+        self.paper.value = PAPER_OF[system.name]
 
     def make(self) -> None:
         """Make the card and keep it as PDF and PNG, or say why there is none."""

@@ -142,7 +142,10 @@ def test_no_card_before_the_guess(folder):
 @pytest.mark.parametrize(("system", "paper"), [("metric", "A4"), ("US", "Letter")])
 def test_the_usual_paper_goes_with_the_units(system, paper):
     display.use(system)
-    assert make_card(PlanPanel()).paper.value == paper
+    view = make_card(PlanPanel())
+    assert view.paper.value == paper
+    display.use("US" if system == "metric" else "metric")
+    assert view.paper.value != paper
 
 
 def test_papers_and_units_make_other_cards(folder):
