@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from recoverykit.ground import verdict_on
+from recoverykit.ground import Casualty, RecoveryVehicle, verdict_on
 from recoverykit.plan import (
     CAUTION,
     CEILING,
@@ -19,7 +19,8 @@ from recoverykit.plan import (
     Step,
 )
 from recoverykit.rigging import BREAKING_STRENGTH, Link, RiggingLine
-from recoverykit.spread import Band
+from recoverykit.rope import Rope
+from recoverykit.spread import Band, Uncertain
 from recoverykit.units import METRIC, US, DisplaySystem, InputError, brief, show
 
 TITLE = "Pull card"
@@ -77,6 +78,8 @@ class PullCard:
     vehicles: tuple[str, ...]
     facts: tuple[tuple[str, str, str], ...]  # a title, a value and a remark each
     line: Table
+    case: str  # what the ladder was reckoned for
+    work: str  # what is done before the first pull; nothing, if nothing was planned
     ladder: Table
     roles: tuple[tuple[str, str], ...]  # a name and what is to be done
     keep_clear: tuple[str, ...]
@@ -87,31 +90,31 @@ class PullCard:
 def pull_card(
     plan: PullPlan,
     line: RiggingLine,
-    rope_length,
-    masses: tuple,
+    rope: Rope,
+    recovery_vehicle: RecoveryVehicle,
+    casualty: Casualty,
     systems: Sequence[DisplaySystem] = (METRIC,),
     invented: bool = False,
 ) -> PullCard:
     r"""The card of a plan for a line, in one display system or in two.
 
-    `masses` are those of the recovery vehicle and the casualty. Raises NoCardError if the plan
-    is no ladder: with an unrated link above all.
+    All else is what the plan was made with. Raises NoCardError if the plan is no ladder: with an
+    unrated link above all.
 
-    >>> from recoverykit.ground import Casualty, RecoveryVehicle
     >>> from recoverykit.plan import plan_pull
     >>> from recoverykit.rigging import demo_line
     >>> from recoverykit.rope import demo_rope
     >>> from recoverykit.units import Q
     >>> truck, car = RecoveryVehicle(Q(3100, "kg"), "gravel"), Casualty(Q(1850, "kg"), "wet sand")
     >>> plan = plan_pull(truck, car, demo_rope(), demo_line())
-    >>> card = pull_card(plan, demo_line(), Q(11, "m"), (truck.mass, car.mass), (METRIC, US))
+    >>> card = pull_card(plan, demo_line(), demo_rope(), truck, car, (METRIC, US))
     >>> card.facts[0]
     ('Limit of the line', '26.7 kN (6,000 lbf)', 'soft shackle')
     >>> card.ladder.rows[-1][:3]
     ('3', '4 km/h (2.5 mph)', '16.1 kN (11.4 to 21.3)\n3,630 lbf (2,570 to 4,780)')
     >>> tow_ball = demo_line("line over a tow ball")
     >>> plan = plan_pull(truck, car, demo_rope(), tow_ball)
-    >>> pull_card(plan, tow_ball, Q(11, "m"), (truck.mass, car.mass))
+    >>> pull_card(plan, tow_ball, demo_rope(), truck, car)
     Traceback (most recent call last):
     ...
     recoverykit.card.NoCardError: There is no card, as there is no ladder to print: unknown. No
@@ -122,14 +125,18 @@ def pull_card(
             f"There is no card, as there is no ladder to print: {plan.outcome}. {plan.reason}"
         )
     say = _Saying(systems)
-    vehicle, casualty = (say.amount(mass, "mass") for mass in masses)
     drive = brief(plan.doubts.drive.ends[1], "ratio")
     return PullCard(
         exercise=INVENTED if invented else "",
         occasion=("Date", "Place"),
-        vehicles=(f"Recovery vehicle, {vehicle}", f"Casualty, {casualty}"),
+        vehicles=(
+            f"Recovery vehicle, {say.amount(recovery_vehicle.mass, 'mass')}",
+            f"Casualty, {say.amount(casualty.mass, 'mass')}",
+        ),
         facts=_facts(plan, line, say),
         line=_line_table(line, say),
+        case=_case(recovery_vehicle, casualty, rope, say),
+        work=_work(casualty, say),
         ladder=_ladder_table(plan.steps, say),
         roles=(
             ("Leader", LEADER),
@@ -138,7 +145,7 @@ def pull_card(
             ("Lookout", LOOKOUT),
         ),
         keep_clear=tuple(
-            rule.format(rope=say.amount(rope_length, "length")) for rule in KEEP_CLEAR
+            rule.format(rope=say.amount(rope.length, "length")) for rule in KEEP_CLEAR
         ),
         cautions=(DANGER, CAUTION),
         small_print=_small_print(plan.doubts, say),
@@ -152,7 +159,9 @@ class _Saying:
     systems: Sequence[DisplaySystem]
 
     def amount(self, quantity, kind: str) -> str:
-        """A quantity: "26.7 kN (6,000 lbf)"."""
+        """A quantity, or the middle of an uncertain one: "26.7 kN (6,000 lbf)"."""
+        if isinstance(quantity, Uncertain):
+            quantity = quantity.value
         first, *second = (brief(quantity, kind, system) for system in self.systems)
         return f"{first} ({second[0]})" if second else first
 
@@ -198,6 +207,23 @@ def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
             f"{show(CEILING, 'speed', US, 1)}",
         ),
     )
+
+
+def _case(vehicle: RecoveryVehicle, casualty: Casualty, rope: Rope, say: _Saying) -> str:
+    mire = f"mired up to its {casualty.mire}" if casualty.mire else "not mired"
+    slope = say.amount(casualty.slope, "angle")
+    return (
+        f"Reckoned for: casualty in {casualty.ground}, {mire}, slope {slope} (above 0° uphill); "
+        f"recovery vehicle on {vehicle.ground}; rope {say.amount(rope.length, 'length')}, stretch "
+        f"at break {brief(rope.stretch_at_break, 'ratio')}."
+    )
+
+
+def _work(casualty: Casualty, say: _Saying) -> str:
+    work = list(casualty.reductions)
+    if casualty.unloaded.m > 0:
+        work.append(f"take {say.amount(casualty.unloaded, 'mass')} off the casualty")
+    return f"Before the first pull: {', '.join(work)}. The ladder counts on it." * bool(work)
 
 
 def _line_table(line: RiggingLine, say: _Saying) -> Table:
@@ -261,7 +287,7 @@ def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
 def _small_print(doubts: Doubts, say: _Saying) -> str:
     softest, stiffest = (brief(end, "ratio") for end in doubts.stiffness.ends)
     return (
-        f"Reckoned for a casualty that does not move, a speed up to "
+        f"Peaks are those on a casualty that does not move, with a speed up to "
         f"{say.amount(doubts.speed_off, 'speed')} off, and a rope with {softest} to {stiffest} of "
         f"its stated stiffness. Ladder, ceiling, rules, roles and signals: common practice, no "
         f"source; the distance to keep: TM 9-2320-356-BD, 4-6."

@@ -1,5 +1,6 @@
 """The pull card: what stands on it, in one system and in two, and when there is none."""
 
+import dataclasses
 import re
 
 import pytest
@@ -10,17 +11,17 @@ from recoverykit.ground import Casualty, RecoveryVehicle
 from recoverykit.plan import CAUTION, ROLLS_FREE, plan_pull
 from recoverykit.rigging import bridle, demo_line, factor
 from recoverykit.rope import demo_rope
+from recoverykit.spread import Uncertain
 from recoverykit.units import METRIC, US, read_quantity
 
 TRUCK = RecoveryVehicle(Q(3100, "kg"), "gravel")
 CAR = Casualty(Q(1850, "kg"), "wet sand", mire="wheels")
-LENGTH = Q(11, "m")
 
 
 def card(line=None, systems=(METRIC,), vehicle=TRUCK, casualty=CAR, **more):
     line = line or demo_line()
     plan = plan_pull(vehicle, casualty, demo_rope(), line)
-    return pull_card(plan, line, LENGTH, (vehicle.mass, casualty.mass), systems, **more)
+    return pull_card(plan, line, demo_rope(), vehicle, casualty, systems, **more)
 
 
 def words_of(card):
@@ -29,7 +30,17 @@ def words_of(card):
     facts = [word for fact in card.facts for word in fact]
     roles = [word for role in card.roles for word in role]
     signals = [word for signal in SIGNALS for word in signal]
-    return [*card.vehicles, *facts, *cells, *roles, *signals, *card.keep_clear, *card.cautions]
+    return [
+        *card.vehicles,
+        card.case,
+        card.work,
+        *facts,
+        *cells,
+        *roles,
+        *signals,
+        *card.keep_clear,
+        *card.cautions,
+    ]
 
 
 # --- the line ---------------------------------------------------------------------------
@@ -98,6 +109,28 @@ def test_a_ladder_of_one_step_says_so():
     one = card(weak, vehicle=grass, casualty=Casualty(Q(1000, "kg"), "gravel"))
     assert len(one.ladder.rows) == 1
     assert one.facts[2][1] == "steady pull only"
+
+
+def test_the_case_is_told_and_the_work_that_the_ladder_counts_on():
+    worked = dataclasses.replace(
+        CAR,
+        slope=Uncertain.between(Q(2, "degree"), Q(4, "degree")),
+        unloaded=Q(300, "kg"),
+        reductions=("dig out", "lay boards"),
+    )
+    told = card(casualty=worked)
+    assert told.case == (
+        "Reckoned for: casualty in wet sand, mired up to its wheels, slope 3° (above 0° uphill); "
+        "recovery vehicle on gravel; rope 11 m, stretch at break 30 %."
+    )
+    assert told.work == (
+        "Before the first pull: dig out, lay boards, take 300 kg off the casualty. The ladder "
+        "counts on it."
+    )
+    assert "300 kg (661 lb)" in card(casualty=worked, systems=(METRIC, US)).work
+    plain = card(casualty=Casualty(Q(1850, "kg"), "wet sand"))
+    assert "not mired" in plain.case
+    assert plain.work == ""
 
 
 # --- units ------------------------------------------------------------------------------

@@ -8,8 +8,8 @@ from recoverykit.figures.page import GAP, SHADE, Column, Page
 from recoverykit.plan import REST, STOP_RULES
 from recoverykit.units import InputError
 
-SIZES = tuple(9.5 - 0.25 * step for step in range(10))  # points; the largest that fits is taken
-ROW_TO_WRITE_ON, TALLEST_ROW = 7.0, 12.0  # mm
+SIZES = tuple(9.5 - 0.25 * step for step in range(11))  # points; the largest that fits is taken
+ROW_TO_WRITE_ON, TALLEST_ROW = 6.5, 12.0  # mm
 NOTE = 5.5  # mm, from line to line to write notes on
 LINE_SHARES = (0.34, 0.28, 0.19, 0.19)  # of the width: the columns of the tables
 LADDER_SHARES = (0.055, 0.14, 0.24, 0.185, 0.14, 0.12, 0.12)
@@ -44,6 +44,10 @@ class _Sheet(Page):
         self._table(column, card.line, LINE_SHARES)
         column.y += GAP
         self.heading(column, "Ladder of pulls")
+        self.paragraph(column, card.case)
+        if card.work:
+            self.paragraph(column, card.work, weight="bold")
+        column.y += 1
         self._table(column, card.ladder, LADDER_SHARES, row_height, bold_columns=(0, 1))
         column.y += 1
         self.paragraph(column, END_OF_LADDER, weight="bold")

@@ -78,8 +78,9 @@ class PullCardView(Asked):
         card = pull_card(
             planned.plan,
             planned.line,
-            self._panel.values["rope_length"],
-            (planned.recovery_vehicle.mass, planned.casualty.mass),
+            planned.rope,
+            planned.recovery_vehicle,
+            planned.casualty,
             both if self.units.value == BOTH else (display.system,),
             planned.invented,
         )
