@@ -101,6 +101,11 @@ def test_the_chains_of_numbers():
     assert unloaded.result.needed.median.m_as("kN") == pytest.approx(21.4, abs=0.1)
 
 
+def test_the_range_is_taken_from_ten_thousand_cases():
+    assert "for ten thousand cases" in LESSON.text
+    assert START.plan.limit_speed.samples.size == 10_000
+
+
 def test_one_big_pull_breaks_the_line_at_the_upper_end():
     assert START.line.verdict(BIG_PULL.high) == BREAKING
     assert START.line.verdict(BIG_PULL.median) != BREAKING
