@@ -167,7 +167,7 @@ WHICH = ChoiceQuestion(
         "working load limit?"
     ),
     given={
-        "tons": Given("number", "", (2, 6.5)),
+        "tons": Given("number", "", (6.5, 2)),
         "strength": Given("force", "kN", (110, 120, 130)),
         "factor": Given("number", "", (5, 7)),
     },

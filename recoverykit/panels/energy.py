@@ -7,6 +7,7 @@ import numpy as np
 from recoverykit.figures.energy import EnergyPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
+from recoverykit.panels.sliders import mass_slider, speed_slider
 from recoverykit.pull import drop_height, kinetic_energy
 from recoverykit.recoil import EnergyRow
 from recoverykit.tables import DemoPull, DemoVehicle, find, table
@@ -88,26 +89,12 @@ class EnergyPanel(Panel):
 
 def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     return (
-        Slider(
-            name="mass",
+        mass_slider(
+            find(DemoVehicle, name=demo.vehicle).mass,
             label="Vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.vehicle).mass,
-            steps=(50, 100),
             help="Mass of the vehicle, as loaded on the day.",
         ),
-        Slider(
-            name="speed",
-            label="Speed",
-            kind="speed",
-            low=Q(0, "km/h"),
-            high=FASTEST,
-            start=demo.speed,
-            steps=(0.5, 0.5),
-            help="Speed of the vehicle.",
-        ),
+        speed_slider(demo.speed, FASTEST, help="Speed of the vehicle."),
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from recoverykit.figures.letting_go import LettingGoPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Input, Slider
+from recoverykit.panels.sliders import length_slider, strength_slider
 from recoverykit.panels.stretch import rope_kinds
 from recoverykit.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch
 from recoverykit.rope import Rope, demo_rope
@@ -140,26 +141,8 @@ def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
             start=kinds[0],
             help="How the rope takes up load as it stretches.",
         ),
-        Slider(
-            name="strength",
-            label="Rope strength",
-            kind="force",
-            low=Q(60, "kN"),
-            high=Q(400, "kN"),
-            start=rope.breaking_strength,
-            steps=(5, 1000),
-            help="Minimum breaking strength of the rope, new and dry.",
-        ),
-        Slider(
-            name="length",
-            label="Rope length",
-            kind="length",
-            low=Q(3, "m"),
-            high=Q(30, "m"),
-            start=rope.length,
-            steps=(0.5, 1),
-            help="Length of the rope between its two ends, unloaded.",
-        ),
+        strength_slider(rope.breaking_strength, low=Q(60, "kN")),
+        length_slider(rope.length),
         Slider(
             name="piece",
             label="Piece that lets go",

@@ -9,6 +9,7 @@ from recoverykit.fits import EffectiveStiffness
 from recoverykit.meter import PeakCapture, peak_capture, time_under_load
 from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Slider
+from recoverykit.panels.sliders import mass_slider
 from recoverykit.tables import DemoVehicle, find
 from recoverykit.units import Q, show
 
@@ -51,14 +52,8 @@ class MeterPanel(DayPanel):
 
     picture_type = MeterPicture
     inputs = (
-        Slider(
-            name="mass",
-            label="Recovery vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name="launch truck").mass,
-            steps=(50, 100),
+        mass_slider(
+            find(DemoVehicle, name="launch truck").mass,
             help="Mass of the vehicle that pulled, as loaded on the day.",
         ),
         Slider(

@@ -8,6 +8,14 @@ import numpy as np
 from recoverykit.figures.peak_force import PeakForcePicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
+from recoverykit.panels.sliders import (
+    drive_slider,
+    length_slider,
+    mass_slider,
+    speed_slider,
+    strength_slider,
+    stretch_slider,
+)
 from recoverykit.pull import peak_tension, speed_for_tension
 from recoverykit.rigging import (
     ABOVE,
@@ -121,66 +129,12 @@ class PeakForcePanel(Panel):
 def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     rope = find(DemoRope, name=demo.rope)
     return (
-        Slider(
-            name="mass",
-            label="Recovery vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.vehicle).mass,
-            steps=(50, 100),
-            help="Mass of the vehicle that pulls, as loaded on the day.",
-        ),
-        Slider(
-            name="speed",
-            label="Speed",
-            kind="speed",
-            low=Q(0, "km/h"),
-            high=FASTEST,
-            start=demo.speed,
-            steps=(0.5, 0.5),
-            help="Speed of the recovery vehicle at the moment the slack is gone.",
-        ),
-        Slider(
-            name="stretch",
-            label="Stretch at break",
-            kind="ratio",
-            low=Q(5, "percent"),
-            high=Q(50, "percent"),
-            start=rope.stretch_at_break,
-            steps=(1, 1),
-            help="How much longer the rope is when it breaks: see the maker's sheet.",
-        ),
-        Slider(
-            name="length",
-            label="Rope length",
-            kind="length",
-            low=Q(3, "m"),
-            high=Q(30, "m"),
-            start=rope.length,
-            steps=(0.5, 1),
-            help="Length of the rope between its two ends, unloaded.",
-        ),
-        Slider(
-            name="strength",
-            label="Rope strength",
-            kind="force",
-            low=Q(20, "kN"),
-            high=Q(400, "kN"),
-            start=rope.breaking_strength,
-            steps=(5, 1000),
-            help="Minimum breaking strength of the rope, new and dry.",
-        ),
-        Slider(
-            name="drive",
-            label="Drive force",
-            kind="force",
-            low=Q(0, "kN"),
-            high=Q(30, "kN"),
-            start=Q(0, "kN"),
-            steps=(0.5, 100),
-            help="Force with which the wheels keep pulling while the rope stretches.",
-        ),
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass),
+        speed_slider(demo.speed, FASTEST),
+        stretch_slider(rope.stretch_at_break),
+        length_slider(rope.length),
+        strength_slider(rope.breaking_strength),
+        drive_slider(Q(30, "kN")),
     )
 
 

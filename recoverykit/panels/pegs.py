@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from recoverykit.figures.pegs import FASTEST, PegsPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
+from recoverykit.panels.sliders import speed_slider
 from recoverykit.tables import DemoPull, find
 from recoverykit.units import METRIC, US, Q, brief, show
 
@@ -50,14 +51,10 @@ class PegsPanel(Panel):
 
 def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     return (
-        Slider(
-            name="speed",
-            label="Speed",
-            kind="speed",
+        speed_slider(
+            demo.speed,
+            FASTEST,
             low=Q(1, "km/h"),
-            high=FASTEST,
-            start=demo.speed,
-            steps=(0.5, 0.5),
             help="Speed of the vehicle, the same all the way.",
         ),
         Slider(

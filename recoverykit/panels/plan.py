@@ -8,6 +8,7 @@ from recoverykit.ground import Casualty, RecoveryVehicle
 from recoverykit.ownline import rope_of
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Slider
+from recoverykit.panels.sliders import stretch_slider
 from recoverykit.panels.stuck import casualty_as_set, stuck_inputs
 from recoverykit.plan import LADDER, PullPlan, Step, first_peak, plan_pull
 from recoverykit.rigging import UNKNOWN, RiggingLine, demo_line
@@ -199,14 +200,5 @@ def _line_inputs() -> tuple:
             steps=(0.5, 1),
             help="Length of the rope between its two ends, unloaded.",
         ),
-        Slider(
-            name="stretch",
-            label="Stretch at break",
-            kind="ratio",
-            low=Q(5, "percent"),
-            high=Q(50, "percent"),
-            start=rope.stretch_at_break,
-            steps=(1, 1),
-            help="How much longer the rope is when it breaks: see the maker's sheet.",
-        ),
+        stretch_slider(rope.stretch_at_break),
     )

@@ -10,6 +10,7 @@ from recoverykit.motion import Motion, pull_in_time
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
 from recoverykit.panels.player import Player
+from recoverykit.panels.sliders import drive_slider, strength_slider
 from recoverykit.panels.two_vehicles import held_inputs, pull_as_set, rope_makers
 from recoverykit.pull import Pull
 from recoverykit.rope import demo_rope
@@ -139,24 +140,6 @@ def _parting_in_words(result: PulledInTime, system) -> str:
 
 def _more_inputs(demo: DemoHeld) -> tuple[Slider, ...]:
     return (
-        Slider(
-            name="drive",
-            label="Drive force",
-            kind="force",
-            low=Q(0, "kN"),
-            high=Q(15, "kN"),
-            start=Q(0, "kN"),
-            steps=(0.5, 100),
-            help="Force with which the wheels keep pulling all the while.",
-        ),
-        Slider(
-            name="strength",
-            label="Rope strength",
-            kind="force",
-            low=Q(20, "kN"),
-            high=Q(400, "kN"),
-            start=demo_rope(demo.rope).breaking_strength,
-            steps=(5, 1000),
-            help="Minimum breaking strength of the rope, new and dry.",
-        ),
+        drive_slider(Q(15, "kN"), help="Force with which the wheels keep pulling all the while."),
+        strength_slider(demo_rope(demo.rope).breaking_strength),
     )

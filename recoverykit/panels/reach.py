@@ -7,7 +7,8 @@ from recoverykit.figures.reach import ReachPicture
 from recoverykit.fits import Fit
 from recoverykit.logbook import Answer, DayOfPulls, answer
 from recoverykit.panels.day import DayPanel
-from recoverykit.panels.inputs import Choice, Slider, Text
+from recoverykit.panels.inputs import Choice, Text
+from recoverykit.panels.sliders import speed_slider
 from recoverykit.reach import limit_speed, straight_on
 from recoverykit.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
 from recoverykit.units import Q, brief, read_quantity
@@ -63,14 +64,11 @@ class ReachPanel(DayPanel):
             start=brief(Q(20, "kN"), "force"),
             help="The lowest working load limit of your own line, with its unit.",
         ),
-        Slider(
-            name="speed",
-            label="Carried on to",
-            kind="speed",
+        speed_slider(
+            Q(8, "km/h"),
+            FASTEST,
             low=Q(0.5, "km/h"),
-            high=FASTEST,
-            start=Q(8, "km/h"),
-            steps=(0.5, 0.5),
+            label="Carried on to",
             help="A speed, measured or not, at which the straight line and the rope are compared.",
         ),
     )

@@ -7,7 +7,8 @@ import numpy as np
 
 from recoverykit.figures.stretch import StretchPicture
 from recoverykit.panels.base import Panel
-from recoverykit.panels.inputs import Choice, Slider
+from recoverykit.panels.inputs import Choice
+from recoverykit.panels.sliders import length_slider, mass_slider, speed_slider, strength_slider
 from recoverykit.pull import Peak, Pull, kinetic_energy
 from recoverykit.rope import Rope, RopeKind, demo_rope
 from recoverykit.tables import DemoPull, DemoVehicle, find, table
@@ -132,45 +133,17 @@ def _inputs(demo: DemoPull, kinds: tuple[str, ...]) -> tuple:
             start=kinds[0],
             help="How the rope takes up load as it stretches.",
         ),
-        Slider(
-            name="strength",
+        strength_slider(
+            rope.breaking_strength,
             label="Strength",
-            kind="force",
-            low=Q(20, "kN"),
-            high=Q(400, "kN"),
-            start=rope.breaking_strength,
-            steps=(5, 1000),
             help="Minimum breaking strength of the rope, and of the winch line.",
         ),
-        Slider(
-            name="length",
-            label="Length",
-            kind="length",
-            low=Q(3, "m"),
-            high=Q(30, "m"),
-            start=rope.length,
-            steps=(0.5, 1),
-            help="Length of the rope, and of the winch line, unloaded.",
+        length_slider(
+            rope.length, label="Length", help="Length of the rope, and of the winch line, unloaded."
         ),
-        Slider(
-            name="mass",
-            label="Vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.vehicle).mass,
-            steps=(50, 100),
-            help="Mass of the vehicle that pulls, as loaded on the day.",
-        ),
-        Slider(
-            name="speed",
-            label="Speed",
-            kind="speed",
-            low=Q(0, "km/h"),
-            high=FASTEST,
-            start=demo.speed,
-            steps=(0.5, 0.5),
-            help="Speed of the vehicle at the moment the slack is gone.",
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, label="Vehicle"),
+        speed_slider(
+            demo.speed, FASTEST, help="Speed of the vehicle at the moment the slack is gone."
         ),
     )
 

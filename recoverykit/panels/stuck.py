@@ -2,6 +2,7 @@
 
 from recoverykit.ground import GROUNDS, MIRE_DEPTHS, Casualty, Reduction, ground
 from recoverykit.panels.inputs import Choice, Input, Slider, Tick
+from recoverykit.panels.sliders import mass_slider
 from recoverykit.tables import DemoStuck, DemoVehicle, find, table
 from recoverykit.units import Q
 
@@ -26,14 +27,9 @@ def casualty_as_set(mass, ground, mire, slope, unload=False, **ticked) -> Casual
 def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
     """Inputs for both vehicles and their ground, and work to tick; they start at a demo case."""
     return (
-        Slider(
-            name="mass",
+        mass_slider(
+            find(DemoVehicle, name=demo.casualty).mass,
             label="Casualty",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.casualty).mass,
-            steps=(50, 100),
             help="Mass of the stuck vehicle, as loaded now.",
         ),
         Choice(
@@ -60,14 +56,9 @@ def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
             steps=(1, 1),
             help="Slope under the stuck vehicle: above zero if the pull goes uphill.",
         ),
-        Slider(
+        mass_slider(
+            find(DemoVehicle, name=demo.vehicle).mass,
             name="vehicle",
-            label="Recovery vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.vehicle).mass,
-            steps=(50, 100),
             help="Mass of the vehicle that pulls, with all wheels driven.",
         ),
         Choice(

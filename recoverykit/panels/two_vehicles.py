@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from recoverykit.panels.inputs import Choice, Input, Slider
+from recoverykit.panels.sliders import mass_slider, speed_slider
 from recoverykit.panels.stretch import rope_kinds
 from recoverykit.pull import Pull
 from recoverykit.rope import Rope, demo_rope
@@ -16,16 +17,7 @@ def held_inputs(demo: DemoHeld) -> tuple[Input, ...]:
     """Inputs for both vehicles, what holds the casualty, rope and speed; they start at a demo."""
     kinds = tuple(rope_kinds(demo.rope))
     return (
-        Slider(
-            name="vehicle",
-            label="Recovery vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.vehicle).mass,
-            steps=(50, 100),
-            help="Mass of the vehicle that pulls, as loaded on the day.",
-        ),
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, name="vehicle"),
         Slider(
             name="casualty",
             label="Casualty",
@@ -63,16 +55,7 @@ def held_inputs(demo: DemoHeld) -> tuple[Input, ...]:
             start=kinds[0],
             help="How the rope takes up load as it stretches, and what it loses.",
         ),
-        Slider(
-            name="speed",
-            label="Speed",
-            kind="speed",
-            low=Q(0, "km/h"),
-            high=FASTEST,
-            start=demo.speed,
-            steps=(0.5, 0.5),
-            help="Speed of the recovery vehicle at the moment the slack is gone.",
-        ),
+        speed_slider(demo.speed, FASTEST),
     )
 
 
