@@ -167,7 +167,7 @@ WHICH = ChoiceQuestion(
         "working load limit?"
     ),
     given={
-        "tons": Given("number", "", (6.5, 2)),
+        "tons": Given("number", "", (3.25, 6.5)),
         "strength": Given("force", "kN", (110, 120, 130)),
         "factor": Given("number", "", (5, 7)),
     },
