@@ -4,6 +4,7 @@ import logging
 
 import numpy as np
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit.ground import LIKELY, MAYBE, NOT_ENOUGH, REDUCTIONS
 from recoverykit.panels import HoldingPanel
@@ -16,20 +17,6 @@ WORK = ("dig_out", "let_air_down", "lay_boards", "unload")
 @pytest.fixture
 def panel():
     return HoldingPanel()
-
-
-class CommittedLater:
-    """A guess as the panel sees it."""
-
-    committed = False
-    values = None
-
-    def watch(self, callback):
-        self.tell = callback
-
-    def commit(self, values):
-        self.committed, self.values = True, values
-        self.tell()
 
 
 def kilonewtons(band):

@@ -4,6 +4,7 @@ import logging
 
 import numpy as np
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit.panels import LettingGoPanel
 from recoverykit.recoil import CAUTION, MAY_PART, NOT_ALONE, PARTS
@@ -13,20 +14,6 @@ from recoverykit.units import InputError, Q, display
 @pytest.fixture
 def panel():
     return LettingGoPanel()
-
-
-class CommittedLater:
-    """A guess as the panel sees it."""
-
-    committed = False
-    values = None
-
-    def watch(self, callback):
-        self.tell = callback
-
-    def commit(self, values):
-        self.committed, self.values = True, values
-        self.tell()
 
 
 def test_the_numbers_of_the_bow_shackle(panel):

@@ -3,6 +3,7 @@
 import logging
 
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit.ownline import EXAMPLE, read_line
 from recoverykit.panels import PlanPanel
@@ -16,20 +17,6 @@ from recoverykit.units import InputError, Q, display, show
 @pytest.fixture
 def panel():
     return PlanPanel()
-
-
-class CommittedLater:
-    """A guess as the panel sees it."""
-
-    committed = False
-    values = None
-
-    def watch(self, callback):
-        self.tell = callback
-
-    def commit(self, values):
-        self.committed, self.values = True, values
-        self.tell()
 
 
 def test_it_starts_with_the_plan_for_the_boat_carrier(panel):
