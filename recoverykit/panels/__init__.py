@@ -1,7 +1,6 @@
 """Panels: one module each, sliders wired to a picture and a sentence."""
 
 from recoverykit.panels.asking import ask, guess
-from recoverykit.panels.base import units_switch
 from recoverykit.panels.energy import EnergyPanel
 from recoverykit.panels.holding import HoldingPanel
 from recoverykit.panels.learner import ask_name
@@ -21,6 +20,7 @@ from recoverykit.panels.record import RecordSaver
 from recoverykit.panels.stamps import StampsPanel
 from recoverykit.panels.stretch import StretchPanel
 from recoverykit.panels.survey import ask_survey
+from recoverykit.panels.units_switch import units_switch
 from recoverykit.panels.weakest_link import WeakestLinkPanel
 
 __all__ = [

@@ -12,7 +12,8 @@ from collections.abc import Iterator, Sequence
 import ipywidgets
 
 from recoverykit.figures.picture import WIDTH, Picture
-from recoverykit.panels.inputs import LABEL_WIDTH, Input
+from recoverykit.panels.inputs import Input
+from recoverykit.panels.units_switch import UnitsSwitch
 from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.units import SYSTEMS, DisplaySystem, InputError, display
 
@@ -147,7 +148,7 @@ class _View:
         )
         again.on_click(lambda _: self._start_again())
         controls = ipywidgets.VBox(
-            [units_switch(), *self._sets.values(), again, self._sentence],
+            [UnitsSwitch(), *self._sets.values(), again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
         shown = ipywidgets.VBox(
@@ -218,27 +219,3 @@ def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
 
 def _count_apart(value, row, still_apart) -> int:
     return sum(tuple(sorted((value, other))) in still_apart for other in row)
-
-
-def units_switch() -> ipywidgets.ToggleButtons:
-    """Buttons that switch all that is shown in a lesson between metric and US units."""
-    return _UnitsSwitch(
-        options=[("km/h, kN, kg", "metric"), ("mph, lbf, lb", "US")],
-        value=display.system.name,
-        description="Units",
-        tooltip="Metric or US units, everywhere in the lesson",
-        style={"button_width": "120px", "description_width": LABEL_WIDTH},
-        layout={"width": "auto"},
-    )
-
-
-class _UnitsSwitch(ipywidgets.ToggleButtons):
-    def __init__(self, **looks):
-        super().__init__(**looks)
-        self.add_class("widget-inline-hbox")  # as sliders have it: the label beside, not above
-        self.observe(lambda change: display.use(change["new"]), "value")
-        display.watch(self)
-
-    def show_in(self, system: DisplaySystem):
-        """Follow a switch that was made elsewhere."""
-        self.value = system.name

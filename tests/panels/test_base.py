@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import pytest
 
 from recoverykit.figures.picture import Picture
-from recoverykit.panels.base import Panel, units_switch
+from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Slider, Tick
 from recoverykit.panels.words import as_live_text
 from recoverykit.pull import kinetic_energy
@@ -241,14 +241,6 @@ def test_a_panel_that_is_gone_does_not_follow_switches():
     del panel
     gc.collect()
     assert len(display._watchers) == followers
-
-
-def test_units_switch_and_display_follow_each_other():
-    one, other = units_switch(), units_switch()
-    one.value = "US"
-    assert (display.system, other.value) == (US, "US")
-    display.use("metric")
-    assert (one.value, other.value) == ("metric", "metric")
 
 
 def test_live_text_is_escaped_and_keeps_numbers_with_their_units():
