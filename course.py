@@ -320,6 +320,8 @@ def lay_lessons(folder):
     laid = read_json(record)
     told = []
     for lesson in lesson_files():
+        if content_hash(lesson) is None:
+            raise CourseError(f"{lesson} is damaged: fetch the course anew. Your own files stay.")
         name = lesson.relative_to(LESSONS).as_posix()
         told += lay(lesson, folder / name, laid.setdefault(name, []))
     write_json(record, laid)
@@ -646,12 +648,25 @@ def find_chromium():
     return system or (its_own if os.path.isfile(its_own) else None)
 
 
+# --- what is right and wrong with this machine ----------------------------------------------
+
+
+def check_machine(arguments):
+    """Say line by line what is right and what is wrong, also before anything is installed."""
+    if site_packages() is None:
+        return importlib.import_module("commands.check").main(arguments)
+    with tempfile.TemporaryDirectory() as state:
+        command = [str(VENV_PYTHON), "-m", "commands.check", *arguments]
+        return subprocess.call(command, cwd=str(ROOT), env=jupyter_environment(Path(state)))
+
+
 # --- the command line -----------------------------------------------------------------------
 
 Command = collections.namedtuple("Command", "run help")
 
 COMMANDS = {
     "open": Command(open_course, "open the course in the browser (also with no command at all)"),
+    "check": Command(check_machine, "say whether all that the course needs is there and works"),
     "test": Command(run_tests, "run all tests; what follows is passed on to pytest"),
 }
 
