@@ -10,8 +10,9 @@ from pathlib import Path
 
 import numpy as np
 
-from recoverykit.fits import STIFFENING
-from recoverykit.tables import DemoRope, DemoVehicle, find
+from recoverykit.demo import DemoRope, DemoVehicle
+from recoverykit.shapes import STIFFENING
+from recoverykit.tables import find
 from recoverykit.units import Q
 
 FILE = Path(__file__).with_name("marram_point_pulls.csv")

@@ -1,20 +1,22 @@
 """The physics of pulling a stuck vehicle with a stretchy rope, for a course in notebooks."""
 
+from recoverykit.curve import LoadCurve
 from recoverykit.fieldlog import read_log, write_template
-from recoverykit.meter import peak_capture
-from recoverykit.motion import pull_in_time
-from recoverykit.pull import (
-    Pull,
+from recoverykit.formulas import (
     kinetic_energy,
     peak_tension,
     reduced_mass,
     series_stiffness,
     speed_for_tension,
 )
+from recoverykit.meter import peak_capture
+from recoverykit.motion import pull_in_time
+from recoverykit.pull import Pull
 from recoverykit.pulllog import PullLog
+from recoverykit.reading import read_quantity
 from recoverykit.rigging import Link, Rating, RiggingLine
-from recoverykit.rope import LoadCurve, Rope, RopePartsError, temperature_rise
-from recoverykit.units import InputError, Q, display, read_quantity, show
+from recoverykit.rope import Rope, RopePartsError, temperature_rise
+from recoverykit.units import InputError, Q, display, show
 
 __all__ = [
     "InputError",

@@ -6,19 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from recoverykit.fits import (
-    IN_PROPORTION,
-    SHAPES,
-    Fit,
-    Points,
-    Shape,
-    fit,
-    least_squares,
-    points_of,
-    scatters_of,
-)
+from recoverykit.border import from_si
+from recoverykit.fits import IN_PROPORTION, Fit, Points, fit, least_squares, points_of, scatters_of
 from recoverykit.pulllog import PullLog, counted
-from recoverykit.units import InputError, Q, from_si, show
+from recoverykit.shapes import SHAPES, Shape
+from recoverykit.units import InputError, Q, show
 
 FEWEST_SPEEDS = 4
 

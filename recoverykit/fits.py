@@ -6,139 +6,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from recoverykit.border import from_si, not_negative, to_si
 from recoverykit.pulllog import PullLog, counted
-from recoverykit.repeats import step_statistics
-from recoverykit.units import InputError, Q, border, from_si, not_negative, positive, show, to_si
+from recoverykit.repeats import LEVEL, step_statistics
+from recoverykit.shapes import Shape
+from recoverykit.units import InputError, Q
 
 SAME = "the same at every speed"
 IN_PROPORTION = "in proportion to the peak"
 
-LEVEL = 0.95  # of every band
 
 _CLEARLY = 2.0  # logarithm of a likelihood ratio
 _BENDS = 30  # tried before the best one is refined
 _STEP = 1e-4  # relative, for slopes of what is derived from fitted values
-
-
-# --- shapes -----------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Shape:
-    """A family of curves F(v): a weighted sum of columns, which one parameter, the bend, shapes.
-
-    All functions take v as a fraction of the highest measured speed, and the bend (a number that
-    fits that scale, 0 where a shape has none). `columns` gives the curves that are summed up,
-    `by_bend` the derivative of the only column of a shape with a bend. `stretch` gives the
-    stretch of the rope as a fraction of (highest speed × mass / first slope). `meaning` turns
-    the fitted values and the highest speed (m/s) into what they stand for.
-    """
-
-    name: str
-    equation: str
-    meaning: tuple[tuple[str, str, Callable], ...]
-    columns: Callable
-    by_bend: Callable | None = None
-    greatest_bend: float = 0.0
-    stretch: Callable | None = None
-    wrong: bool = False
-
-    @property
-    def parameters(self) -> int:
-        """How many numbers are fitted."""
-        return len(self.meaning)
-
-    def bend(self, values: np.ndarray) -> float:
-        """The bend among fitted values, 0 for a shape that has none."""
-        return values[-1] if self.by_bend else 0.0
-
-    def curve(self, values: np.ndarray, v):
-        """The peak (N) at a fraction of the highest measured speed."""
-        columns = self.columns(np.asarray(v), self.bend(values))
-        return sum(weight * column for weight, column in zip(values, columns, strict=False))
-
-
-def _drive(v, bend):
-    return bend + np.hypot(bend, v)
-
-
-def _drive_by_bend(v, bend):
-    root = np.hypot(bend, v)
-    return 1 + np.divide(bend, root, out=np.ones_like(root), where=root > 0)
-
-
-def _stiffening_stretch(v, bend):
-    return v * np.sqrt(2 / (1 + np.sqrt(1 + 2 * bend * v**2)))
-
-
-def _stiffening(v, bend):
-    return _stiffening_stretch(v, bend) * np.sqrt(1 + 2 * bend * v**2)
-
-
-def _stiffening_by_bend(v, bend):
-    root = np.sqrt(1 + 2 * bend * v**2)
-    return _stiffening_stretch(v, bend) * v**2 * (2 + root) / (2 * root * (1 + root))
-
-
-_FIRST_SLOPE = ("first slope", "N*s/m", lambda values, top: values[0] / top)
-
-LINE = Shape(
-    "straight line",
-    "F = a + b v",
-    (
-        ("peak at standstill", "N", lambda values, top: values[0]),
-        ("slope", "N*s/m", lambda values, top: values[1] / top),
-    ),
-    columns=lambda v, bend: [np.ones_like(v), v],
-)
-ORIGIN = Shape(
-    "line through the origin",
-    "F = v √(k m)",
-    (_FIRST_SLOPE,),
-    columns=lambda v, bend: [v],
-    stretch=lambda v, bend: v,
-)
-DRIVE = Shape(
-    "rope with drive kept on",
-    "F = D + √(D² + k m v²)",
-    (_FIRST_SLOPE, ("drive force", "N", lambda values, top: values[0] * values[1])),
-    columns=lambda v, bend: [_drive(v, bend)],
-    by_bend=_drive_by_bend,
-    greatest_bend=10.0,
-    stretch=_drive,
-)
-STIFFENING = Shape(
-    "stiffening rope",
-    "F = k x + c x³,  m v² = k x² + c x⁴/2",
-    (
-        _FIRST_SLOPE,
-        ("peak over first slope, at the highest speed", "", lambda v, top: _stiffening(1.0, v[1])),
-    ),
-    columns=lambda v, bend: [_stiffening(v, bend)],
-    by_bend=_stiffening_by_bend,
-    greatest_bend=1000.0,
-    stretch=_stiffening_stretch,
-)
-SQUARE = Shape(
-    "square of the speed",
-    "F = a v²",
-    (("factor", "N*s²/m²", lambda values, top: values[0] / top**2),),
-    columns=lambda v, bend: [v**2],
-    wrong=True,
-)
-EXPONENTIAL = Shape(
-    "exponential",
-    "F = a exp(b v)",
-    (
-        ("peak at standstill", "N", lambda values, top: values[0]),
-        ("rate", "s/m", lambda values, top: values[1] / top),
-    ),
-    columns=lambda v, bend: [np.exp(bend * v)],
-    by_bend=lambda v, bend: v * np.exp(bend * v),
-    greatest_bend=20.0,
-    wrong=True,
-)
-SHAPES = (LINE, ORIGIN, DRIVE, STIFFENING, SQUARE, EXPONENTIAL)
 
 
 # --- the fitted curve -------------------------------------------------------------------
@@ -186,6 +66,7 @@ class Fit:
         of single pulls; t is Student's. Exact for the straight lines, to first order for the
         others. Source: Seber & Wild, Nonlinear Regression (1989), 5.1 (memory, sure).
 
+        >>> from recoverykit.shapes import ORIGIN
         >>> log = PullLog(Q([2, 4, 6, 2, 4, 6], "km/h"), Q([7.1, 14, 21, 7.4, 15, 22], "kN"))
         >>> band = fit(log, ORIGIN).band(Q(8, "km/h"))
         >>> print(f"{band.force.m_as('kN'):.1f} to {band.prediction_high.m_as('kN'):.1f} kN")
@@ -209,7 +90,7 @@ class Fit:
         """The fitted peak, and half the confidence and prediction bands (m/s in, N out)."""
         v = np.asarray(speed) / self.highest
         force = self.shape.curve(self.values, v)
-        slopes = np.array(_jacobian(self.shape, self.values, v))
+        slopes = np.array(self.shape.slopes(self.values, v))
         variance = np.einsum("i...,ij,j...->...", slopes, self.covariance, slopes)
         single = self.residual * (force if self.scatter == IN_PROPORTION else 1.0)
         t = self.t(level)
@@ -260,6 +141,7 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     Source: Golub & Pereyra (1973), variable projection: the weights are linear, so that only
     the bend is searched, by scipy.optimize.
 
+    >>> from recoverykit.shapes import ORIGIN
     >>> log = PullLog(Q([2, 4, 6, 2, 4, 6], "km/h"), Q([7.1, 14, 21, 7.4, 15, 22], "kN"))
     >>> slope, error = fit(log, ORIGIN).parameters["first slope"]
     >>> print(*(f"{value.m_as('kN/(km/h)'):.2f}" for value in (slope, error)))
@@ -275,7 +157,7 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     values, error = least_squares(shape, points)
     freedom = points.pulls - shape.parameters
     residual = math.sqrt((error + np.sum(points.within)) / freedom)
-    slopes = np.array(_jacobian(shape, values, points.speed)) * np.sqrt(points.weight)
+    slopes = np.array(shape.slopes(values, points.speed)) * np.sqrt(points.weight)
     inverse = np.linalg.pinv(slopes)
     return Fit(
         shape,
@@ -384,96 +266,3 @@ def _best_bend(error: Callable[[float], float], greatest: float) -> float:
     between = (tried[max(best - 1, 0)], tried[min(best + 1, _BENDS)])
     found = minimize_scalar(error, bounds=between, method="bounded", options={"xatol": 1e-10})
     return found.x if found.fun < errors[best] else tried[best]
-
-
-def _jacobian(shape: Shape, values: np.ndarray, speed):
-    """The slopes of the curve in each fitted value."""
-    if shape.by_bend is None:
-        return shape.columns(speed, 0.0)
-    weight, bend = values
-    return [*shape.columns(speed, bend), weight * shape.by_bend(speed, bend)]
-
-
-# --- what the rope must be like ---------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class EffectiveStiffness:
-    """The stiffness that would give the fitted peaks, and the stretch that it implies.
-
-    `first` is the stiffness of the first centimetres, `at_top` the peak over the stretch at the
-    highest measured speed; they differ only for a stiffening rope. Each comes with its 95 % band.
-    """
-
-    first: tuple[Q, Q, Q]
-    at_top: tuple[Q, Q, Q]
-    stretch: tuple[Q, Q, Q]
-    speed: Q
-
-    @property
-    def summary(self) -> str:
-        """Stiffness and stretch in words, to be held against the rope in the yard."""
-        first, top = (_in_words(band, "stiffness") for band in (self.first, self.at_top))
-        stiffness = f"a stiffness of {first}"
-        if not np.isclose(self.first[0].m_as("N/m"), self.at_top[0].m_as("N/m"), rtol=0.005):
-            stiffness = f"a stiffness of {first} at first and of {top} over the whole stretch"
-        return (
-            f"The peaks are those of {stiffness}. At {show(self.speed, 'speed')} that means a "
-            f"stretch of {_in_words(self.stretch, 'length')}: hold it against the length of the "
-            f"rope and its stretch at break. Everything that gives is in it, hitches and ground "
-            f"included."
-        )
-
-
-@border(mass=positive("mass"))
-def effective_stiffness(fit, mass):
-    """Stiffness of the rope that would give a fitted curve, for a vehicle of mass m.
-
-        k = (first slope)² / m,   x = F / k, or for the stiffening rope the root of m v² = k x² + …
-
-    from the peak F = v √(k m) of a line through the origin; with drive, and for a stiffening
-    rope, from the first slope of √(k m). Bands are of first order, on a logarithmic scale.
-    Range: fits of ORIGIN, DRIVE and STIFFENING; m > 0, known without error. Raises InputError
-    otherwise. Source: Gere, Mechanics of Materials, section 2.8.
-
-    >>> log = PullLog(Q([2, 4, 6, 2, 4, 6], "km/h"), Q([7.1, 14, 21, 7.4, 15, 22], "kN"))
-    >>> print(effective_stiffness(fit(log, ORIGIN), Q(3100, "kg")).summary)
-    The peaks are those of a stiffness of 54.5 kN/m (95 % band 51.2 kN/m to 58.1 kN/m). At 6.0 km/h
-    that means a stretch of 0.397 m (95 % band 0.385 m to 0.410 m): hold it against the length of
-    the rope and its stretch at break. Everything that gives is in it, hitches and ground included.
-    """
-    shape, top = fit.shape, fit.highest
-    if shape.stretch is None:
-        raise InputError(
-            f"effective_stiffness: fit: a {shape.name} says nothing about the rope; use a fit of "
-            f"ORIGIN, DRIVE or STIFFENING"
-        )
-
-    def first(values):
-        return (values[0] / top) ** 2 / mass
-
-    def stretch(values):
-        return shape.stretch(1.0, shape.bend(values)) * top**2 * mass / values[0]
-
-    def at_top(values):
-        return shape.curve(values, 1.0) / stretch(values)
-
-    return EffectiveStiffness(
-        _positive_band(fit, first, "stiffness"),
-        _positive_band(fit, at_top, "stiffness"),
-        _positive_band(fit, stretch, "length"),
-        from_si(top, "speed"),
-    )
-
-
-def _positive_band(fit: Fit, function: Callable, kind: str) -> tuple[Q, Q, Q]:
-    """A positive number that follows from a fit, and its 95 % band: middle, low, high."""
-    middle, error = fit.derived(lambda values: math.log(function(values)))
-    half = fit.t(LEVEL) * error
-    edges = (middle, middle - half, middle + half)
-    return tuple(from_si(math.exp(edge), kind) for edge in edges)
-
-
-def _in_words(band: tuple[Q, Q, Q], kind: str) -> str:
-    middle, low, high = (show(edge, kind) for edge in band)
-    return f"{middle} (95 % band {low} to {high})"

@@ -12,17 +12,10 @@ from typing import ClassVar
 
 import numpy as np
 
+from recoverykit.border import Argument, border, not_negative, positive
 from recoverykit.spread import BAND, Spread, Uncertain, check, propagate
 from recoverykit.tables import Record, find, table
-from recoverykit.units import (
-    GRAVITY,
-    Argument,
-    InputError,
-    Q,
-    border,
-    not_negative,
-    positive,
-)
+from recoverykit.units import GRAVITY, InputError, Q
 
 LIKELY = "likely enough"
 MAYBE = "may not be enough"

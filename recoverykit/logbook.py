@@ -12,9 +12,11 @@ from pathlib import Path
 
 from recoverykit.compare import compare
 from recoverykit.fieldlog import read_log
-from recoverykit.fits import ORIGIN, STIFFENING, effective_stiffness, fit
+from recoverykit.fits import fit
 from recoverykit.pulllog import PullLog
 from recoverykit.repeats import drift, repeatability
+from recoverykit.shapes import ORIGIN, STIFFENING
+from recoverykit.stiffness import effective_stiffness
 from recoverykit.tables import DATA
 from recoverykit.units import InputError
 
@@ -113,7 +115,7 @@ class LogBook:
     >>> book.read(b"PK\x03\x04", "today.xlsx")
     Traceback (most recent call last):
     ...
-    recoverykit.fieldlog.FieldLogError: this is a workbook, not a CSV file; open it in the
+    recoverykit.fieldlog.source.FieldLogError: this is a workbook, not a CSV file; open it in the
     spreadsheet and save it as CSV
     >>> book.day.name  # what was open stays open
     'today.csv'

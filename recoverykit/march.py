@@ -13,7 +13,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from recoverykit.rope import ENERGY, LOAD, SLOPE, LoadCurve, polynomial, rising_root
+from recoverykit.curve import ENERGY, LOAD, SLOPE, LoadCurve, polynomial, rising_root
 
 STEP = 0.125  # of the time in which the line swings through one radian, where it is stiffest
 

@@ -3,9 +3,8 @@
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
-from recoverykit.units import Q, border, from_si, positive, show
+from recoverykit.border import border, from_si, positive
+from recoverykit.units import Q, show
 
 
 @dataclass(frozen=True)
@@ -69,17 +68,3 @@ def peak_capture(sample_rate, duration):
     # Below one sample a pull, the mean counts the pulls that are missed as 0.
     mean = math.sin(phase) / phase if samples >= 1 else samples * 2 / math.pi
     return PeakCapture(from_si(worst, "ratio"), from_si(mean, "ratio"), samples)
-
-
-@border(returns="time", mass=positive("mass"), stiffness=positive("stiffness"))
-def time_under_load(mass, stiffness):
-    """Time from the line coming taut to its going slack again, D = π √(m / k).
-
-    Half a swing of mass m on a linear line of stiffness k with a fixed anchor and the clutch
-    down, whatever the speed. Scalars or arrays that broadcast; m, k > 0. Raises InputError
-    otherwise. Source: any mechanics text, e.g. Hibbeler, Dynamics, section 22.1.
-
-    >>> print(show(time_under_load(Q(2500, "kg"), Q(40, "kN/m")), "time"))
-    0.785 s
-    """
-    return math.pi * np.sqrt(mass / stiffness)

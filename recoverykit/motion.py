@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.border import from_si, positive, to_si
 from recoverykit.march import GIVEN, HISTORY, OUTCOME, Law, march
 from recoverykit.pull import Pull, ScaledPull
-from recoverykit.units import InputError, Q, from_si, positive, show, to_si
+from recoverykit.units import InputError, Q, show
 
 TWO_SECONDS = Q(2.0, "s")
 MOST_STEPS = 20_000  # in one pull; a few seconds take a few hundred

@@ -3,6 +3,7 @@
 import math
 import re
 
+from recoverykit.reading import Reading, read_quantity
 from recoverykit.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,
@@ -16,7 +17,7 @@ from recoverykit.rigging import (
 )
 from recoverykit.rope import Rope, StrengthFactor
 from recoverykit.tables import table
-from recoverykit.units import InputError, Q, Reading, read_quantity
+from recoverykit.units import InputError, Q
 
 MOST_PARTS = 8  # as many as a card has room for
 LONGEST_NAME = 40  # letters in the name of a part

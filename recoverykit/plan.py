@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from recoverykit.border import not_negative, positive
 from recoverykit.ground import (
     NOT_ENOUGH,
     REDUCTIONS,
@@ -24,7 +25,7 @@ from recoverykit.pull import Pull
 from recoverykit.rigging import UNKNOWN, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.spread import Band, Spread, Uncertain, check, propagate
-from recoverykit.units import METRIC, InputError, Q, display, not_negative, positive, show
+from recoverykit.units import METRIC, InputError, Q, display, show
 
 # What can come out of a plan.
 LADDER = "ladder of pulls"

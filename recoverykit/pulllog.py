@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from recoverykit.border import not_negative, positive, to_si
 from recoverykit.plausibility import Finding, suspicions
-from recoverykit.units import InputError, Q, not_negative, positive, show, to_si
+from recoverykit.units import InputError, Q, show
 
 STEP_WIDTH = 0.4  # km/h: pulls whose speeds differ by no more are repeats of one speed
 

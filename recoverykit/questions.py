@@ -11,7 +11,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
-from recoverykit.units import InputError, Q, Reading, brief, read_quantity, show
+from recoverykit.reading import Reading, read_quantity
+from recoverykit.units import InputError, Q, brief, show
 
 RIGHT = "right"
 UNREADABLE = "unreadable"

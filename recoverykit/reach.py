@@ -5,11 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.border import from_si
 from recoverykit.compare import Comparison, warning_of
-from recoverykit.fits import LEVEL, LINE, STIFFENING, Fit, fit, to_speed
+from recoverykit.fits import Fit, fit, to_speed
 from recoverykit.pulllog import PullLog
+from recoverykit.repeats import LEVEL
 from recoverykit.rigging import RiggingLine
-from recoverykit.units import InputError, Q, display, from_si, show
+from recoverykit.shapes import LINE, STIFFENING
+from recoverykit.units import InputError, Q, display, show
 
 SEARCH = 4.0  # times the highest measured speed; no pull is carried further than that
 

@@ -7,20 +7,11 @@ person may stand.
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
-from recoverykit.pull import kinetic_energy
+from recoverykit.border import border, not_negative, positive, to_si
+from recoverykit.formulas import kinetic_energy
 from recoverykit.rope import Rope
 from recoverykit.tables import Record, table
-from recoverykit.units import (
-    GRAVITY,
-    Q,
-    as_number,
-    border,
-    brief,
-    not_negative,
-    positive,
-    show,
-    to_si,
-)
+from recoverykit.units import GRAVITY, Q, as_number, brief, show
 
 CAUTION = (
     "This is a teaching scale. No distance from a loaded line is enough by these figures: keep "

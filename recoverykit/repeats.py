@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.border import from_si
 from recoverykit.pulllog import PullLog, counted
-from recoverykit.units import InputError, Q, from_si, show
+from recoverykit.units import InputError, Q, show
 
 LEVEL = 0.95  # of the intervals given here
 

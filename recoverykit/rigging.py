@@ -8,9 +8,11 @@ from typing import ClassVar
 
 import numpy as np
 
+from recoverykit.border import Argument, border, not_negative, to_si
+from recoverykit.demo import DemoLink
 from recoverykit.rope import StrengthFactor
-from recoverykit.tables import DemoLink, Record, table
-from recoverykit.units import Argument, InputError, Q, border, brief, not_negative, to_si
+from recoverykit.tables import Record, table
+from recoverykit.units import InputError, Q, brief
 
 WORKING_LOAD_LIMIT = "working load limit"
 BREAKING_STRENGTH = "minimum breaking strength"

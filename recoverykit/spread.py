@@ -9,7 +9,9 @@ from typing import NamedTuple
 import numpy as np
 import pint
 
-from recoverykit.units import Argument, InputError, Q, read_quantity, show, to_si
+from recoverykit.border import Argument, to_si
+from recoverykit.reading import read_quantity
+from recoverykit.units import InputError, Q, show
 
 RANGE = "range"
 STANDARD_DEVIATION = "standard deviation"
@@ -107,7 +109,7 @@ class Uncertain:
 def check(owner: str, arguments: Mapping[str, Argument], given: Mapping) -> None:
     """Check quantities, and both ends of Uncertain ones; raise one InputError for all faults.
 
-    >>> from recoverykit.units import positive
+    >>> from recoverykit.border import positive
     >>> check("Truck", {"mass": positive("mass")}, {"mass": Uncertain(Q(1, "t"), Q(2, "t"))})
     Traceback (most recent call last):
     ...
@@ -208,7 +210,7 @@ def propagate(
     if some sample gives no number, or whatever `function` raises.
     Source: McKay, Beckman and Conover (1979), Latin hypercube sampling (memory, sure).
 
-    >>> from recoverykit.pull import peak_tension
+    >>> from recoverykit.formulas import peak_tension
     >>> spread = propagate(peak_tension, {
     ...     "mass": Uncertain(Q(2500, "kg"), Q(100, "kg")),
     ...     "speed": Uncertain(Q(5, "km/h"), Q(1, "km/h")),
@@ -246,7 +248,7 @@ def band_along(
     runs straight between them: for peak force this is off by less than 0.3 % of the highest point
     on a straight rope, and by about 1 % on a stiffening one, where 2,000 samples do as well.
 
-    >>> from recoverykit.pull import peak_tension
+    >>> from recoverykit.formulas import peak_tension
     >>> speeds = Q(np.linspace(0, 10, 60), "km/h")
     >>> band = band_along(
     ...     lambda speed, mass: peak_tension(mass, speed, Q(40, "kN/m")),

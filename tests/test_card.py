@@ -9,10 +9,11 @@ from recoverykit import Link, Q, Rating, RiggingLine, display
 from recoverykit.card import DANGER, INVENTED, SIGNALS, NoCardError, pull_card
 from recoverykit.ground import Casualty, RecoveryVehicle
 from recoverykit.plan import CAUTION, ROLLS_FREE, plan_pull
+from recoverykit.reading import read_quantity
 from recoverykit.rigging import bridle, demo_line, factor
 from recoverykit.rope import demo_rope
 from recoverykit.spread import Uncertain
-from recoverykit.units import METRIC, US, read_quantity
+from recoverykit.units import METRIC, US
 
 TRUCK = RecoveryVehicle(Q(3100, "kg"), "gravel")
 CAR = Casualty(Q(1850, "kg"), "wet sand", mire="wheels")

@@ -5,19 +5,9 @@ import pytest
 
 from recoverykit import InputError, Q
 from recoverykit.compare import compare
-from recoverykit.fits import (
-    DRIVE,
-    EXPONENTIAL,
-    IN_PROPORTION,
-    LINE,
-    ORIGIN,
-    SAME,
-    SHAPES,
-    SQUARE,
-    STIFFENING,
-    fit,
-)
+from recoverykit.fits import IN_PROPORTION, SAME, fit
 from recoverykit.pulllog import PullLog
+from recoverykit.shapes import DRIVE, EXPONENTIAL, LINE, ORIGIN, SHAPES, SQUARE, STIFFENING
 
 LADDER = np.arange(1.0, 8.0)
 TRUE = {

@@ -11,15 +11,9 @@ import numpy as np
 import pytest
 
 from recoverykit import InputError, display
-from recoverykit import fieldlog as fieldlog_module
-from recoverykit.fieldlog import (
-    HEADING_WITHIN,
-    LONGEST_LINE,
-    MOST_ROWS,
-    FieldLogError,
-    read_log,
-    write_template,
-)
+from recoverykit.fieldlog import FieldLogError, read_log, source, write_template
+from recoverykit.fieldlog.heading import HEADING_WITHIN, LONGEST_LINE
+from recoverykit.fieldlog.rows import MOST_ROWS
 
 SPEEDS = [1.0, 2.0, 3.5, 5.0]
 PEAKS = [1100.0, 2150.0, 3900.0, 5550.0]
@@ -328,7 +322,7 @@ def test_what_is_no_file(source):
 
 
 def test_too_large_a_file_is_refused_before_it_is_read(tmp_path, monkeypatch):
-    monkeypatch.setattr(fieldlog_module, "MOST_BYTES", 1000)
+    monkeypatch.setattr(source, "MOST_BYTES", 1000)
     path = tmp_path / "large.csv"
     path.write_bytes(US.encode() + b"2,2150,1,\n" * 100)
     with pytest.raises(FieldLogError, match="MB"):

@@ -8,21 +8,10 @@ from scipy.integrate import quad
 from scipy.optimize import brentq, curve_fit
 
 from recoverykit import InputError, Q, peak_tension
-from recoverykit.fits import (
-    DRIVE,
-    EXPONENTIAL,
-    IN_PROPORTION,
-    LINE,
-    ORIGIN,
-    SAME,
-    SHAPES,
-    SQUARE,
-    STIFFENING,
-    effective_stiffness,
-    fit,
-    scatters_of,
-)
+from recoverykit.fits import IN_PROPORTION, SAME, fit, scatters_of
 from recoverykit.pulllog import PullLog
+from recoverykit.shapes import DRIVE, EXPONENTIAL, LINE, ORIGIN, SHAPES, SQUARE, STIFFENING
+from recoverykit.stiffness import effective_stiffness
 
 LADDER = np.arange(1.0, 8.0)
 MASS = Q(3100, "kg")

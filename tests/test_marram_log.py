@@ -7,11 +7,14 @@ import pytest
 
 from recoverykit import Link, Q, Rating, RiggingLine
 from recoverykit.compare import compare
+from recoverykit.demo import DemoLink, DemoRope, DemoVehicle
 from recoverykit.fieldlog import read_log
-from recoverykit.fits import EXPONENTIAL, LINE, ORIGIN, SQUARE, STIFFENING, effective_stiffness, fit
+from recoverykit.fits import fit
 from recoverykit.reach import limit_speed, straight_on
 from recoverykit.repeats import drift, repeatability
-from recoverykit.tables import DATA, DemoLink, DemoRope, DemoVehicle, find, table
+from recoverykit.shapes import EXPONENTIAL, LINE, ORIGIN, SQUARE, STIFFENING
+from recoverykit.stiffness import effective_stiffness
+from recoverykit.tables import DATA, find, table
 
 SCRIPT = runpy.run_path(str(DATA / "make_marram_log.py"))
 LOG = read_log(SCRIPT["FILE"])

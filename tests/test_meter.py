@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Q, peak_tension
-from recoverykit.meter import peak_capture, time_under_load
+from recoverykit.formulas import time_under_load
+from recoverykit.meter import peak_capture
 
 
 def sampled(samples, phases=20_001):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import recoverykit.march
 from recoverykit import InputError, LoadCurve, Pull, Q, Rope, pull_in_time
-from recoverykit.rope import LINEAR
+from recoverykit.curve import LINEAR
 
 STIFFENING = LoadCurve((0, 0.2, 0.4, 0.6, 0.8, 1), (0, 0.06, 0.19, 0.40, 0.68, 1))
 ROUGH = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))

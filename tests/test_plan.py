@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Link, Q, Rating, RiggingLine, Rope, display, speed_for_tension
+from recoverykit.curve import LoadCurve
 from recoverykit.ground import (
     MIRE_DEPTHS,
     NOT_ENOUGH,
@@ -33,7 +34,6 @@ from recoverykit.plan import (
 )
 from recoverykit.pull import Pull
 from recoverykit.rigging import UNKNOWN
-from recoverykit.rope import LoadCurve
 from recoverykit.spread import Uncertain
 
 ROPE = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))

@@ -16,7 +16,7 @@ from recoverykit import (
     peak_tension,
     reduced_mass,
 )
-from recoverykit.rope import LINEAR
+from recoverykit.curve import LINEAR
 
 STIFFENING = LoadCurve((0, 0.2, 0.4, 0.6, 0.8, 1), (0, 0.06, 0.19, 0.40, 0.68, 1))
 ROUGH = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))

@@ -7,9 +7,10 @@ import pytest
 
 from recoverykit import InputError, Link, Q, Rating, RiggingLine, display
 from recoverykit.compare import compare
-from recoverykit.fits import LINE, ORIGIN, SQUARE, STIFFENING, fit
+from recoverykit.fits import fit
 from recoverykit.pulllog import PullLog
 from recoverykit.reach import limit_speed, straight_on
+from recoverykit.shapes import LINE, ORIGIN, SQUARE, STIFFENING
 
 LADDER = np.arange(1.0, 8.0)
 

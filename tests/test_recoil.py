@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Q, Rope, RopePartsError, display
-from recoverykit.pull import peak_tension
+from recoverykit.curve import LoadCurve
+from recoverykit.formulas import peak_tension
 from recoverykit.recoil import (
     CAUTION,
     MAY_PART,
@@ -22,7 +23,6 @@ from recoverykit.recoil import (
     keep_clear,
     share_of_piece,
 )
-from recoverykit.rope import LoadCurve
 from recoverykit.tables import table
 
 STIFFENING = LoadCurve(stretch=(0, 0.5, 1), load=(0, 0.25, 1))

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Link, Q, Rating, RiggingLine
+from recoverykit.demo import DemoLink
 from recoverykit.rigging import (
     ABOVE,
     BREAKING,
@@ -23,7 +24,7 @@ from recoverykit.rigging import (
     leg_tension,
 )
 from recoverykit.rope import StrengthFactor, demo_rope
-from recoverykit.tables import DemoLink, table
+from recoverykit.tables import table
 
 quick = settings(max_examples=80, deadline=None)
 

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Q, Rope, RopePartsError
+from recoverykit.demo import DemoRope
 from recoverykit.rope import demo_rope
-from recoverykit.tables import DemoRope, table
+from recoverykit.tables import table
 
 quick = settings(max_examples=60, deadline=None)
 

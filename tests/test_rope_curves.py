@@ -10,7 +10,8 @@ from scipy.integrate import quad
 from scipy.interpolate import PchipInterpolator
 
 from recoverykit import InputError, LoadCurve, Q, Rope, RopePartsError, temperature_rise
-from recoverykit.rope import LINEAR, RopeKind, StrengthFactor, rising_root
+from recoverykit.curve import LINEAR, rising_root
+from recoverykit.rope import RopeKind, StrengthFactor
 from recoverykit.tables import find, table
 
 quick = settings(max_examples=50)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from recoverykit import InputError, Q
-from recoverykit.pull import peak_tension
+from recoverykit.formulas import peak_tension
 from recoverykit.spread import (
     RANGE,
     SAMPLES,

@@ -5,12 +5,14 @@ from collections import Counter
 
 import numpy as np
 import pytest
+from source_tables import DesignFactor
 
 from recoverykit.bank import LESSONS
 from recoverykit.bank.survey import SURVEY
+from recoverykit.formulas import kinetic_energy, peak_tension
 from recoverykit.motion import pull_in_time
 from recoverykit.progress import Entry, Progress
-from recoverykit.pull import Pull, kinetic_energy, peak_tension
+from recoverykit.pull import Pull
 from recoverykit.questions import COMMITTED
 from recoverykit.recoil import PARTS, LetGo, TetherCatch
 from recoverykit.rigging import BREAKING, BREAKING_STRENGTH, UNKNOWN, Link, Rating, RiggingLine
@@ -27,7 +29,7 @@ from recoverykit.survey import (
     UNSURE,
     Shift,
 )
-from recoverykit.tables import DesignFactor, table
+from recoverykit.tables import table
 from recoverykit.units import Q
 
 IDEAS = {idea.id: idea for idea in SURVEY.ideas}

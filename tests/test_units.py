@@ -10,24 +10,19 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from recoverykit.border import border, from_si, not_negative, positive, to_si
+from recoverykit.reading import LONGEST_TEXT, read_quantity
 from recoverykit.units import (
     GRAVITY,
     KINDS,
-    LONGEST_TEXT,
     METRIC,
     US,
     InputError,
     Q,
     as_number,
-    border,
     brief,
     display,
-    from_si,
-    not_negative,
-    positive,
-    read_quantity,
     show,
-    to_si,
 )
 
 quick = settings(max_examples=60, deadline=None)

@@ -4,7 +4,8 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.bank.slips import other_system, unconverted
-from recoverykit.pull import drop_height, kinetic_energy
+from recoverykit.demo import DemoVehicle
+from recoverykit.formulas import drop_height, kinetic_energy
 from recoverykit.questions import (
     ChoiceQuestion,
     Derived,
@@ -15,7 +16,7 @@ from recoverykit.questions import (
     NumericQuestion,
     Option,
 )
-from recoverykit.tables import DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import Q
 
 _truck = find(DemoVehicle, name="launch truck")

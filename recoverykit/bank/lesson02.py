@@ -4,7 +4,9 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.bank.slips import same_number
-from recoverykit.pull import Pull, kinetic_energy
+from recoverykit.demo import DemoVehicle
+from recoverykit.formulas import kinetic_energy
+from recoverykit.pull import Pull
 from recoverykit.questions import (
     ChoiceQuestion,
     Derived,
@@ -16,7 +18,7 @@ from recoverykit.questions import (
     Option,
 )
 from recoverykit.rope import Rope, demo_rope
-from recoverykit.tables import DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import Q
 
 _truck = find(DemoVehicle, name="launch truck")

@@ -4,7 +4,8 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.bank.slips import other_system, same_number, unconverted
-from recoverykit.pull import kinetic_energy, peak_tension, speed_for_tension
+from recoverykit.demo import DemoRope, DemoVehicle
+from recoverykit.formulas import kinetic_energy, peak_tension, speed_for_tension
 from recoverykit.questions import (
     ChoiceQuestion,
     Derived,
@@ -17,7 +18,7 @@ from recoverykit.questions import (
 )
 from recoverykit.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, Link, Rating, RiggingLine
 from recoverykit.rope import Rope
-from recoverykit.tables import DemoRope, DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import GRAVITY, Q, display
 
 _truck = find(DemoVehicle, name="launch truck")

@@ -5,6 +5,7 @@ All numbers are invented for Marram Point, but for the mire factor of the manual
 
 import numpy as np
 
+from recoverykit.demo import DemoStuck, DemoVehicle
 from recoverykit.ground import MireRow, drawbar_pull, resistance
 from recoverykit.questions import (
     ChoiceField,
@@ -17,7 +18,7 @@ from recoverykit.questions import (
     NumericQuestion,
     Option,
 )
-from recoverykit.tables import DemoStuck, DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import Q
 
 _stuck = find(DemoStuck, name="boat carrier on the flat")

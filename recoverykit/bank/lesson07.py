@@ -4,8 +4,10 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.bank.slips import other_system, unconverted
+from recoverykit.demo import DemoHeld, DemoVehicle
+from recoverykit.formulas import kinetic_energy, peak_tension, reduced_mass, speed_for_tension
 from recoverykit.motion import pull_in_time
-from recoverykit.pull import Pull, kinetic_energy, peak_tension, reduced_mass, speed_for_tension
+from recoverykit.pull import Pull
 from recoverykit.questions import (
     ChoiceQuestion,
     Derived,
@@ -17,7 +19,7 @@ from recoverykit.questions import (
     Option,
 )
 from recoverykit.rope import demo_rope
-from recoverykit.tables import DemoHeld, DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import Q, display
 
 _demo = find(DemoHeld, name="crew car in the creek")

@@ -6,9 +6,10 @@ All numbers are invented for Marram Point.
 import numpy as np
 
 from recoverykit.bank.slips import unconverted
+from recoverykit.demo import DemoVehicle
+from recoverykit.formulas import peak_tension
 from recoverykit.logbook import demo_day
 from recoverykit.meter import peak_capture
-from recoverykit.pull import peak_tension
 from recoverykit.pulllog import PullLog
 from recoverykit.questions import (
     ChoiceField,
@@ -22,7 +23,7 @@ from recoverykit.questions import (
     Option,
 )
 from recoverykit.repeats import repeatability
-from recoverykit.tables import DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import Q
 
 _truck = find(DemoVehicle, name="launch truck")

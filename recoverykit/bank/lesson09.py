@@ -4,6 +4,7 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.bank.slips import other_system, same_number
+from recoverykit.demo import DemoLetGo
 from recoverykit.questions import (
     ChoiceField,
     ChoiceQuestion,
@@ -26,7 +27,7 @@ from recoverykit.recoil import (
 )
 from recoverykit.rigging import BREAKING_STRENGTH, Link, Rating, RiggingLine
 from recoverykit.rope import Rope, demo_rope
-from recoverykit.tables import DemoLetGo, find
+from recoverykit.tables import find
 from recoverykit.units import Q, display
 
 _demo = find(DemoLetGo, name="bow shackle of the yard line")

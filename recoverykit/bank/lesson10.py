@@ -4,7 +4,8 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.bank.slips import other_system
-from recoverykit.pull import speed_for_tension
+from recoverykit.demo import DemoStuck, DemoVehicle
+from recoverykit.formulas import speed_for_tension
 from recoverykit.questions import (
     ChoiceField,
     ChoiceQuestion,
@@ -27,7 +28,7 @@ from recoverykit.rigging import (
     RiggingLine,
     demo_line,
 )
-from recoverykit.tables import DemoStuck, DemoVehicle, find
+from recoverykit.tables import find
 
 _stuck = find(DemoStuck, name="boat carrier on the flat")
 _line = demo_line(_stuck.line)

@@ -4,13 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.demo import DemoPull, DemoVehicle
 from recoverykit.figures.energy import EnergyPicture
+from recoverykit.formulas import drop_height, kinetic_energy
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
 from recoverykit.panels.sliders import mass_slider, speed_slider
-from recoverykit.pull import drop_height, kinetic_energy
 from recoverykit.recoil import EnergyRow
-from recoverykit.tables import DemoPull, DemoVehicle, find, table
+from recoverykit.tables import find, table
 from recoverykit.units import Q, as_number, show
 
 FASTEST = Q(20, "km/h")

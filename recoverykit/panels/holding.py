@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.demo import DemoStuck
 from recoverykit.figures.holding import HoldingPicture
 from recoverykit.ground import LIKELY, Casualty, RecoveryVehicle, SteadyPull
 from recoverykit.panels.base import Panel
 from recoverykit.panels.stuck import casualty_as_set, stuck_inputs
 from recoverykit.rigging import demo_line
 from recoverykit.spread import Band
-from recoverykit.tables import DemoStuck, find
+from recoverykit.tables import find
 from recoverykit.units import GRAVITY, Q, show
 
 

@@ -11,20 +11,10 @@ from dataclasses import dataclass
 import ipywidgets
 import traitlets
 
+from recoverykit.border import Argument, to_si
 from recoverykit.panels.words import LiveText, as_live_text
-from recoverykit.units import (
-    KINDS,
-    METRIC,
-    SYSTEMS,
-    Argument,
-    DisplaySystem,
-    InputError,
-    Q,
-    Reading,
-    brief,
-    read_quantity,
-    to_si,
-)
+from recoverykit.reading import Reading, read_quantity
+from recoverykit.units import KINDS, METRIC, SYSTEMS, DisplaySystem, InputError, Q, brief
 
 LABEL_WIDTH = "150px"
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from recoverykit.demo import DemoLetGo
 from recoverykit.figures.letting_go import LettingGoPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Input, Slider
@@ -9,7 +10,7 @@ from recoverykit.panels.sliders import length_slider, strength_slider
 from recoverykit.panels.stretch import rope_kinds
 from recoverykit.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch
 from recoverykit.rope import Rope, demo_rope
-from recoverykit.tables import DemoLetGo, find, table
+from recoverykit.tables import find, table
 from recoverykit.units import Q, show
 
 WINCH_LINE = "winch line, hardly stretches"

@@ -6,12 +6,13 @@ import ipywidgets
 import numpy as np
 
 from recoverykit.figures.measured import BEYOND, MeasuredPicture, highest_speed
-from recoverykit.fits import SHAPES, STIFFENING, FitBand, Shape
+from recoverykit.fits import FitBand
 from recoverykit.logbook import Answer, DayOfPulls
 from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice
 from recoverykit.panels.suspects import Suspects
 from recoverykit.pulllog import counted
+from recoverykit.shapes import SHAPES, STIFFENING, Shape
 from recoverykit.units import Q, show
 
 _SHAPES = {shape.name: shape for shape in SHAPES}

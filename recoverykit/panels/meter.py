@@ -4,13 +4,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.demo import DemoVehicle
 from recoverykit.figures.meter import MeterPicture
-from recoverykit.fits import EffectiveStiffness
-from recoverykit.meter import PeakCapture, peak_capture, time_under_load
+from recoverykit.formulas import time_under_load
+from recoverykit.meter import PeakCapture, peak_capture
 from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Slider
 from recoverykit.panels.sliders import mass_slider
-from recoverykit.tables import DemoVehicle, find
+from recoverykit.stiffness import EffectiveStiffness
+from recoverykit.tables import find
 from recoverykit.units import Q, show
 
 _NEXT_TO_ALL = 0.999

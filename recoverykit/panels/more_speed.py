@@ -4,13 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.demo import DemoHeld
 from recoverykit.figures.more_speed import MoreSpeedPicture
 from recoverykit.motion import Motion, pull_in_time
 from recoverykit.panels.base import Panel
 from recoverykit.panels.two_vehicles import FASTEST, held_inputs, pull_as_set, rope_makers
 from recoverykit.rigging import ABOVE, RiggingLine, demo_line
 from recoverykit.rope import demo_rope
-from recoverykit.tables import DemoHeld, find
+from recoverykit.tables import find
 from recoverykit.units import Q, as_number, show
 
 FOLLOWED = Q(4.0, "s")

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.demo import DemoPull, DemoRope, DemoVehicle
 from recoverykit.figures.peak_force import PeakForcePicture
+from recoverykit.formulas import peak_tension, speed_for_tension
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
 from recoverykit.panels.sliders import (
@@ -16,7 +18,6 @@ from recoverykit.panels.sliders import (
     strength_slider,
     stretch_slider,
 )
-from recoverykit.pull import peak_tension, speed_for_tension
 from recoverykit.rigging import (
     ABOVE,
     BREAKING_STRENGTH,
@@ -28,7 +29,7 @@ from recoverykit.rigging import (
     demo_line,
 )
 from recoverykit.rope import Rope
-from recoverykit.tables import DemoPull, DemoRope, DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import InputError, Q, show
 
 FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands where it does

@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass
 
+from recoverykit.demo import DemoPull
 from recoverykit.figures.pegs import FASTEST, PegsPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
 from recoverykit.panels.sliders import speed_slider
-from recoverykit.tables import DemoPull, find
+from recoverykit.tables import find
 from recoverykit.units import METRIC, US, Q, brief, show
 
 

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from recoverykit.demo import DemoRope, DemoStuck
 from recoverykit.figures.plan import PlanPicture
 from recoverykit.ground import Casualty, RecoveryVehicle
 from recoverykit.ownline import rope_of
@@ -14,7 +15,7 @@ from recoverykit.plan import LADDER, PullPlan, Step, first_peak, plan_pull
 from recoverykit.rigging import UNKNOWN, RiggingLine, demo_line
 from recoverykit.rope import Rope
 from recoverykit.spread import Band
-from recoverykit.tables import DemoRope, DemoStuck, find
+from recoverykit.tables import find
 from recoverykit.units import Q, brief
 
 OWN = "my own line"

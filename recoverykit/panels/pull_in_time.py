@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import ipywidgets
 import numpy as np
 
+from recoverykit.demo import DemoHeld
 from recoverykit.figures.pull_in_time import PullInTimePicture
 from recoverykit.motion import Motion, pull_in_time
 from recoverykit.panels.base import Panel
@@ -14,7 +15,7 @@ from recoverykit.panels.sliders import drive_slider, strength_slider
 from recoverykit.panels.two_vehicles import held_inputs, pull_as_set, rope_makers
 from recoverykit.pull import Pull
 from recoverykit.rope import demo_rope
-from recoverykit.tables import DemoHeld, find
+from recoverykit.tables import find
 from recoverykit.units import Q, show
 
 FOLLOWED = Q(2.0, "s")

@@ -10,8 +10,9 @@ from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice, Text
 from recoverykit.panels.sliders import speed_slider
 from recoverykit.reach import limit_speed, straight_on
+from recoverykit.reading import read_quantity
 from recoverykit.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
-from recoverykit.units import Q, brief, read_quantity
+from recoverykit.units import Q, brief
 
 OWN = "my own limit"
 DEMO_LINES = ("yard line", "line over a tow ball")

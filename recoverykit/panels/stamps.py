@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from recoverykit.figures.stamps import StampsPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Text
+from recoverykit.reading import read_quantity
 from recoverykit.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,
@@ -15,7 +16,7 @@ from recoverykit.rigging import (
     demo_line,
     factor,
 )
-from recoverykit.units import Q, read_quantity, show
+from recoverykit.units import Q, show
 
 NOT_STATED = "not stated"
 SAME = "same"

@@ -5,13 +5,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.demo import DemoPull, DemoVehicle
 from recoverykit.figures.stretch import StretchPicture
+from recoverykit.formulas import kinetic_energy
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice
 from recoverykit.panels.sliders import length_slider, mass_slider, speed_slider, strength_slider
-from recoverykit.pull import Peak, Pull, kinetic_energy
+from recoverykit.pull import Peak, Pull
 from recoverykit.rope import Rope, RopeKind, demo_rope
-from recoverykit.tables import DemoPull, DemoVehicle, find, table
+from recoverykit.tables import find, table
 from recoverykit.units import Q, as_number, show
 
 FASTEST = Q(12, "km/h")

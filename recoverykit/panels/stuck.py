@@ -1,9 +1,10 @@
 """What a learner sets about a stuck vehicle, what stands ready to pull it, and the work before."""
 
+from recoverykit.demo import DemoStuck, DemoVehicle
 from recoverykit.ground import GROUNDS, MIRE_DEPTHS, Casualty, Reduction, ground
 from recoverykit.panels.inputs import Choice, Input, Slider, Tick
 from recoverykit.panels.sliders import mass_slider
-from recoverykit.tables import DemoStuck, DemoVehicle, find, table
+from recoverykit.tables import find, table
 from recoverykit.units import Q
 
 NOT_MIRED = "not mired"

@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 
+from recoverykit.demo import DemoHeld, DemoVehicle
 from recoverykit.panels.inputs import Choice, Input, Slider
 from recoverykit.panels.sliders import mass_slider, speed_slider
 from recoverykit.panels.stretch import rope_kinds
 from recoverykit.pull import Pull
 from recoverykit.rope import Rope, demo_rope
-from recoverykit.tables import DemoHeld, DemoVehicle, find
+from recoverykit.tables import find
 from recoverykit.units import Q
 
 FASTEST = Q(12, "km/h")

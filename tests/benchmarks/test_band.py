@@ -7,9 +7,10 @@ import pytest
 from side_by_side import milliseconds
 
 from recoverykit import Q, Rope
+from recoverykit.curve import LoadCurve
+from recoverykit.formulas import peak_tension
 from recoverykit.panels.peak_force import PeakForcePanel
-from recoverykit.pull import Pull, peak_tension
-from recoverykit.rope import LoadCurve
+from recoverykit.pull import Pull
 from recoverykit.spread import Uncertain, band_along, propagate
 
 ROUNDS = 30

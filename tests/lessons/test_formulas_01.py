@@ -10,8 +10,8 @@ from lesson_text import LessonText
 
 from recoverykit import Q, kinetic_energy
 from recoverykit.bank import find_guess
+from recoverykit.formulas import drop_height
 from recoverykit.panels import EnergyPanel
-from recoverykit.pull import drop_height
 
 LESSON = LessonText("01")
 TEXT = LESSON.text

@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from lesson_text import LessonText
+from source_tables import DesignFactor
 
 from recoverykit import Q, Rating, read_quantity
 from recoverykit.panels import StampsPanel
 from recoverykit.panels.stamps import RIGGED
 from recoverykit.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, factor, leg_tension
-from recoverykit.tables import DesignFactor, find
+from recoverykit.tables import find
 
 LESSON = LessonText("04")
 TEXT = LESSON.text

@@ -10,14 +10,17 @@ from lesson_text import LessonText
 
 from recoverykit import Q, peak_capture, peak_tension
 from recoverykit.bank import find_guess
-from recoverykit.fits import LINE, ORIGIN, effective_stiffness, fit
+from recoverykit.demo import DemoRope, DemoVehicle
+from recoverykit.fits import fit
+from recoverykit.formulas import time_under_load
 from recoverykit.logbook import demo_day
-from recoverykit.meter import time_under_load
 from recoverykit.pulllog import PullLog
 from recoverykit.reach import limit_speed, rounded_down, straight_on
 from recoverykit.repeats import repeatability
 from recoverykit.rigging import demo_line
-from recoverykit.tables import DATA, DemoRope, DemoVehicle, find
+from recoverykit.shapes import LINE, ORIGIN
+from recoverykit.stiffness import effective_stiffness
+from recoverykit.tables import DATA, find
 from recoverykit.units import METRIC, US, display
 
 LESSON = LessonText("08")

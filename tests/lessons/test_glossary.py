@@ -5,10 +5,12 @@ import re
 import nbformat
 import pytest
 from lesson_text import FOLDER, LessonText
+from source_tables import DesignFactor
 
 from recoverykit.bank import LESSONS
-from recoverykit.tables import DesignFactor, table
-from recoverykit.units import Q, read_quantity
+from recoverykit.reading import read_quantity
+from recoverykit.tables import table
+from recoverykit.units import Q
 
 ROOT = FOLDER.parent
 GLOSSARY = FOLDER / "glossary.md"

@@ -13,12 +13,13 @@ import course
 from recoverykit import progress
 from recoverykit.bank import LESSONS
 from recoverykit.classreview import name_of, normalised_gain
+from recoverykit.formulas import peak_tension
 from recoverykit.panels import LettingGoPanel, PeakForcePanel
 from recoverykit.panels.class_review import ClassReviewView
-from recoverykit.pull import peak_tension
 from recoverykit.questions import RIGHT, ChoiceQuestion
+from recoverykit.reading import read_quantity
 from recoverykit.rope import Rope, demo_rope
-from recoverykit.units import US, Q, display, read_quantity, show
+from recoverykit.units import US, Q, display, show
 
 GUIDE = FOLDER / "instructor" / "guide.md"
 TEXT = GUIDE.read_text(encoding="utf-8")

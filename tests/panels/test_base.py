@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import pytest
 
 from recoverykit.figures.picture import Picture
+from recoverykit.formulas import kinetic_energy
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Slider, Tick
 from recoverykit.panels.words import as_live_text
-from recoverykit.pull import kinetic_energy
 from recoverykit.units import METRIC, US, InputError, Q, display, show
 
 

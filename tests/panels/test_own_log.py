@@ -10,7 +10,7 @@ import pytest
 from needs import skip_or_fail
 from PIL import Image
 
-from recoverykit.fieldlog import MOST_BYTES
+from recoverykit.fieldlog.source import MOST_BYTES
 from recoverykit.figures.page import DOTS_PER_INCH, MARGIN, PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_record import record_page
 from recoverykit.logbook import LogBook, demo_day, read_day

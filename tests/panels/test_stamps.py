@@ -8,8 +8,9 @@ from recoverykit.bank import find_guess
 from recoverykit.panels import StampsPanel
 from recoverykit.panels.stamps import RIGGED, SAME, STAMPS
 from recoverykit.questions import Guess
+from recoverykit.reading import read_quantity
 from recoverykit.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, demo_line
-from recoverykit.units import InputError, Q, display, read_quantity
+from recoverykit.units import InputError, Q, display
 
 LIMITS = ("working_load_limit", "breaking_strength")
 

@@ -8,7 +8,8 @@ import pytest
 from recoverykit.figures.picture import Picture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Text, Tick
-from recoverykit.units import InputError, Q, display, read_quantity, show
+from recoverykit.reading import read_quantity
+from recoverykit.units import InputError, Q, display, show
 
 
 class NoPicture(Picture):

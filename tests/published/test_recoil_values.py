@@ -3,10 +3,11 @@
 import math
 
 import pytest
+from source_tables import PublishedRope
 
 from recoverykit import Q
 from recoverykit.recoil import EnergyRow, PartedLineRow, freed_speed
-from recoverykit.tables import PublishedRope, table
+from recoverykit.tables import table
 
 
 # DDESB TP-12 (quoted): 58 ft·lbf (79 J).

@@ -11,10 +11,11 @@ import pytest
 
 from recoverykit import Q
 from recoverykit.compare import compare
-from recoverykit.fits import EXPONENTIAL, IN_PROPORTION, LINE, ORIGIN, SAME, SQUARE, fit
+from recoverykit.fits import IN_PROPORTION, SAME, fit
 from recoverykit.meter import peak_capture
 from recoverykit.pulllog import PullLog
 from recoverykit.repeats import repeatability
+from recoverykit.shapes import EXPONENTIAL, LINE, ORIGIN, SQUARE
 
 NINE_DIGITS = 5e-10
 

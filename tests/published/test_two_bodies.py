@@ -8,9 +8,10 @@ import math
 
 import numpy as np
 import pytest
+from source_tables import CheckValue
 
 from recoverykit import Pull, Q, Rope, pull_in_time
-from recoverykit.tables import CheckValue, find
+from recoverykit.tables import find
 
 FAR = Q(100, "m")
 

@@ -6,6 +6,7 @@ again beside each check.
 
 import numpy as np
 import pytest
+from source_tables import CheckValue
 
 from recoverykit import (
     Q,
@@ -18,7 +19,7 @@ from recoverykit import (
     speed_for_tension,
 )
 from recoverykit.rigging import WORKING_LOAD_LIMIT
-from recoverykit.tables import CheckValue, find
+from recoverykit.tables import find
 from recoverykit.units import GRAVITY
 
 STANDARD_GRAVITY = Q(GRAVITY, "m/s^2")

@@ -1,0 +1,151 @@
+"""Border: quantities outside, SI floats inside.
+
+Public functions take and give pint quantities; inside there are plain floats or arrays. `border`
+checks every argument, converts it, and names all that is wrong in one sentence each.
+"""
+
+import functools
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pint
+
+from recoverykit.units import KINDS, InputError, Kind, Q, unit_of
+
+
+@dataclass(frozen=True)
+class Argument:
+    """What one argument must be: its kind and its limits (SI)."""
+
+    kind: str
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+
+    @property
+    def example(self) -> str:
+        """What could be written for it in Python."""
+        return KINDS[self.kind].code
+
+    def convert(self, given):
+        """The SI float or array of a quantity. Raises InputError if it is not what it must be."""
+        kind = KINDS[self.kind]
+        value = _magnitude_in(kind, given)
+        if value.size == 0:
+            raise InputError("an empty list came")
+        if not np.all(np.isfinite(value)):
+            raise InputError(f"{given} is not a finite number")
+        if np.any(np.abs(value) > kind.largest):
+            largest = f"{kind.largest:g} {kind.si}".strip()
+            raise InputError(f"{given} is beyond {largest}, the largest that can be reckoned with")
+        if self.above is not None and np.any(value <= self.above):
+            raise InputError(f"{given} is not above {_limit(self.above, kind)}")
+        if self.at_least is not None and np.any(value < self.at_least):
+            raise InputError(f"{given} is below {_limit(self.at_least, kind)}")
+        if self.at_most is not None and np.any(value > self.at_most):
+            raise InputError(f"{given} is above {_limit(self.at_most, kind)}")
+        return value if value.ndim else float(value)
+
+
+def positive(kind: str, at_most: float | None = None) -> Argument:
+    """An argument that must be greater than zero."""
+    return Argument(kind, above=0.0, at_most=at_most)
+
+
+def not_negative(kind: str, at_most: float | None = None) -> Argument:
+    """An argument that must be zero or more."""
+    return Argument(kind, at_least=0.0, at_most=at_most)
+
+
+def border(returns: str | None = None, **arguments: Argument) -> Callable:
+    """Make a function on SI floats public: it then takes and gives quantities.
+
+    Every argument named here is checked and converted; all faults are reported at once.
+    The function on floats stays at hand as `.si`, for loops and other modules of the library.
+
+    >>> from recoverykit.units import GRAVITY, show
+    >>> @border(returns="energy", mass=positive("mass"), height=not_negative("length"))
+    ... def energy_of_height(mass, height):
+    ...     return mass * GRAVITY * height
+    >>> show(energy_of_height(Q(1000, "kg"), Q(3, "ft")), "energy")
+    '8.97 kJ'
+    >>> energy_of_height(Q(1000, "lbf"), 3)
+    Traceback (most recent call last):
+    ...
+    recoverykit.units.InputError: energy_of_height:
+      mass: 1000 lbf is not a mass; write for example mass=Q(2500, "kg")
+      height: 3 has no unit; write for example height=Q(9, "m")
+    """
+
+    def decorate(function):
+        signature = inspect.signature(function)
+
+        @functools.wraps(function)
+        def public(*args, **kwargs):
+            try:
+                given = signature.bind(*args, **kwargs).arguments
+            except TypeError as error:
+                usage = ", ".join(f"{n}={a.example}" for n, a in arguments.items())
+                raise InputError(
+                    f"{function.__name__}: {error}; write for example {function.__name__}({usage})"
+                ) from None
+            checked = {name: arguments[name] for name in given if name in arguments}
+            floats = to_si(function.__name__, checked, given)
+            result = function(**{**given, **floats})
+            return result if returns is None else from_si(result, returns)
+
+        public.si = function
+        return public
+
+    return decorate
+
+
+def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any]) -> dict:
+    """Check quantities and give them as SI floats or arrays; raise one InputError for all faults.
+
+    >>> to_si("Rope", {"length": positive("length")}, {"length": Q(900, "cm")})
+    {'length': 9.0}
+    """
+    values, faults = {}, []
+    for name, argument in arguments.items():
+        try:
+            values[name] = argument.convert(given[name])
+        except InputError as fault:
+            faults.append(f"{name}: {fault}; write for example {name}={argument.example}")
+    if not faults:
+        try:
+            np.broadcast_shapes(*(np.shape(value) for value in values.values()))
+        except ValueError:
+            shapes = ", ".join(f"{name} {np.shape(value)}" for name, value in values.items())
+            faults.append(f"these arrays do not fit together: {shapes}; give them equal lengths")
+    if faults:
+        raise InputError("\n  ".join([f"{owner}:", *faults]))
+    return values
+
+
+def from_si(value, kind: str):
+    """An SI float or array as a quantity in SI units."""
+    return Q(value, unit_of(KINDS[kind].si))
+
+
+def _magnitude_in(kind: Kind, given) -> np.ndarray:
+    if isinstance(given, str):
+        raise InputError(f"{given[:60]!r} is text")
+    if kind.si and not isinstance(given, Q):
+        raise InputError(f"{given!r:.60} has no unit")
+    try:
+        value = Q(given).m_as(unit_of(kind.si))
+        if np.iscomplexobj(value):
+            raise TypeError
+        return np.asarray(value, dtype=float)
+    except pint.DimensionalityError:
+        raise InputError(f"{given} is not {kind.article}") from None
+    except (TypeError, ValueError):
+        raise InputError(f"{given!r:.60} is not a number") from None
+
+
+def _limit(value: float, kind: Kind) -> str:
+    return "0" if value == 0 else f"{value:g} {kind.si}".strip()
