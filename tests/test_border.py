@@ -1,0 +1,116 @@
+"""The border: quantities outside, SI floats inside."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from recoverykit.border import border, from_si, not_negative, positive, to_si
+from recoverykit.units import (
+    GRAVITY,
+    KINDS,
+    InputError,
+    Q,
+)
+
+quick = settings(max_examples=60, deadline=None)
+
+
+@border(returns="energy", mass=positive("mass"), height=not_negative("length", at_most=100.0))
+def lifted(mass, height):
+    return mass * GRAVITY * height
+
+
+def test_border_converts_both_ways():
+    assert lifted(Q(1, "tonne"), Q(100, "cm")).m_as("kJ") == pytest.approx(9.80665)
+    assert lifted.si(1000.0, 1.0) == pytest.approx(9806.65)
+    assert lifted(height=Q(1, "m"), mass=Q(1, "kg")).units == Q(1, "J").units
+
+
+def test_border_gives_scalars_for_scalars_and_arrays_for_arrays():
+    assert np.ndim(lifted(Q(1, "kg"), Q(1, "m")).m) == 0
+    energies = lifted(Q([1, 2, 3], "kg"), Q([[1], [2]], "m"))
+    assert energies.m.shape == (2, 3)
+    assert energies[1, 2].m_as("J") == pytest.approx(6 * GRAVITY)
+
+
+BAD_MASSES = [
+    (1000, "1000 has no unit"),
+    (None, "None has no unit"),
+    ("1000 kg", "'1000 kg' is text"),
+    ([1, 2], "[1, 2] has no unit"),
+    (Q(1000, "N"), "1000 N is not a mass"),
+    (Q(1000, "lbf"), "1000 lbf is not a mass"),
+    (Q(20, "degC"), "is not a mass"),
+    (Q(0, "kg"), "is not above 0"),
+    (Q(-5, "kg"), "is not above 0"),
+    (Q(math.nan, "kg"), "is not a finite number"),
+    (Q(math.inf, "kg"), "is not a finite number"),
+    (Q(1e300, "kg"), "is beyond 1e+06 kg"),
+    (Q([], "kg"), "an empty list came"),
+    (Q([2.0, math.nan], "kg"), "is not a finite number"),
+    (Q([2.0, -1.0], "kg"), "is not above 0"),
+    (Q(1 + 2j, "kg"), "is not a number"),
+    (Q(np.array([1 + 2j]), "kg"), "is not a number"),
+]
+
+
+@pytest.mark.parametrize(("mass", "fault"), BAD_MASSES, ids=[fault for _, fault in BAD_MASSES])
+def test_border_says_what_is_wrong_and_what_to_write(mass, fault):
+    with pytest.raises(InputError) as error:
+        lifted(mass, Q(1, "m"))
+    message = str(error.value)
+    assert message.startswith("lifted:\n  mass: ")
+    assert fault in message
+    assert message.endswith('; write for example mass=Q(2500, "kg")')
+
+
+@pytest.mark.parametrize("ratio", [None, True, "30 %", object(), Q(1, "m"), Q(1.5, "")])
+def test_a_ratio_may_come_without_unit_but_not_as_anything(ratio):
+    with pytest.raises(InputError, match="stretch: "):
+        to_si("x", {"stretch": positive("ratio", at_most=1.0)}, {"stretch": ratio})
+
+
+def test_a_ratio_may_come_without_unit():
+    assert to_si("x", {"stretch": positive("ratio")}, {"stretch": 0.3}) == {"stretch": 0.3}
+
+
+def test_border_names_all_faults_at_once():
+    with pytest.raises(InputError) as error:
+        lifted(Q(3, "N"), Q(-1, "m"))
+    message = str(error.value)
+    assert "mass: 3 N is not a mass" in message
+    assert "height: -1 m is below 0" in message
+
+
+def test_border_names_the_upper_limit():
+    with pytest.raises(InputError, match="height: 101 m is above 100 m"):
+        lifted(Q(3, "kg"), Q(101, "m"))
+
+
+def test_border_refuses_arrays_that_do_not_fit():
+    with pytest.raises(InputError, match=r"mass \(2,\), height \(3,\); give them equal lengths"):
+        lifted(Q([1, 2], "kg"), Q([1, 2, 3], "m"))
+
+
+@pytest.mark.parametrize(
+    ("args", "kwargs"),
+    [((), {}), ((Q(1, "kg"),), {}), ((1, 2, 3), {}), ((), {"weight": 1})],
+)
+def test_border_says_how_to_call(args, kwargs):
+    with pytest.raises(InputError, match=r'write for example lifted\(mass=Q\(2500, "kg"\), height'):
+        lifted(*args, **kwargs)
+
+
+def test_border_keeps_name_and_docstring():
+    assert lifted.__name__ == "lifted"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@given(value=st.floats(1e-6, 9.0))
+@quick
+def test_there_and_back_over_the_border(kind, value):
+    back = to_si("x", {"x": positive(kind)}, {"x": from_si(value, kind)})["x"]
+    assert back == pytest.approx(value, rel=1e-12)
