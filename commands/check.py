@@ -30,7 +30,8 @@ FETCH_ANEW = "Fetch the course anew, and keep your folder my-course."
 
 ROOM_TO_INSTALL = 700  # MB: the packages, and what the installer needs beside them
 ROOM_TO_WORK = 50  # MB: answers, pictures and records of a class
-SIGNS = "½¼¾×·÷−–µ°²³≤≥≈√ΔΣ∫αθπ✓✗●▲■…"  # what pictures and sentences write beside letters
+# What pictures and sentences write beside plain letters.
+SIGNS = "°±²³·¼½¾×÷–−’•…″⁄⁴₁⅓⅔⅛⅜⅝⅞↑√∞∫≤≥■▲◀◆○●✓✕✗ΔΣαθμπ"
 EXTENSIONS = {
     "@jupyter-widgets/jupyterlab-manager": "sliders and buttons",
     "recoverykit-lessons": "the course's own part of the page",
@@ -256,7 +257,7 @@ def widgets(folder: Path) -> str:
             env=course.jupyter_environment(Path(state)),
         )
     listed = re.sub(r"\x1b\[\d*m", "", answer.stdout + answer.stderr)
-    found = re.findall(r"^\s+(\S+) v(\S+) (enabled|disabled) (\S+)", listed, re.MULTILINE)
+    found = re.findall(r"^\s+(\S+) v(\S+)\s+(enabled|disabled)\s+(\S+)", listed, re.MULTILINE)
     state_of = {name: (switch, fit) for name, _, switch, fit in found}
     for name, what in EXTENSIONS.items():
         to_do = FETCH_ANEW if name.startswith("recoverykit") else ANEW
