@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Set the course up in .venv, then open it, or test it.
+"""Set the course up in .venv, then open, present, export or test it.
 
 Only the standard library is used here, because this runs before anything is installed. The file
 also has to be readable for old Pythons, so that they can say in a sentence that they are too old.
@@ -329,12 +329,33 @@ def lay_lessons(folder):
 
 
 def lesson_files():
-    """Return every file of the lessons, but not what Jupyter or a test left there."""
-    leftovers = {".ipynb_checkpoints", "__pycache__", "progress"}
+    """Return every file of the lessons, but not what serves a class or was left by Jupyter."""
+    others = {"class", ".ipynb_checkpoints", "__pycache__", "progress"}
     return sorted(
         path
         for path in LESSONS.rglob("*")
-        if path.is_file() and not leftovers.intersection(path.relative_to(LESSONS).parts)
+        if path.is_file() and not others.intersection(path.relative_to(LESSONS).parts)
+    )
+
+
+def lessons():
+    """Return the notebooks of the lessons, in their order."""
+    return sorted(LESSONS.glob("[0-9]*.ipynb"))
+
+
+def find_lesson(asked):
+    """Return the lesson of the course that a number, a name or a path stands for.
+
+    A path may be that of a learner's copy, if nothing in it was changed.
+    """
+    for lesson in lessons():
+        if asked in (lesson.name[:2], lesson.stem, lesson.name):
+            return lesson
+        if os.path.isfile(asked) and content_hash(Path(asked)) == content_hash(lesson):
+            return lesson
+    raise CourseError(
+        f"{asked} is no lesson of the course, or one that was changed. Write a lesson's number or "
+        f"its name: {', '.join(lesson.stem for lesson in lessons())}"
     )
 
 
@@ -416,27 +437,63 @@ def list_course_code(state):
 # --- the server -----------------------------------------------------------------------------
 
 
+# A server: the Python module that runs it, with options; the option that sets its port; the page
+# to begin with; a page that answers as soon as the server is there; and the name of its log.
+Server = collections.namedtuple("Server", "command port page status log")
+
+
 def open_course(arguments):
     """Install what is missing, lay the lessons, and serve them until Ctrl-C."""
-    parser = argparse.ArgumentParser(prog="course.py open", description=COMMANDS["open"].help)
-    parser.add_argument("--no-browser", action="store_true", help="only print the address")
-    parser.add_argument(
-        "--folder", default=str(MY_COURSE), help="where your lessons are kept (my-course)"
-    )
-    options = parser.parse_args(arguments)
+    options = server_parser("open").parse_args(arguments)
     folder = Path(options.folder).resolve()
     state = state_of(folder)
+    first = f"doc/tree/{urllib.parse.quote(lessons()[0].name)}"
 
     prepare(LEARNER_PACKAGES)
     running = running_server(state)
     if running:
         say("The course is already running in another window; this shows it again.")
-        show(folder, *running, browser=not options.no_browser)
+        address, token = running
+        show(folder, address + first, token, browser=not options.no_browser)
         return 0
     for sentence in lay_lessons(folder):
         say(sentence)
     list_course_code(state)
-    return serve(folder, browser=not options.no_browser)
+    lab = Server(
+        ["jupyterlab", f"--ServerApp.root_dir={folder}"],
+        port="--ServerApp.port",
+        page=first,
+        status="api/status",
+        log="server.log",
+    )
+    return serve(lab, folder, browser=not options.no_browser)
+
+
+def present(arguments):
+    """Serve the panels of the lessons, as pages for a projector, until Ctrl-C."""
+    parser = server_parser("present")
+    parser.add_argument("lesson", nargs="?", help="such as 03; without one, a list to choose from")
+    options = parser.parse_args(arguments)
+    folder = Path(options.folder).resolve()
+    page = ""
+    if options.lesson:
+        page = f"voila/render/{urllib.parse.quote(find_lesson(options.lesson).name)}"
+
+    prepare(LEARNER_PACKAGES)
+    panels = Server(
+        ["commands.present"], port="--Voila.port", page=page, status="", log="present.log"
+    )
+    return serve(panels, folder, browser=not options.no_browser)
+
+
+def server_parser(name):
+    """Return a parser for the options of a command that runs a server."""
+    parser = argparse.ArgumentParser(prog=f"course.py {name}", description=COMMANDS[name].help)
+    parser.add_argument("--no-browser", action="store_true", help="only print the address")
+    parser.add_argument(
+        "--folder", default=str(MY_COURSE), help="where your lessons are kept (my-course)"
+    )
+    return parser
 
 
 def state_of(folder):
@@ -453,17 +510,18 @@ def running_server(state):
     return None
 
 
-def serve(folder, browser):
+def serve(server, folder, browser):
     """Run a server until it ends or Ctrl-C ends it; return the exit code."""
     token = secrets.token_hex(24)
-    log = state_of(folder) / "server.log"
+    log = state_of(folder) / server.log
     for _ in range(3):  # another program may take the port in between
         port = free_port()
         address = f"http://127.0.0.1:{port}/"
-        process = start_server(folder, port, token, log)
+        command = [*server.command, f"{server.port}={port}"]
+        process = start_server(command, folder, token, log)
         try:
-            if answers_in_time(process, address, token):
-                show(folder, address, token, browser)
+            if answers_in_time(process, address + server.status, token):
+                show(folder, address + server.page, token, browser)
                 say("Press Ctrl-C here to end the course.")
                 wait(process)
                 if process.returncode != 0:
@@ -484,17 +542,16 @@ def serve(folder, browser):
     )
 
 
-def start_server(folder, port, token, log):
-    """Start JupyterLab on a loopback port.
+def start_server(command, folder, token, log):
+    """Start a server; its settings in jupyter/ bind it to loopback.
 
     The token goes where other users cannot read it. The server does not hear the terminal's Ctrl-C:
     `stop` ends it in order, and its kernels with it.
     """
-    command = [str(VENV_PYTHON), "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1"]
-    command += [f"--ServerApp.port={port}", f"--ServerApp.root_dir={folder}"]
     with log.open("w") as output:
         return subprocess.Popen(
-            command,
+            [str(VENV_PYTHON), "-m", *command],
+            cwd=str(ROOT),
             stdin=subprocess.DEVNULL,
             stdout=output,
             stderr=subprocess.STDOUT,
@@ -519,11 +576,11 @@ def free_port():
     raise CourseError("No port is free on this machine.")
 
 
-def answers_in_time(process, address, token):
+def answers_in_time(process, url, token):
     """Wait until the server answers; return False if it ended instead."""
     deadline = time.monotonic() + 120
     while process.poll() is None:
-        if ask(address + "api/status", token):
+        if ask(url, token):
             return True
         if time.monotonic() > deadline:
             raise CourseError("The server did not answer for two minutes. Start the course again.")
@@ -543,10 +600,9 @@ def ask(url, token, method="GET"):
         return False
 
 
-def show(folder, address, token, browser):
-    """Open the first lesson in the browser, and print its address."""
-    lesson = min(LESSONS.glob("*.ipynb")).name
-    url = f"{address}doc/tree/{urllib.parse.quote(lesson)}?token={token}"
+def show(folder, url, token, browser):
+    """Open a page of a server in the browser, and print its address."""
+    url = f"{url}?token={token}"
     if browser and has_screen():
         # Not the address itself: a browser's command line can be read by every user.
         page = open_page(folder)
@@ -666,6 +722,7 @@ Command = collections.namedtuple("Command", "run help")
 
 COMMANDS = {
     "open": Command(open_course, "open the course in the browser (also with no command at all)"),
+    "present": Command(present, "show a lesson's panels on a projector, without code"),
     "check": Command(check_machine, "say whether all that the course needs is there and works"),
     "test": Command(run_tests, "run all tests; what follows is passed on to pytest"),
 }
