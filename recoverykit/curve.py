@@ -153,22 +153,26 @@ def rising_root(excess: Callable, low, high):
     """Where a rising function passes zero, between `low` (not above it) and `high` (not below it).
 
     `excess` gives value and slope at a place. Newton's steps, or halves of the bracket where a
-    step would leave it; for scalars or arrays.
+    step would leave it or the one before did not halve the value: without that, Newton can swing
+    for ever about a bend of the function. For scalars or arrays.
 
     >>> print(f"{rising_root(lambda x: (x**2 - 2, 2 * x), 0, 2):.6f}")
     1.414214
     """
     low, high = np.broadcast_arrays(np.asarray(low, float), np.asarray(high, float))
-    root = high
+    root, before = high, np.inf
     for _ in range(_MOST_STEPS):
         value, slope = excess(root)
         low, high = np.where(value < 0, root, low), np.where(value < 0, high, root)
         with np.errstate(divide="ignore", invalid="ignore"):
             step = root - value / slope
-        inside = (step >= low) & (step <= high)
-        step = np.where(inside, step, (low + high) / 2)
         # Newton's error falls with its own square: a last step of 1e-9 leaves 1e-18.
-        settled = np.abs(step - root) <= 1e-9 * step + 1e-16
+        near = 1e-9 * root + 1e-16
+        nearer = (np.abs(value) <= before / 2) | (np.abs(step - root) <= near)
+        newton = nearer & (step >= low) & (step <= high)
+        step = np.where(newton, step, (low + high) / 2)
+        before = np.where(newton, np.abs(value), np.inf)
+        settled = np.abs(step - root) <= near
         root = step
         if np.all(settled):
             break

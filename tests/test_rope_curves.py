@@ -76,6 +76,19 @@ def test_stretch_at_undoes_load_at(curve, load):
     assert 0 <= curve.stretch_at(load) <= 1
 
 
+@given(curves())
+@quick
+def test_stretch_at_undoes_load_at_for_every_load(curve):
+    loads = np.linspace(0, 1, 20_001)
+    assert curve.load_at(curve.stretch_at(loads)) == pytest.approx(loads, rel=1e-12, abs=1e-12)
+
+
+def test_the_search_does_not_swing_about_a_bend():
+    """Newton's steps alone go to and fro here, across the bend at 0.5."""
+    bent = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))
+    assert bent.load_at(bent.stretch_at(0.3091838220321609)) == pytest.approx(0.3091838220321609)
+
+
 def test_the_ends_are_exact():
     for curve in (LINEAR, STIFFENING, LoadCurve((0, 0.3, 1), (0, 0.6, 1))):
         assert curve.stretch_at(0.0) == 0
