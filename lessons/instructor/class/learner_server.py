@@ -1,0 +1,54 @@
+"""One learner's server in a class: the lessons laid and Jupyter set as course.py does it.
+
+The hub starts this in place of jupyterhub-singleuser, under the learner's own account.
+"""
+
+import os
+import shutil
+import sys
+from pathlib import Path
+
+import course
+
+LIMITS = [
+    # Sockets in the learner's own folder. Ports, which is the default, can be listened to by
+    # everybody on the machine.
+    "--KernelManager.transport=ipc",
+    # A lesson that nobody has open ends after half an hour, a server without lessons after two.
+    "--MappingKernelManager.cull_idle_timeout=1800",
+    "--ServerApp.shutdown_no_activity_timeout=7200",
+]
+
+
+def main(arguments):
+    """Lay the lessons in the learner's home, then become their server."""
+    folder = Path.home() / "my-course"
+    state = course.state_of(folder)
+    course.lay_lessons(folder)
+    course.list_course_code(state)
+    allow_hub_menu(state)
+    copy_font_list(state)
+    # What the hub tells this server is kept; all else that would steer Jupyter is not.
+    from_hub = {name: text for name, text in os.environ.items() if name.startswith("JUPYTERHUB_")}
+    from_hub["JUPYTERHUB_ROOT_DIR"] = str(folder)
+    from_hub["JUPYTERHUB_DEFAULT_URL"] = f"/doc/tree/{min(course.LESSONS.glob('*.ipynb')).name}"
+    os.chdir(folder)
+    server = [str(course.VENV_PYTHON), "-m", "jupyterhub.singleuser", *LIMITS, *arguments]
+    os.execve(server[0], server, course.jupyter_environment(state, **from_hub))
+
+
+def allow_hub_menu(state):
+    """Bring back what the course hides where there is no hub: the way to log out."""
+    settings = state / "config" / "labconfig" / "page_config.json"
+    shown = {"disabledExtensions": {"@jupyterlab/hub-extension": False}}
+    course.write_json(settings, {**course.read_json(settings), **shown})
+
+
+def copy_font_list(state):
+    """Spare each learner Matplotlib's search for fonts, which was done when it was installed."""
+    if course.FONT_CACHE.is_dir() and course.font_cache(state) != course.FONT_CACHE:
+        shutil.copytree(course.FONT_CACHE, course.font_cache(state), dirs_exist_ok=True)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,98 @@
+#!/usr/bin/env python3
+"""Serve the course to a class on this machine, until Ctrl-C.
+
+    sudo python3 lessons/instructor/class/serve.py             loopback only
+    sudo python3 lessons/instructor/class/serve.py --install   install what is missing, and stop
+
+What else is written there is handed on to JupyterHub, such as --JupyterHub.bind_url=...
+"""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+CLASS = Path(__file__).resolve().parent
+ROOT = CLASS.parents[2]
+sys.path.insert(0, str(ROOT))
+
+import course  # noqa: E402
+
+PACKAGES = "lessons/instructor/class/requirements.txt"
+PROXY = course.VENV / "class-proxy"
+STATE = ROOT / "my-class"  # who has logged in, and the hub's secrets
+OLDEST_NODE = 18
+
+
+def main(arguments):
+    """Install what is missing, then become the hub."""
+    check_machine()
+    course.prepare(course.LEARNER_PACKAGES, PACKAGES)
+    install_proxy()
+    # Learners cannot write here: without this, each kernel would compile the library for itself.
+    library = str(ROOT / "recoverykit")
+    subprocess.run([str(course.VENV_PYTHON), "-m", "compileall", "-q", library], check=True)
+    check_readable(course.VENV_PYTHON.resolve(), CLASS)
+    if "--install" in arguments:
+        return 0
+    os.chdir(course.private_folder(STATE))
+    os.umask(0o077)  # for what the hub writes; a learner's files are in a folder of their own
+    hub = [str(course.VENV_PYTHON), "-m", "jupyterhub", f"--config={CLASS}/jupyterhub_config.py"]
+    path = f"{PROXY}/node_modules/.bin:{os.environ['PATH']}"  # where the hub looks for the proxy
+    os.execve(hub[0], [*hub, *arguments], course.clean_environment(PATH=path))
+
+
+def check_machine():
+    """Say what this machine lacks for a class."""
+    if not sys.platform.startswith("linux") or os.geteuid() != 0:
+        raise course.CourseError(
+            "A class needs Linux, and root, since each learner's programs run under an account of "
+            "their own. Start it with: sudo python3 lessons/instructor/class/serve.py"
+        )
+    if node_version() < OLDEST_NODE or not shutil.which("npm"):
+        raise course.CourseError(
+            f"The class needs Node {OLDEST_NODE} or newer, and npm. On Debian and Ubuntu: "
+            "sudo apt install nodejs npm"
+        )
+
+
+def node_version():
+    """Return the first number of Node's version; 0 if there is none."""
+    node = shutil.which("node")
+    said = subprocess.run([node, "--version"], capture_output=True, text=True) if node else None
+    found = re.match(r"v(\d+)", said.stdout) if said else None
+    return int(found.group(1)) if found else 0
+
+
+def install_proxy():
+    """Install the pinned proxy; not beside its lock file, since lessons/ is what learners get."""
+    lock = CLASS / "package-lock.json"
+    done = PROXY / "installed-lock.json"
+    if done.exists() and course.file_hash(done) == course.file_hash(lock):
+        return
+    PROXY.mkdir(exist_ok=True)
+    for name in ("package.json", "package-lock.json"):
+        shutil.copyfile(CLASS / name, PROXY / name)
+    npm = [shutil.which("npm"), "ci", "--omit=dev", "--ignore-scripts", "--no-fund", "--no-audit"]
+    course.run_installer([*npm, "--prefix", str(PROXY)])
+    shutil.copyfile(lock, done)
+
+
+def check_readable(*paths):
+    """Find out before learners do that their accounts cannot reach a file of the course."""
+    for path in paths:
+        for place in (path, *path.parents):
+            if not place.stat().st_mode & 0o001 and place.is_dir():
+                raise course.CourseError(
+                    f"Learners' accounts cannot look into {place}. Put the course where all users "
+                    "of this machine can read it, such as /srv/course, and use the system's Python."
+                )
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except course.CourseError as problem:
+        sys.exit(str(problem))

@@ -1,0 +1,52 @@
+"""A class server with three learners, on loopback, under accounts that are gone afterwards."""
+
+import asyncio
+from types import SimpleNamespace
+
+import pytest
+from class_server.classroom import Classroom, what_is_missing
+from needs import skip_or_fail
+
+NAMES = SimpleNamespace(ann="course-test-ann", ben="course-test-ben", cem="course-test-cem")
+
+
+@pytest.fixture(scope="package")
+def wait_for():
+    """A function that runs a coroutine to its end; what that leaves running goes on next time."""
+    with asyncio.Runner() as runner:
+        yield runner.run
+
+
+@pytest.fixture(scope="package")
+def classroom():
+    """The class server, running, with an account for each learner."""
+    if missing := what_is_missing():
+        skip_or_fail(missing)
+    classroom = Classroom()
+    try:
+        classroom.install()
+        classroom.add(*vars(NAMES).values())
+        classroom.start()
+        yield classroom
+    finally:
+        classroom.close()
+
+
+@pytest.fixture(scope="package")
+def learners(classroom, wait_for):
+    """Ann, Ben and Cem, logged in at the same time, each with a server of their own."""
+    browsers = {each: classroom.learner(name) for each, name in vars(NAMES).items()}
+
+    async def begin(learner):
+        await learner.log_in()
+        await learner.start()
+
+    async def all_begin():
+        await asyncio.gather(*map(begin, browsers.values()))
+
+    async def all_close():
+        await asyncio.gather(*(learner.close() for learner in browsers.values()))
+
+    wait_for(all_begin())
+    yield SimpleNamespace(**browsers)
+    wait_for(all_close())
