@@ -18,12 +18,13 @@ from recoverykit.units import KINDS, InputError, Kind, Q, unit_of
 
 @dataclass(frozen=True)
 class Argument:
-    """What one argument must be: its kind and its limits (SI)."""
+    """What one argument must be: its kind, its limits (SI), and whether arrays will not do."""
 
     kind: str
     above: float | None = None
     at_least: float | None = None
     at_most: float | None = None
+    single: bool = False
 
     @property
     def example(self) -> str:
@@ -36,6 +37,8 @@ class Argument:
         value = _magnitude_in(kind, given)
         if value.size == 0:
             raise InputError("an empty list came")
+        if self.single and value.ndim:
+            raise InputError(f"{given} is a list, and one {kind.noun} is wanted")
         if not np.all(np.isfinite(value)):
             raise InputError(f"{given} is not a finite number")
         if np.any(np.abs(value) > kind.largest):
@@ -50,14 +53,14 @@ class Argument:
         return value if value.ndim else float(value)
 
 
-def positive(kind: str, at_most: float | None = None) -> Argument:
+def positive(kind: str, at_most: float | None = None, single: bool = False) -> Argument:
     """An argument that must be greater than zero."""
-    return Argument(kind, above=0.0, at_most=at_most)
+    return Argument(kind, above=0.0, at_most=at_most, single=single)
 
 
-def not_negative(kind: str, at_most: float | None = None) -> Argument:
+def not_negative(kind: str, at_most: float | None = None, single: bool = False) -> Argument:
     """An argument that must be zero or more."""
-    return Argument(kind, at_least=0.0, at_most=at_most)
+    return Argument(kind, at_least=0.0, at_most=at_most, single=single)
 
 
 def border(returns: str | None = None, **arguments: Argument) -> Callable:
@@ -82,6 +85,7 @@ def border(returns: str | None = None, **arguments: Argument) -> Callable:
 
     def decorate(function):
         signature = inspect.signature(function)
+        name = function.__qualname__.rpartition("<locals>.")[2]
 
         @functools.wraps(function)
         def public(*args, **kwargs):
@@ -89,15 +93,13 @@ def border(returns: str | None = None, **arguments: Argument) -> Callable:
                 given = signature.bind(*args, **kwargs).arguments
             except TypeError as error:
                 usage = ", ".join(f"{n}={a.example}" for n, a in arguments.items())
-                raise InputError(
-                    f"{function.__name__}: {error}; write for example {function.__name__}({usage})"
-                ) from None
-            checked = {name: arguments[name] for name in given if name in arguments}
-            floats = to_si(function.__name__, checked, given)
+                raise InputError(f"{name}: {error}; write for example {name}({usage})") from None
+            checked = {each: arguments[each] for each in given if each in arguments}
+            floats = to_si(name, checked, given)
             result = function(**{**given, **floats})
             return result if returns is None else from_si(result, returns)
 
-        public.si = function
+        public.si, public.arguments, public.returns = function, arguments, returns
         return public
 
     return decorate
@@ -124,6 +126,12 @@ def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any
     if faults:
         raise InputError("\n  ".join([f"{owner}:", *faults]))
     return values
+
+
+def fields_to_si(record, **arguments: Argument) -> dict:
+    """Check fields of a dataclass and give them as SI floats or arrays; see `to_si`."""
+    given = {name: getattr(record, name) for name in arguments}
+    return to_si(type(record).__name__, arguments, given)
 
 
 def from_si(value, kind: str):

@@ -68,6 +68,8 @@ def _progress_files(folder: Path) -> list[Path]:
 
 
 def _entries(path: Path) -> list[Entry]:
+    if path.exists() and not path.is_file():  # reading a device or a pipe would never end
+        raise InputError("it is no file")
     if path.stat().st_size > LARGEST:
         raise InputError("it is too large for a progress file")
     entries = parse(path.read_bytes())

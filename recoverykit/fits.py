@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from recoverykit.border import from_si, not_negative, to_si
+from recoverykit.border import border, from_si, not_negative
 from recoverykit.pulllog import PullLog, counted
 from recoverykit.repeats import LEVEL, step_statistics
 from recoverykit.shapes import Shape
@@ -57,6 +57,7 @@ class Fit:
     lowest: float
     highest: float
 
+    @border(speed=not_negative("speed"))
     def band(self, speed, level: float = LEVEL) -> FitBand:
         """The fitted peak with its confidence and prediction band at a speed ≥ 0.
 
@@ -74,8 +75,7 @@ class Fit:
         >>> bool(band.beyond)
         True
         """
-        v = to_speed("Fit.band", speed)
-        force, confidence, prediction = self.band_si(v, level)
+        force, confidence, prediction = self.band_si(speed, level)
         edges = (
             force,
             force - confidence,
@@ -83,7 +83,7 @@ class Fit:
             force - prediction,
             force + prediction,
         )
-        beyond = (v < self.lowest * (1 - 1e-9)) | (v > self.highest * (1 + 1e-9))
+        beyond = (speed < self.lowest * (1 - 1e-9)) | (speed > self.highest * (1 + 1e-9))
         return FitBand(*(from_si(edge, "force") for edge in edges), beyond)
 
     def band_si(self, speed, level: float = LEVEL):
@@ -121,11 +121,6 @@ class Fit:
         if not 0 < level < 1:
             raise InputError(f"level: {level!r} is not between 0 and 1; write level=0.95")
         return float(stdtrit(self.freedom, (1 + level) / 2))
-
-
-def to_speed(owner: str, speed):
-    """A speed ≥ 0, scalar or array, in m/s; raises InputError otherwise."""
-    return to_si(owner, {"speed": not_negative("speed")}, {"speed": speed})["speed"]
 
 
 # --- fitting ----------------------------------------------------------------------------

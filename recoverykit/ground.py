@@ -13,7 +13,7 @@ from typing import ClassVar
 import numpy as np
 
 from recoverykit.border import Argument, border, not_negative, positive
-from recoverykit.spread import BAND, Spread, Uncertain, check, propagate
+from recoverykit.spread import BAND, Spread, Uncertain, check_fields, propagate
 from recoverykit.tables import Record, find, table
 from recoverykit.units import GRAVITY, InputError, Q
 
@@ -232,12 +232,7 @@ class Casualty:
             _one_of("Casualty: mire", self.mire, MIRE_DEPTHS)
         for name in self.reductions:
             _one_of("Casualty: reductions", name, REDUCTIONS)
-        arguments = {
-            "mass": positive("mass"),
-            "slope": _SLOPE,
-            "unloaded": not_negative("mass"),
-        }
-        check("Casualty", arguments, {name: getattr(self, name) for name in arguments})
+        check_fields(self, mass=positive("mass"), slope=_SLOPE, unloaded=not_negative("mass"))
         lightest = self.mass.ends[0] if isinstance(self.mass, Uncertain) else self.mass
         if self.unloaded >= lightest:
             raise InputError(
@@ -300,12 +295,8 @@ class RecoveryVehicle:
             self.ground,
             [name for name in GROUNDS if ground(name).traction],
         )
-        arguments = {
-            "mass": positive("mass"),
-            "slope": _SLOPE,
-            "driven": not_negative("ratio", at_most=1.0),
-        }
-        check("RecoveryVehicle", arguments, {name: getattr(self, name) for name in arguments})
+        driven = not_negative("ratio", at_most=1.0)
+        check_fields(self, mass=positive("mass"), slope=_SLOPE, driven=driven)
 
     @property
     def inputs(self) -> dict:

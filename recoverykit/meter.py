@@ -41,7 +41,7 @@ class PeakCapture:
         )
 
 
-@border(sample_rate=positive("frequency"), duration=positive("time"))
+@border(sample_rate=positive("frequency", single=True), duration=positive("time", single=True))
 def peak_capture(sample_rate, duration):
     """Share of a half-sine peak that the highest of evenly spaced samples shows.
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from recoverykit.border import not_negative, positive
+from recoverykit.border import not_negative, positive, to_si
 from recoverykit.ground import (
     NOT_ENOUGH,
     REDUCTIONS,
@@ -24,7 +24,7 @@ from recoverykit.ground import (
 from recoverykit.pull import Pull
 from recoverykit.rigging import UNKNOWN, RiggingLine
 from recoverykit.rope import Rope
-from recoverykit.spread import Band, Spread, Uncertain, check, propagate
+from recoverykit.spread import Band, Spread, Uncertain, check_fields, propagate
 from recoverykit.units import METRIC, InputError, Q, display, show
 
 # What can come out of a plan.
@@ -91,12 +91,12 @@ class Doubts:
     drive: Uncertain = _DRIVE
 
     def __post_init__(self):
-        arguments = {
-            "speed_off": not_negative("speed"),
-            "stiffness": positive("ratio", at_most=10.0),
-            "drive": not_negative("ratio", at_most=1.0),
-        }
-        check("Doubts", arguments, {name: getattr(self, name) for name in arguments})
+        check_fields(
+            self,
+            speed_off=not_negative("speed"),
+            stiffness=positive("ratio", at_most=10.0),
+            drive=not_negative("ratio", at_most=1.0),
+        )
 
     def inputs(self, recovery_vehicle: RecoveryVehicle) -> dict:
         """Them and what the vehicle's pull depends on, by name, for `propagate`."""
@@ -236,7 +236,7 @@ def first_peak(
     >>> print(peak.band.words("force"))
     14.5 kN (95 of 100 cases between 10.7 kN and 18.9 kN)
     """
-    check("first_peak", {"speed": not_negative("speed")}, {"speed": speed})
+    to_si("first_peak", {"speed": not_negative("speed")}, {"speed": speed})
 
     def peak(**sampled):
         true_speed = np.maximum(speed + sampled["speedometer"], Q(0, "m/s"))
@@ -328,7 +328,7 @@ def _may_be_nothing(pull: Spread) -> bool:
 
 
 def _check_limit(rope: Rope, limit) -> None:
-    check("plan", {"limit": positive("force")}, {"limit": limit})
+    to_si("plan", {"limit": positive("force")}, {"limit": limit})
     if limit > rope.parting_tension:
         raise InputError(
             f"plan: line: its limit of {show(limit, 'force')} is above the "
@@ -339,7 +339,7 @@ def _check_limit(rope: Rope, limit) -> None:
 
 def _check_speeds(speeds) -> None:
     given = {f"speeds[{place}]": speed for place, speed in enumerate(speeds)}
-    check("plan", dict.fromkeys(given, positive("speed")), given)
+    to_si("plan", dict.fromkeys(given, positive("speed")), given)
     if not speeds or any(slow >= fast for slow, fast in itertools.pairwise(speeds)):
         raise InputError(
             'plan: speeds: they do not rise; write for example [Q(2, "km/h"), Q(4, "km/h")]'

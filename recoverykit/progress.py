@@ -5,6 +5,7 @@ Two pages open at once take turns by a lock, and each adds to what the other wro
 """
 
 import contextlib
+import errno
 import hashlib
 import json
 import os
@@ -29,6 +30,7 @@ VERSION = 1
 FOLDER = Path("progress")  # under the working directory, which is the folder of the lessons
 DEFAULT_LEARNER = "learner"
 LONGEST_NAME = 60
+LONGEST_TYPED = 5000  # letters kept of one field: more than any answer has
 PATIENCE = 5.0  # seconds to wait for another page's turn, which takes milliseconds
 
 
@@ -78,15 +80,16 @@ class Progress:
     def record(self, id: str, typed: dict[str, str], verdict: str, seed: int = 0) -> None:
         """Add an entry, with the time of now."""
         stamp = self._clock().isoformat(timespec="seconds")
-        self._unsaved.append(Entry(id, typed, verdict, seed, stamp))
+        kept = {name: _keepable(text) for name, text in typed.items()}
+        self._unsaved.append(Entry(id, kept, verdict, seed, stamp))
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             with _locked(self.path):
                 self._replace_file(self._read() + self._unsaved)
         except (OSError, NewerFileError) as fault:
             self.tell(
-                f"This could not be kept on disk ({_reason(fault)}). It stays here as long as the "
-                f"page is open."
+                f"This could not be kept on disk ({_reason(fault)}). Leave this page open, "
+                f"{_remedy(fault)}, and check an answer again: then this one is kept, too."
             )
         else:
             self._unsaved.clear()
@@ -210,11 +213,17 @@ def _name_on_disk() -> str:
 
 
 def _checked_name(name: str) -> str:
-    if not isinstance(name, str) or not name.strip():
+    plain = " ".join(_UNWRITABLE.sub(" ", name).split()) if isinstance(name, str) else ""
+    if not plain:
         raise InputError(f'the name {name!r:.60} is empty; write for example "Ann"')
     if len(name) > LONGEST_NAME:
         raise InputError(f"the name has {len(name)} characters; write at most {LONGEST_NAME}")
-    return " ".join(name.split())
+    return plain
+
+
+# What has no place in a name: control characters, halves of signs, and what turns the direction
+# of the words after it.
+_UNWRITABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 
 
 _RESERVED = {"con", "prn", "aux", "nul"}  # and with a digit: names that Windows gives to devices
@@ -285,8 +294,28 @@ def _entry(number: int, record) -> Entry:
     return entry
 
 
+def _keepable(text: str) -> str:
+    """A text as it can be kept: not endless, and without halves of signs, which no file takes."""
+    shown = text if len(text) <= LONGEST_TYPED else f"{text[:LONGEST_TYPED]}…"
+    return shown.encode("utf-8", "replace").decode("utf-8")
+
+
 def _reason(fault: Exception) -> str:
     return getattr(fault, "strerror", None) or str(fault)
+
+
+_FULL = {errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)}
+
+
+def _remedy(fault: Exception) -> str:
+    """What to do, before an answer can be kept again."""
+    if isinstance(fault, NewerFileError):
+        return "open it with that version, or write another name at the start of the course"
+    if isinstance(fault, TimeoutError):
+        return "close the other pages of the course"
+    if getattr(fault, "errno", None) in _FULL:
+        return "make room on the disk"
+    return "see to it that the folder of the lessons can be written"
 
 
 # --- taking turns -----------------------------------------------------------------------

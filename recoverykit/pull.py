@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from recoverykit.border import from_si, not_negative, positive, to_si
+from recoverykit.border import border, fields_to_si, from_si, not_negative, positive
 from recoverykit.curve import ENERGY, LOAD, rising_root
 from recoverykit.rope import Rope
 from recoverykit.units import InputError, Q, show
@@ -69,17 +69,17 @@ class Pull:
                 f"Pull: rope: {self.rope!r:.60} is not a Rope; write for example "
                 f'rope=Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))'
             )
-        arguments = {
-            "recovery_mass": positive("mass"),
-            "speed": not_negative("speed"),
-            "drive": not_negative("force"),
-            "breakout_resistance": not_negative("force"),
-            "moving_resistance": not_negative("force"),
-            "pretension": not_negative("force"),
-        }
-        if self.casualty_mass is not None:
-            arguments["casualty_mass"] = positive("mass")
-        si = to_si("Pull", arguments, {name: getattr(self, name) for name in arguments})
+        casualty = {} if self.casualty_mass is None else {"casualty_mass": positive("mass")}
+        si = fields_to_si(
+            self,
+            recovery_mass=positive("mass"),
+            speed=not_negative("speed"),
+            drive=not_negative("force"),
+            breakout_resistance=not_negative("force"),
+            moving_resistance=not_negative("force"),
+            pretension=not_negative("force"),
+            **casualty,
+        )
         faults = _faults(si, self.rope.si, anchored=self.casualty_mass is None)
         if faults:
             raise InputError("\n  ".join(["Pull:", *faults]))
@@ -111,6 +111,7 @@ class Pull:
             moves,
         )
 
+    @border(returns="speed", tension=positive("force"))
     def speed_for_tension(self, tension):
         """The greatest speed at which the first peak stays within a tension.
 
@@ -123,18 +124,16 @@ class Pull:
         >>> print(show(pull.speed_for_tension(Q(38, "kN")), "speed"))
         11.0 km/h
         """
-        argument = {"tension": positive("force")}
-        limit = to_si("Pull.speed_for_tension", argument, {"tension": tension})["tension"]
-        stretch = self.rope.extension.si(self.rope, limit) / self.rope.si["full_extension"]
+        stretch = self.rope.extension.si(self.rope, tension) / self.rope.si["full_extension"]
         square = 2 * _kinetic_for(self.rope.curve, self.scaled, stretch)
         if np.any(square < 0):
-            limit = np.broadcast_to(limit, np.shape(square)).flat[np.argmax(square < 0)]
+            limit = np.broadcast_to(tension, np.shape(square)).flat[np.argmax(square < 0)]
             raise InputError(
                 f"Pull.speed_for_tension: no speed is slow enough for "
                 f"{show(Q(limit, 'N'), 'force')}: without any speed the line already comes to "
                 f"more; use less drive force or a higher limit"
             )
-        return from_si(np.sqrt(square) * self.scaled.length / self.scaled.time, "speed")
+        return np.sqrt(square) * self.scaled.length / self.scaled.time
 
     @functools.cached_property
     def scaled(self) -> "ScaledPull":

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from recoverykit.border import not_negative, positive, to_si
+from recoverykit.border import fields_to_si, not_negative, positive
 from recoverykit.plausibility import Finding, suspicions
 from recoverykit.units import InputError, Q, show
 
@@ -43,10 +43,8 @@ class PullLog:
     left_out: tuple[int, ...] = ()
 
     def __post_init__(self):
-        arguments = {"speed": not_negative("speed"), "peak": positive("force")}
-        if self.full_scale is not None:
-            arguments["full_scale"] = positive("force")
-        si = to_si("PullLog", arguments, {name: getattr(self, name) for name in arguments})
+        meter = {} if self.full_scale is None else {"full_scale": positive("force", single=True)}
+        si = fields_to_si(self, speed=not_negative("speed"), peak=positive("force"), **meter)
         count = np.size(si["peak"])
         for name in ("speed", "peak"):
             given = getattr(self, name)

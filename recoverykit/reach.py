@@ -5,14 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from recoverykit.border import from_si
+from recoverykit.border import border, from_si, positive
 from recoverykit.compare import Comparison, warning_of
-from recoverykit.fits import Fit, fit, to_speed
+from recoverykit.fits import Fit, fit
 from recoverykit.pulllog import PullLog
 from recoverykit.repeats import LEVEL
 from recoverykit.rigging import RiggingLine
 from recoverykit.shapes import LINE, STIFFENING
-from recoverykit.units import InputError, Q, display, show
+from recoverykit.units import Q, display, show
 
 SEARCH = 4.0  # times the highest measured speed; no pull is carried further than that
 
@@ -180,6 +180,7 @@ class StraightOn:
         return f"BEYOND THE MEASURED SPEEDS. {text}" if self.beyond else text
 
 
+@border(speed=positive("speed", single=True))
 def straight_on(log: PullLog, speed) -> StraightOn:
     """How wrong a straight line is at a speed, if the rope stiffens.
 
@@ -195,17 +196,14 @@ def straight_on(log: PullLog, speed) -> StraightOn:
     as in these pulls gives 36.9 kN, and up to 37.7 kN for all that they can tell: the straight
     line may be too low by 13 %.
     """
-    v = to_speed("straight_on", speed)
-    if np.ndim(v) or v == 0:
-        raise InputError('straight_on: speed: give one speed above 0, for example Q(8, "km/h")')
-    straight, _, _ = fit(log, LINE).band_si(v)
+    straight, _, _ = fit(log, LINE).band_si(speed)
     rope = fit(log, STIFFENING)
-    stiffening, half, _ = rope.band_si(v)
+    stiffening, half, _ = rope.band_si(speed)
     forces = (straight, stiffening, stiffening + half)
     shares = (1 - straight / stiffening, 1 - straight / (stiffening + half))
     return StraightOn(
-        from_si(v, "speed"),
+        from_si(speed, "speed"),
         *(from_si(float(force), "force") for force in forces),
         *(from_si(float(share), "ratio") for share in shares),
-        bool(v > rope.highest * (1 + 1e-9)),
+        bool(speed > rope.highest * (1 + 1e-9)),
     )

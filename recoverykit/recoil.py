@@ -7,7 +7,7 @@ person may stand.
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
-from recoverykit.border import border, not_negative, positive, to_si
+from recoverykit.border import border, fields_to_si, not_negative, positive
 from recoverykit.formulas import kinetic_energy
 from recoverykit.rope import Rope
 from recoverykit.tables import Record, table
@@ -133,12 +133,12 @@ class LetGo:
     rope_mass: Q
 
     def __post_init__(self):
-        arguments = {
-            "tension": not_negative("force"),
-            "piece": positive("mass"),
-            "rope_mass": not_negative("mass"),
-        }
-        to_si("LetGo", arguments, {name: getattr(self, name) for name in arguments})
+        fields_to_si(
+            self,
+            tension=not_negative("force", single=True),
+            piece=positive("mass", single=True),
+            rope_mass=not_negative("mass", single=True),
+        )
         self.rope.extension(self.tension)  # refuses what parts the rope
 
     @property
@@ -235,6 +235,7 @@ class TetherCatch:
 # --- in words ---------------------------------------------------------------------------
 
 
+@border(energy=not_negative("energy", single=True))
 def energy_in_words(energy) -> str:
     """Compare an energy ≥ 0 with things that people can picture, and with a hazardous fragment.
 
@@ -245,17 +246,16 @@ def energy_in_words(energy) -> str:
     The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2 500 kg at 10 km/h and 228 times
     that of a fragment counted as hazardous.
     """
-    arguments = {"energy": not_negative("energy")}
-    joules = to_si("energy_in_words", arguments, {"energy": energy})["energy"]
     hazardous, *things = table(EnergyRow)
     below = max(
-        (row for row in things if row.joules <= joules), key=lambda row: row.joules, default=None
+        (row for row in things if row.joules <= energy), key=lambda row: row.joules, default=None
     )
     compared = [hazardous] if below is None else [below, hazardous]
-    times = (f"{as_number(joules / row.joules)} times that of {row.words}" for row in compared)
-    return f"The energy, {show(energy, 'energy')}, is {' and '.join(times)}."
+    times = (f"{as_number(energy / row.joules)} times that of {row.words}" for row in compared)
+    return f"The energy, {show(Q(energy, 'J'), 'energy')}, is {' and '.join(times)}."
 
 
+@border(longest_line=positive("length", single=True))
 def keep_clear(longest_line) -> str:
     """The rule of the trade for all who do not work at the line, with its limits.
 
@@ -266,9 +266,9 @@ def keep_clear(longest_line) -> str:
     9 m; nobody at all stands in the line of pull. A parted line or a torn-off piece can fly
     farther than that.
     """
-    to_si("keep_clear", {"longest_line": positive("length")}, {"longest_line": longest_line})
+    longest = brief(Q(longest_line, "m"), "length")
     return (
         f"Nobody who is not needed stands closer to the vehicles than the longest line in use, "
-        f"here {brief(longest_line, 'length')}; nobody at all stands in the line of pull. A parted "
-        f"line or a torn-off piece can fly farther than that."
+        f"here {longest}; nobody at all stands in the line of pull. A parted line or a torn-off "
+        f"piece can fly farther than that."
     )

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from numbers import Real
 from typing import ClassVar
 
 import numpy as np
 
-from recoverykit.border import Argument, border, not_negative, to_si
+from recoverykit.border import Argument, border, fields_to_si, not_negative, positive
 from recoverykit.demo import DemoLink
 from recoverykit.rope import StrengthFactor
 from recoverykit.tables import Record, table
@@ -26,14 +26,6 @@ _GRACE = 1e-9  # a load equal to a limit stays equal to it when it is written in
 
 
 # --- ratings ----------------------------------------------------------------------------
-
-
-class _OneForce(Argument):
-    def convert(self, given):
-        force = super().convert(given)
-        if np.ndim(force):
-            raise InputError(f"{given} is a list, and one force is wanted")
-        return force
 
 
 class _Basis:
@@ -77,12 +69,8 @@ class Rating:
     design_factor: float | None = None
 
     def __post_init__(self):
-        arguments = {
-            "value": _OneForce("force", above=0.0),
-            "basis": _Basis(),
-            "design_factor": _DesignFactor(),
-        }
-        to_si("Rating", arguments, {name: getattr(self, name) for name in arguments})
+        value = positive("force", single=True)
+        fields_to_si(self, value=value, basis=_Basis(), design_factor=_DesignFactor())
 
     @property
     def working_load_limit(self):
@@ -175,7 +163,7 @@ def leg_tension(tension, angle):
     return tension / _legs_in_line(angle)
 
 
-@border(angle=_LEG_ANGLE)
+@border(angle=replace(_LEG_ANGLE, single=True))
 def bridle(angle) -> Factor:
     """The factor for two equal legs that share a load (see `leg_tension`): 2 cos θ.
 
@@ -314,6 +302,7 @@ class RiggingLine:
         """The link with the lowest known breaking strength; None where none is known."""
         return self._lowest("breaking_strength")
 
+    @border(tension=not_negative("force", single=True))
     def under(self, tension) -> list[LinkLoad]:
         """Each link's load over its working limit and over its strength, at a tension.
 
@@ -326,13 +315,11 @@ class RiggingLine:
         >>> [(load.over_working_limit, load.verdict) for load in line.under(Q(50, "kN"))]
         [(1.25, 'above working limit')]
         """
-        arguments = {"tension": _OneForce("force", at_least=0.0)}
-        force = to_si("RiggingLine.under", arguments, {"tension": tension})["tension"]
         return [
             LinkLoad(
                 link,
-                _share(force, link.working_load_limit),
-                _share(force, link.breaking_strength),
+                _share(tension, link.working_load_limit),
+                _share(tension, link.breaking_strength),
             )
             for link in self.links
         ]

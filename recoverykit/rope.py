@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 import numpy as np
 
-from recoverykit.border import border, from_si, not_negative, positive, to_si
+from recoverykit.border import border, fields_to_si, from_si, not_negative, positive
 from recoverykit.curve import LINEAR, LoadCurve
 from recoverykit.demo import DemoRope
 from recoverykit.tables import Record, find
@@ -71,20 +71,20 @@ class Rope:
     _si: dict = field(init=False, repr=False, compare=False)
 
     def __post_init__(self):
-        arguments = {
-            "length": positive("length"),
-            "breaking_strength": positive("force"),
-            "stretch_at_break": positive("ratio", at_most=1.0),
-            "loss": not_negative("ratio", at_most=LARGEST_LOSS),
-            "strength_factor": positive("ratio", at_most=1.0),
-        }
         if not isinstance(self.curve, LoadCurve):
             raise InputError(
                 f"Rope: curve: {self.curve!r:.60} is not a LoadCurve; write for example "
                 f"curve=LoadCurve(stretch=(0, 0.5, 1), load=(0, 0.25, 1))"
             )
-        given = {name: getattr(self, name) for name in arguments}
-        object.__setattr__(self, "_si", to_si("Rope", arguments, given))
+        si = fields_to_si(
+            self,
+            length=positive("length"),
+            breaking_strength=positive("force"),
+            stretch_at_break=positive("ratio", at_most=1.0),
+            loss=not_negative("ratio", at_most=LARGEST_LOSS),
+            strength_factor=positive("ratio", at_most=1.0),
+        )
+        object.__setattr__(self, "_si", si)
 
     @property
     def extension_at_break(self):

@@ -106,20 +106,23 @@ class Uncertain:
         return Q(value + plus_minus * ndtri(below_zero + (1 - below_zero) * chance), unit)
 
 
-def check(owner: str, arguments: Mapping[str, Argument], given: Mapping) -> None:
-    """Check quantities, and both ends of Uncertain ones; raise one InputError for all faults.
+def check_fields(record, **arguments: Argument) -> None:
+    """Check fields of a dataclass, and both ends of Uncertain ones; one InputError for all faults.
 
+    >>> from types import SimpleNamespace
     >>> from recoverykit.border import positive
-    >>> check("Truck", {"mass": positive("mass")}, {"mass": Uncertain(Q(1, "t"), Q(2, "t"))})
+    >>> truck = SimpleNamespace(mass=Uncertain(Q(1, "t"), Q(2, "t")))
+    >>> check_fields(truck, mass=positive("mass"))
     Traceback (most recent call last):
     ...
-    recoverykit.units.InputError: Truck:
+    recoverykit.units.InputError: SimpleNamespace:
       mass: [-1.0 3.0] t is not above 0; write for example mass=Q(2500, "kg")
     """
+    given = {name: getattr(record, name) for name in arguments}
     ends = {
         name: value.ends if isinstance(value, Uncertain) else value for name, value in given.items()
     }
-    to_si(owner, arguments, ends)
+    to_si(type(record).__name__, arguments, ends)
 
 
 def read_uncertain(text: str, kind: str, stated_as: str = RANGE) -> Uncertain:

@@ -51,6 +51,11 @@ class Kind:
     decimals: int = 3
 
     @property
+    def noun(self) -> str:
+        """What a quantity of this kind is called."""
+        return self.article.partition(" ")[2]
+
+    @property
     def code(self) -> str:
         """How a quantity of this kind is written in Python."""
         value, _, unit = self.examples[0].partition(" ")

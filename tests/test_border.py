@@ -8,6 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from recoverykit.border import border, from_si, not_negative, positive, to_si
+from recoverykit.meter import peak_capture
+from recoverykit.recoil import energy_in_words, keep_clear
+from recoverykit.rigging import bridle
 from recoverykit.units import (
     GRAVITY,
     KINDS,
@@ -88,6 +91,21 @@ def test_border_names_all_faults_at_once():
 def test_border_names_the_upper_limit():
     with pytest.raises(InputError, match="height: 101 m is above 100 m"):
         lifted(Q(3, "kg"), Q(101, "m"))
+
+
+@pytest.mark.parametrize(
+    ("function", "arguments", "fault"),
+    [
+        (peak_capture, (Q([10, 20], "Hz"), Q(1, "s")), "sample_rate: [10 20] Hz is a list"),
+        (bridle, (Q([10, 20], "degree"),), "angle: [10 20] deg is a list, and one angle is wanted"),
+        (keep_clear, (Q([10, 12], "m"),), "longest_line: [10 12] m is a list"),
+        (energy_in_words, (Q([1, 2], "kJ"),), "energy: [1 2] kJ is a list"),
+    ],
+)
+def test_what_is_asked_of_one_thing_is_not_asked_of_many(function, arguments, fault):
+    with pytest.raises(InputError) as error:
+        function(*arguments)
+    assert fault in str(error.value)
 
 
 def test_border_refuses_arrays_that_do_not_fit():
