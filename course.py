@@ -711,8 +711,22 @@ def check_machine(arguments):
     """Say line by line what is right and what is wrong, also before anything is installed."""
     if site_packages() is None:
         return importlib.import_module("commands.check").main(arguments)
+    return run_command("check", arguments)
+
+
+# --- pages to read and to print -------------------------------------------------------------
+
+
+def export(arguments):
+    """Make pages of the lessons that need neither the course nor a network."""
+    prepare(LEARNER_PACKAGES)
+    return run_command("export", arguments)
+
+
+def run_command(name, arguments):
+    """Run a module of commands/ with the Python of .venv; return its exit code."""
     with tempfile.TemporaryDirectory() as state:
-        command = [str(VENV_PYTHON), "-m", "commands.check", *arguments]
+        command = [str(VENV_PYTHON), "-m", f"commands.{name}", *arguments]
         return subprocess.call(command, cwd=str(ROOT), env=jupyter_environment(Path(state)))
 
 
@@ -723,6 +737,7 @@ Command = collections.namedtuple("Command", "run help")
 COMMANDS = {
     "open": Command(open_course, "open the course in the browser (also with no command at all)"),
     "present": Command(present, "show a lesson's panels on a projector, without code"),
+    "export": Command(export, "make pages of all lessons, for phones and to print"),
     "check": Command(check_machine, "say whether all that the course needs is there and works"),
     "test": Command(run_tests, "run all tests; what follows is passed on to pytest"),
 }
@@ -761,15 +776,20 @@ def explain_system(problem):
 
 
 def main(arguments):
-    """Run the command line: a sentence for what the reader can put right, and an exit code."""
+    """Run the command line; return an exit code."""
     for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):  # these end the course as Ctrl-C does
         number = getattr(signal, name, None)
         if number and signal.getsignal(number) == signal.SIG_DFL:  # nohup ignores SIGHUP
             signal.signal(number, signal.default_int_handler)
+    return explained(run, arguments)
+
+
+def explained(command, arguments):
+    """Run a command; print a sentence for what the reader can put right. Return an exit code."""
     try:
         check_python(sys.version_info)
         sys.stdout.reconfigure(errors="replace")  # a path may have letters the terminal lacks
-        return run(arguments)
+        return command(arguments)
     except CourseError as problem:
         sentence = str(problem)
     except OSError as problem:

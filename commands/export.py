@@ -1,0 +1,278 @@
+"""export: pages of the lessons, to read on a phone and to print, without a network.
+
+nbclient runs a lesson, nbconvert makes the page; its looks are in jupyter/nbconvert/templates/.
+"""
+
+import argparse
+import base64
+import functools
+import io
+import os
+import re
+import sys
+import tempfile
+import time
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+import latex2mathml.converter
+from matplotlib.font_manager import FontProperties
+from matplotlib.mathtext import MathTextParser, math_to_image
+from nbclient import NotebookClient
+from nbconvert import HTMLExporter
+from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
+from nbformat import NotebookNode
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+import course
+from commands import on_paper
+from commands.lessons import is_example, is_guess, is_panel, is_test, paragraphs, read, top
+from recoverykit.units import SYSTEMS, display
+
+INDEX = "index.html"
+TEXTS = ["glossary.md", "instructor/guide.md"]
+MADE_HERE = 'content="recoverykit pages"'  # stands in the head of every page
+
+
+def main(arguments: list[str]) -> int:
+    """Make all pages, and put them where the former ones were."""
+    parser = argparse.ArgumentParser(prog="course.py export")
+    parser.add_argument("--folder", default=course.MY_COURSE / "pages", type=Path)
+    parser.add_argument("--units", choices=SYSTEMS, default="metric")
+    options = parser.parse_args(arguments)
+    folder = options.folder.resolve()
+
+    check_replaceable(folder)
+    started = time.monotonic()
+    replace_folder(folder, all_pages(options.units))
+    course.say(
+        f"{len(list(folder.rglob('*.html')))} pages made in {time.monotonic() - started:.0f} s. "
+        "Open this one, or copy the whole folder:",
+        f"    {folder / INDEX}",
+    )
+    return 0
+
+
+# --- what is exported -------------------------------------------------------------------
+
+
+def sources() -> list[str]:
+    """Return the files that get a page, as paths below lessons/."""
+    return [lesson.name for lesson in course.lessons()] + TEXTS
+
+
+def page_of(source: str) -> str:
+    """Return the path of a source's page."""
+    return re.sub(r"\.(ipynb|md)$", ".html", source)
+
+
+def all_pages(units: str) -> dict[str, str]:
+    """Return every page by its path. As many lessons run at once as there are processors."""
+    with ProcessPoolExecutor() as processes:
+        pages = processes.map(functools.partial(make_page, units=units), sources())
+        made = dict(zip(map(page_of, sources()), pages, strict=True))
+    return {INDEX: as_page(new_notebook(cells=[new_markdown_cell(index())]), INDEX)} | made
+
+
+def index() -> str:
+    """Return the page that leads to all others, as Markdown."""
+    tops = {lesson.name: top(read(lesson)) for lesson in course.lessons()}
+    lessons = [f"- [{each.title}]({name}). {each.question}" for name, each in tops.items()]
+    return "\n\n".join(
+        [
+            "# What a stretch rope does",
+            "These pages are for reading and for printing. What moves, and what answers you, is in "
+            "the course on a computer.",
+            next(iter(tops.values())).caution,
+            "## Lessons",
+            "\n".join(lessons),
+            "## Besides",
+            "- [Words and units](glossary.md)\n- [Instructor's guide](instructor/guide.md)",
+        ]
+    )
+
+
+def make_page(source: str, units: str) -> str:
+    """Return the page of a lesson or of a text."""
+    display.use(units)
+    path = course.LESSONS / source
+    if path.suffix == ".md":
+        notebook = new_notebook(cells=[new_markdown_cell(path.read_text(encoding="utf-8"))])
+    else:
+        notebook = for_paper(read(path), units)
+        with tempfile.TemporaryDirectory() as scratch:  # nobody's answers are read or written
+            NotebookClient(
+                notebook,
+                resources={"metadata": {"path": scratch}},
+                extra_arguments=["--log-level=ERROR"],
+            ).execute()
+    return as_page(notebook, source)
+
+
+# --- a lesson on paper ------------------------------------------------------------------
+
+
+def for_paper(notebook: NotebookNode, units: str) -> NotebookNode:
+    """Return a lesson whose panels show their answer, and whose questions leave room to write."""
+    cells = [unseen(f'from recoverykit import display\ndisplay.use("{units}")')]
+    for cell in notebook.cells:
+        if not is_test(cell):
+            cells += cells_for_paper(cell)
+    notebook.cells = cells
+    return notebook
+
+
+def cells_for_paper(cell: NotebookNode) -> list[NotebookNode]:
+    """Return what stands on paper in place of a cell."""
+    asked = re.search(r'\b(?:ask|guess)\("(.+?)"\)', cell.source)
+    if cell.cell_type == "markdown":
+        return [new_markdown_cell(without_screen(cell.source), id=cell.id)]
+    if is_example(cell):
+        return [cell]
+    if cell.id == "tools":
+        return [unseen(cell.source)]
+    if is_panel(cell):
+        panel = cell.source.splitlines()[-1]
+        told = f"from commands.on_paper import settings\nprint(settings({panel}))"
+        return [unseen(cell.source), unseen(told)]
+    if is_guess(cell):
+        room = new_markdown_cell(on_paper.guess(asked[1]))
+        return [room, unseen(f"{cell.source}.skip()")]
+    if asked:
+        return [new_markdown_cell(on_paper.question(asked[1]))]
+    if cell.source.startswith("ask_survey"):
+        return [new_markdown_cell(on_paper.survey())]
+    return [new_markdown_cell(on_paper.ON_SCREEN)]
+
+
+def unseen(code: str) -> NotebookNode:
+    """Return a cell whose code is run but not shown."""
+    return new_code_cell(code, metadata={"transient": {"remove_source": True}})
+
+
+ON_SCREEN_ONLY = ("You do not need to program.", "Write a number with its unit, in either system,")
+
+
+def without_screen(text: str) -> str:
+    """Return a Markdown text without the paragraphs on how to use sliders and boxes."""
+    kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
+    return "\n\n".join(kept)
+
+
+# --- a page -----------------------------------------------------------------------------
+
+
+def as_page(notebook: NotebookNode, source: str) -> str:
+    """Return a notebook as a page; `source` is its path below lessons/."""
+    first = next(cell for cell in notebook.cells if cell.cell_type == "markdown")
+    title = re.search(r"^# (.+)$", first.source, re.MULTILINE)[1]
+    home = "" if source == INDEX else "../" * source.count("/") + INDEX
+    resources = {"page": {"title": title, "home": home}}
+    return PageExporter(source=source).from_notebook_node(notebook, resources)[0]
+
+
+class PageExporter(HTMLExporter):
+    """nbconvert's exporter, with our template, formulas as MathML, and links between pages."""
+
+    def __init__(self, source: str):
+        super().__init__(template_name="pages")
+        self._folder = os.path.dirname(source)
+
+    def markdown2html(self, context, source):
+        """Turn Markdown into HTML."""
+        return MarkdownWithMath(renderer=PageRenderer(self._folder)).render(source)
+
+    markdown2html.jinja_pass_arg = HTMLExporter.markdown2html.jinja_pass_arg
+
+
+class PageRenderer(IPythonRenderer):
+    """nbconvert's writer of HTML, for a page in a folder below lessons/."""
+
+    def __init__(self, folder: str):
+        super().__init__(escape=False, exclude_anchor_links=True)
+        self._folder = folder
+
+    def inline_math(self, body):
+        """Write a formula within a line."""
+        return as_formula(body, "inline")
+
+    def block_math(self, body):
+        """Write a formula on a line of its own."""
+        return as_formula(body, "block")
+
+    def block_code(self, code, info=None):
+        """Write a drawing made of letters, and tell the style sheet how wide it is."""
+        columns = max(map(len, code.splitlines()))
+        return f'<pre style="--columns: {columns}">{self.escape_html(code)}</pre>'
+
+    def link(self, text, url, title=None):
+        """Lead to the page of a source; what has no page is named only."""
+        if "://" in url:
+            return super().link(text, url, title)
+        source = os.path.normpath(os.path.join(self._folder, url)).replace(os.sep, "/")
+        return super().link(text, page_of(url), title) if source in sources() else text
+
+
+def as_formula(latex: str, display: str) -> str:
+    """Return a formula as MathML, and with roots as a picture as well.
+
+    Where a device has no font for mathematics, the sign of a root does not grow with what is under
+    it, and the formula reads as another one. So the picture is for the eye, the MathML for the ear.
+    """
+    formula = latex2mathml.converter.convert(latex, display=display)
+    if r"\sqrt" not in latex:
+        return formula
+    return f'<span class="formula {display}">{as_picture(latex)}{formula}</span>'
+
+
+def as_picture(latex: str) -> str:
+    """Return a formula as a picture that is as large as the text around it."""
+    font = FontProperties(size=12, math_fontfamily="stix")
+    text = f"${latex.replace('tfrac', 'frac')}$"
+    width, _height, depth, *_ = MathTextParser("path").parse(text, dpi=72, prop=font)
+    file = io.BytesIO()
+    math_to_image(text, file, prop=font, format="svg")
+    ems = f"width: {width / 12:.2f}em; vertical-align: {-depth / 12:.2f}em"
+    source = base64.b64encode(file.getvalue()).decode()
+    return f'<img alt="" style="{ems}" src="data:image/svg+xml;base64,{source}">'
+
+
+# --- the folder -------------------------------------------------------------------------
+
+
+def check_replaceable(folder: Path) -> None:
+    """Refuse a folder that holds anything but pages made here."""
+    for path in sorted(folder.rglob("*")) if folder.is_dir() else [folder] * folder.exists():
+        if not path.is_dir() and not is_made_here(path):
+            raise course.CourseError(
+                f"{path} was not made by this command, and would be lost. Choose a new folder: "
+                "python3 course.py export --folder NAME"
+            )
+
+
+def is_made_here(path: Path) -> bool:
+    """Tell whether a file is a page made by this command."""
+    return path.suffix == ".html" and MADE_HERE in path.read_text("utf-8", errors="replace")
+
+
+def replace_folder(folder: Path, pages: dict[str, str]) -> None:
+    """Write pages into a folder, in place of what is there: all of them, or none."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".pages-") as beside:
+        made, former = Path(beside, "made"), Path(beside, "former")
+        for name, page in pages.items():
+            path = made / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(page, encoding="utf-8")
+        if folder.exists():
+            folder.rename(former)
+        try:
+            made.rename(folder)
+        except OSError:
+            if former.exists():
+                former.rename(folder)
+            raise
+
+
+if __name__ == "__main__":
+    sys.exit(course.explained(main, sys.argv[1:]))

@@ -1,0 +1,69 @@
+"""What stands on paper in place of what is filled in or set on the screen, as HTML."""
+
+from collections.abc import Callable, Iterable
+
+from recoverykit.bank import find_guess, find_question
+from recoverykit.bank.survey import SURVEY
+from recoverykit.panels.base import Panel
+from recoverykit.panels.words import as_html
+from recoverykit.questions import Asking, ChoiceField, Guess, NumberField
+from recoverykit.units import Q, brief
+
+ON_SCREEN = '<p class="on-screen">On a computer there is something to fill in or to press here.</p>'
+
+
+def question(id: str) -> str:
+    """A question of the bank, with room for an answer.
+
+    >>> "What is" in question("03.peak")
+    True
+    """
+    asking = Asking(find_question(id))
+    return _asked(asking.text, [asking.question.field], asking.fill)
+
+
+def guess(id: str) -> str:
+    """A guess of the bank, with room to write it down."""
+    asked = Guess(find_guess(id))
+    return _asked(asked.text, asked.sheet.fields.values(), asked.fill)
+
+
+def survey() -> str:
+    """The survey of ideas, with boxes to tick."""
+    texts = [f"{number}. {idea.text}" for number, idea in enumerate(SURVEY.ideas, 1)]
+    return "".join(
+        _asked(text, [idea.field], str) for text, idea in zip(texts, SURVEY.ideas, strict=True)
+    )
+
+
+def _asked(
+    text: str, fields: Iterable[NumberField | ChoiceField], fill: Callable[[str], str]
+) -> str:
+    places = "".join(_place(field, fill) for field in fields)
+    return f'<div class="asked"><p>{as_html(text)}</p>{places}</div>'
+
+
+def _place(field: NumberField | ChoiceField, fill: Callable[[str], str]) -> str:
+    label = as_html(fill(field.label))
+    if isinstance(field, NumberField):
+        return f'<p class="blank">{label}: <span></span></p>'
+    options = "".join(f"<li>{as_html(fill(text))}</li>" for text in field.options.values())
+    return f'<p>{label}:</p><ul class="options">{options}</ul>'
+
+
+def settings(panel: Panel) -> str:
+    """What a panel is set to, in one line.
+
+    >>> from recoverykit.panels import PegsPanel
+    >>> print(settings(PegsPanel()))
+    Speed: 4 km/h; Between the pegs: 10 m
+    """
+    return "; ".join(
+        f"{each.label}: {_in_words(panel.values[each.name], each)}" for each in panel.inputs
+    )
+
+
+def _in_words(value, each) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return brief(value, each.kind) if isinstance(value, Q) else str(value)
