@@ -87,10 +87,7 @@ class Progress:
             with _locked(self.path):
                 self._replace_file(self._read() + self._unsaved)
         except (OSError, NewerFileError) as fault:
-            self.tell(
-                f"This could not be kept on disk ({_reason(fault)}). Leave this page open, "
-                f"{_remedy(fault)}, and check an answer again: then this one is kept, too."
-            )
+            self.tell(f"This could not be kept on disk ({_reason(fault)}). {_remedy(fault)}")
         else:
             self._unsaved.clear()
 
@@ -99,7 +96,10 @@ class Progress:
         try:
             return self._read_in_turn() + self._unsaved
         except (OSError, NewerFileError) as fault:
-            self.tell(f"Your earlier answers could not be read ({_reason(fault)}).")
+            self.tell(
+                f"Your earlier answers could not be read ({_reason(fault)}). The file "
+                f"{self.path.name} stays as it is."
+            )
             return list(self._unsaved)
 
     def latest(self, id: str) -> Entry | None:
@@ -195,7 +195,10 @@ def use_learner(name: str) -> None:
         FOLDER.mkdir(exist_ok=True)
         _name_file().write_text(progress.learner, encoding="utf-8")
     except OSError as fault:
-        progress.tell(f"The name could not be kept on disk ({_reason(fault)}).")
+        progress.tell(
+            f"The name could not be kept on disk ({_reason(fault)}). It holds in this "
+            f"lesson, until the lesson is closed."
+        )
     _current[:] = [progress]
     for watcher in list(_watchers):
         watcher.show_learner(progress)
@@ -308,14 +311,16 @@ _FULL = {errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)}
 
 
 def _remedy(fault: Exception) -> str:
-    """What to do, before an answer can be kept again."""
+    """What to do, so that it can be kept."""
     if isinstance(fault, NewerFileError):
-        return "open it with that version, or write another name at the start of the course"
+        return "Use that version, or keep your answers under another name."
     if isinstance(fault, TimeoutError):
-        return "close the other pages of the course"
-    if getattr(fault, "errno", None) in _FULL:
-        return "make room on the disk"
-    return "see to it that the folder of the lessons can be written"
+        first = "close the other pages of the course"
+    elif getattr(fault, "errno", None) in _FULL:
+        first = "make room on the disk"
+    else:
+        first = "see to it that the folder of your lessons can be written"
+    return f"Leave this page open, {first}, and check an answer again: then this one is kept, too."
 
 
 # --- taking turns -----------------------------------------------------------------------

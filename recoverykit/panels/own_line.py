@@ -24,8 +24,8 @@ class OwnLineView(Asked):
 
     text = (
         "Your line, from the recovery vehicle to the casualty, each part in a row of its own: its "
-        "name, a colon, and what is stamped on it. One part has the word rope in its name. The "
-        "rows below show how; write yours over them."
+        "name, a colon, and what is stamped on it. One part, and only one, has the word "
+        "rope in its name. The rows below show how; write yours over them."
     )
 
     def __init__(self, panel: PlanPanel, progress: Progress):
@@ -58,8 +58,9 @@ class OwnLineView(Asked):
 
     def use(self) -> None:
         """Plan with the line in the box, or say what is to be written instead."""
-        verdict = self._read(self._box.value)
-        self._progress.record(ENTRY_ID, {FIELD: self._box.value}, verdict)
+        feedback = self._read(self._box.value)
+        self._progress.record(ENTRY_ID, {FIELD: self._box.value}, feedback.verdict)
+        self._say(feedback)
 
     def show_learner(self, progress: Progress) -> None:
         """Show the line as a learner left it."""
@@ -68,7 +69,7 @@ class OwnLineView(Asked):
         self._line = None
         self._box.value = last.typed.get(FIELD, "") if last else EXAMPLE
         if last:
-            self._read(self._box.value)
+            self._say(self._read(self._box.value))
         else:
             self._say(None)
 
@@ -77,19 +78,16 @@ class OwnLineView(Asked):
         if self._line is not None:
             self._say(_reply_to(self._line))
 
-    def _read(self, text: str) -> str:
-        """Plan with a line if it can be read; the verdict."""
+    def _read(self, text: str) -> Feedback:
+        """Plan with a line if it can be read; what is said to it."""
         try:
             reading = read_line(text)
         except InputError as fault:
             kept = "The plan keeps to the line before. " * (self._line is not None)
-            self._say(Feedback(UNREADABLE, f"{kept}{fault}"))
-            return UNREADABLE
+            return Feedback(UNREADABLE, f"{kept}{fault}")
         self._line = reading.quantity
         self._panel.use_line(self._line)
-        feedback = _reply_to(self._line, reading.note)
-        self._say(feedback)
-        return feedback.verdict
+        return _reply_to(self._line, reading.note)
 
 
 def _reply_to(line: RiggingLine, note: str = "") -> Feedback:

@@ -3,10 +3,18 @@
  *
  * It runs a lesson as soon as it is opened, but only one that asks for it in its metadata
  * ("recoverykit": {"run_on_open": true}) and whose code is exactly the course's own. Anything
- * else, such as a notebook that somebody sent, waits for the reader to run it.
+ * else, such as a notebook that somebody sent, waits for the reader to run it. And it says so when
+ * what stood behind a page has gone, because the page itself still looks alive.
  */
 (() => {
   const NAME = 'recoverykit-lessons';
+
+  const STOPPED =
+    'This lesson has stopped: its sliders and buttons do nothing now. What you answered before ' +
+    'is kept. Press "Run the lesson" to go on.';
+  const LOST =
+    'This page has lost the course: what you do on it now is not kept. What you answered before ' +
+    'is. If the course has ended, start it again. Then load this page again.';
 
   const pageConfig = JSON.parse(
     document.getElementById('jupyter-config-data').textContent
@@ -58,6 +66,7 @@
     await kernelIsIdle(sessionContext);
     const cells = notebook.widgets.filter(cell => !isCheckOfThePanels(cell));
     await NotebookActions.runCells(notebook, cells, sessionContext);
+    panel.node.querySelector(`.${NAME}-stopped`).textContent = '';
   }
 
   async function runWhenOpened(panel, NotebookActions) {
@@ -65,6 +74,30 @@
     if (asksToRun(panel.content) && (await isCourseCode(panel.content))) {
       await runLesson(panel, NotebookActions);
     }
+  }
+
+  function placeForTrouble(panel, name) {
+    const place = document.createElement('div');
+    place.className = `${NAME}-${name}`;
+    place.setAttribute('role', 'alert');
+    panel.node.append(place);
+    return place;
+  }
+
+  function sayWhenItStops(panel) {
+    const stopped = placeForTrouble(panel, 'stopped');
+    const lost = placeForTrouble(panel, 'lost');
+    panel.sessionContext.statusChanged.connect((_, status) => {
+      if (['restarting', 'autorestarting', 'dead'].includes(status)) {
+        stopped.textContent = STOPPED;
+      }
+    });
+    let wasConnected = false;
+    panel.sessionContext.connectionStatusChanged.connect((_, status) => {
+      const connected = status === 'connected';
+      lost.textContent = wasConnected && !connected ? LOST : '';
+      wasConnected ||= connected;
+    });
   }
 
   function addFiles() {
@@ -97,6 +130,7 @@
           execute: () => runLesson(tracker.currentWidget, NotebookActions)
         });
         tracker.widgetAdded.connect((_, panel) => {
+          sayWhenItStops(panel);
           void runWhenOpened(panel, NotebookActions);
         });
       }
