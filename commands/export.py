@@ -175,7 +175,10 @@ class PageExporter(HTMLExporter):
     """nbconvert's exporter, with our template, formulas as MathML, and links between pages."""
 
     def __init__(self, source: str):
-        super().__init__(template_name="pages")
+        super().__init__(
+            template_name="pages",
+            extra_template_basedirs=[str(course.JUPYTER / "nbconvert" / "templates")],
+        )
         self._folder = os.path.dirname(source)
 
     def markdown2html(self, context, source):

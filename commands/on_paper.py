@@ -15,8 +15,8 @@ ON_SCREEN = '<p class="on-screen">On a computer there is something to fill in or
 def question(id: str) -> str:
     """A question of the bank, with room for an answer.
 
-    >>> "What is" in question("03.peak")
-    True
+    >>> print(question("03.standing-start")[-53:])
+    <p class="blank">Your answer: <span></span></p></div>
     """
     asking = Asking(find_question(id))
     return _asked(asking.text, [asking.question.field], asking.fill)

@@ -376,6 +376,25 @@ def test_lessons_are_laid_with_their_folders_and_other_files(desk):
     assert (desk.mine.parent / "trainer/plan.ipynb").read_text() == notebook()
 
 
+@pytest.mark.parametrize("asked", ["03", "03-force", "03-force.ipynb"])
+def test_a_lesson_is_found_by_its_number_and_its_names(desk, asked):
+    assert course.find_lesson(asked) == desk.lesson
+
+
+def test_a_lesson_is_found_by_a_path_if_nothing_in_it_was_changed(desk):
+    desk.lay()
+    assert course.find_lesson(str(desk.mine)) == desk.lesson
+    desk.mine.write_text(notebook("mine"))
+    with pytest.raises(course.CourseError, match=r"one that was changed.*: 03-force$"):
+        course.find_lesson(str(desk.mine))
+
+
+@pytest.mark.parametrize("asked", ["", "3", "04", "no/such/03-force.ipynb", "\0"])
+def test_what_is_no_lesson_is_named_with_those_that_there_are(desk, asked):
+    with pytest.raises(course.CourseError, match=r"is no lesson of the course.*: 03-force$"):
+        course.find_lesson(asked)
+
+
 def test_an_unchanged_lesson_is_renewed_and_nothing_is_said(desk):
     desk.lay()
     desk.publish("v2")
@@ -505,9 +524,9 @@ def test_the_token_reaches_the_browser_through_a_file_only_the_learner_can_read(
     monkeypatch.setattr(course.webbrowser, "open", opened.append)
     monkeypatch.setattr(course, "has_screen", lambda: True)
     folder = desk.mine.parent
-    course.show(folder, "http://127.0.0.1:9/", "secret", browser=True)
+    course.show(folder, "http://127.0.0.1:9/lesson", "secret", browser=True)
     page = folder / "open-course.html"
-    url = "http://127.0.0.1:9/doc/tree/03-force.ipynb?token=secret"
+    url = "http://127.0.0.1:9/lesson?token=secret"
     assert opened == [page.as_uri()]
     assert url in page.read_text()
     assert url in capsys.readouterr().out

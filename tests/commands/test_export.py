@@ -1,0 +1,227 @@
+"""export: what stands on the pages, and what becomes of the former ones."""
+
+import base64
+import re
+
+import pytest
+
+import course
+from commands import export, lessons, on_paper
+from recoverykit.bank import LESSONS as BANK
+from recoverykit.panels import EnergyPanel, HoldingPanel, StampsPanel
+from recoverykit.questions import Asking, ChoiceField
+
+each_lesson = pytest.mark.parametrize("lesson", course.lessons(), ids=lambda path: path.stem)
+
+
+def html(markdown, folder=""):
+    return export.MarkdownWithMath(renderer=export.PageRenderer(folder)).render(markdown)
+
+
+# --- text -------------------------------------------------------------------------------
+
+
+@each_lesson
+def test_every_formula_can_be_written(lesson):
+    text = "\n\n".join(c.source for c in lessons.read(lesson).cells if c.cell_type == "markdown")
+    page = html(text)
+    assert page.count("<math") == len(re.findall(r"\$\$.+?\$\$|\$[^$]+\$", text, re.DOTALL))
+    assert not re.search(r"\\[a-z]+", re.sub(r'src="[^"]+"', "", page)), "a sign was not known"
+
+
+def test_a_formula_with_a_root_is_a_picture_for_the_eye_and_mathml_for_the_ear():
+    page = html(r"Out of gear $F = v\sqrt{k\,m}$.")
+    picture = base64.b64decode(re.search(r"svg\+xml;base64,([^\"]+)", page)[1])
+    assert b"<svg" in picture
+    assert "<msqrt>" in page
+    assert 'alt=""' in page
+    assert "<img" not in html("$F = D$")
+
+
+@pytest.mark.parametrize(
+    ("folder", "link", "leads_to"),
+    [
+        ("", "03-peak-force.ipynb", "03-peak-force.html"),
+        ("", "glossary.md", "glossary.html"),
+        ("instructor", "../glossary.md", "../glossary.html"),
+        ("", "instructor/guide.md", "instructor/guide.html"),
+        ("", "https://example.org/a.md", "https://example.org/a.md"),
+    ],
+)
+def test_links_lead_to_pages(folder, link, leads_to):
+    assert f'href="{leads_to}"' in html(f"[there]({link})", folder)
+
+
+@pytest.mark.parametrize("link", ["class-review.ipynb", "../03-peak-force.ipynb", "x.csv"])
+def test_what_has_no_page_is_named_only(link):
+    assert html(f"the [review]({link})") == "<p>the review</p>\n"
+
+
+# --- questions --------------------------------------------------------------------------
+
+
+QUESTIONS = [question for lesson in BANK.values() for question in lesson.QUESTIONS]
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.id)
+def test_a_question_leaves_room_for_an_answer_and_does_not_give_it(question):
+    page, asking = on_paper.question(question.id), Asking(question)
+    if isinstance(question.field, ChoiceField):
+        assert page.count("<li>") == len(question.field.options)
+        assert "blank" not in page
+    else:
+        assert page.count('class="blank"') == 1
+        assert asking.right_answer.replace(" ", "\N{NO-BREAK SPACE}") not in page
+
+
+def test_a_guess_has_room_for_each_of_its_numbers():
+    assert on_paper.guess("03.guess").count('class="blank"') == 2
+
+
+def test_the_survey_has_all_ideas():
+    assert on_paper.survey().count('class="asked"') == 10
+
+
+def test_what_is_written_is_no_html(monkeypatch):
+    monkeypatch.setattr(on_paper.Asking, "text", "<b>5 kN</b>")
+    assert "&lt;b&gt;5" in on_paper.question("03.peak")
+
+
+@pytest.mark.parametrize(
+    ("panel", "told"),
+    [
+        (HoldingPanel, "Slope: 3°; "),
+        (HoldingPanel, "unload a fifth (leaves 80 %): no"),
+        (StampsPanel, "30,000 lbf"),
+    ],
+)
+def test_settings_of_every_kind_are_told(panel, told):
+    assert told in on_paper.settings(panel())
+
+
+# --- a lesson ---------------------------------------------------------------------------
+
+
+@each_lesson
+def test_a_lesson_on_paper_runs_nothing_but_panels_and_examples(lesson):
+    notebook = lessons.read(lesson)
+    panels = sum(map(lessons.is_panel, notebook.cells))
+    examples = [cell.source for cell in notebook.cells if lessons.is_example(cell)]
+    questions = sum(cell.id.startswith("ask-") for cell in notebook.cells)
+    cells = export.for_paper(notebook, "metric").cells
+    code = [cell for cell in cells if cell.cell_type == "code"]
+    assert [cell.source for cell in code if not cell.metadata.get("transient")] == examples
+    assert sum("settings(" in cell.source for cell in code) == panels
+    assert not [
+        cell
+        for cell in code
+        if re.search(r"assert|ask|make_card|OwnLog\(", cell.source) and "import" not in cell.source
+    ]
+    text = "".join(cell.source for cell in cells if cell.cell_type == "markdown")
+    assert text.count('class="asked"') >= questions
+
+
+@pytest.fixture(scope="module")
+def page():
+    return export.make_page("01-walking-pace.ipynb", "metric")
+
+
+def test_a_panel_is_its_picture_with_words_at_its_starting_values(page):
+    panel = EnergyPanel()
+    assert f"<figcaption>{panel.summary}</figcaption>" in page
+    assert on_paper.settings(panel) in page
+    ((alt, png),) = re.findall(r'<img alt="(.+?)" src="data:image/png;base64,(.+?)"', page)
+    assert alt.startswith("Picture.")
+    assert base64.b64decode(png).startswith(b"\x89PNG")
+
+
+def test_code_is_shown_of_worked_examples_only_with_what_they_print(page):
+    shown = re.findall(r'<pre class="code">(.+?)</pre>', page, re.DOTALL)
+    assert len(shown) == 2
+    assert "kinetic_energy(mass, speed)" in shown[0]
+    assert re.findall(r'<pre class="result">(.+?)\n?</pre>', page) == ["1.91 kJ", "0.252 m"]
+    assert "import" not in page
+
+
+def test_a_page_needs_nothing_else(page):
+    assert "<script" not in page
+    assert not re.search(r'(?:src|href)="(?:https?:)?//', page)
+    assert page.count("<h1") == 1
+    assert 'lang="en"' in page
+
+
+def test_us_units(page):
+    in_us = export.make_page("01-walking-pace.ipynb", "US")
+    assert "ft·lbf</figcaption>" not in page
+    assert re.search(r"<figcaption>At 2\.5 mph", in_us)
+
+
+# --- the folder -------------------------------------------------------------------------
+
+
+PAGES = {"index.html": f"<meta {export.MADE_HERE}>new", "instructor/guide.html": "new"}
+
+
+@pytest.fixture
+def former(tmp_path):
+    folder = tmp_path / "pages"
+    (folder / "instructor").mkdir(parents=True)
+    (folder / "index.html").write_text(f"<meta {export.MADE_HERE}>old")
+    (folder / "gone.html").write_text(f"<meta {export.MADE_HERE}>old")
+    return folder
+
+
+def names(folder):
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*.*"))
+
+
+def test_new_pages_take_the_place_of_the_former_ones(former):
+    export.check_replaceable(former)
+    export.replace_folder(former, PAGES)
+    assert names(former) == ["index.html", "instructor/guide.html"]
+    assert names(former.parent) == ["pages/index.html", "pages/instructor/guide.html"]
+
+
+def test_the_first_pages_make_their_folder(tmp_path):
+    export.check_replaceable(tmp_path / "a" / "b")
+    export.replace_folder(tmp_path / "a" / "b", PAGES)
+    assert names(tmp_path / "a" / "b") == sorted(PAGES)
+
+
+def test_a_lesson_that_fails_leaves_the_former_pages(former, monkeypatch):
+    def fail(units):
+        raise RuntimeError("a lesson broke off")
+
+    monkeypatch.setattr(export, "all_pages", fail)
+    with pytest.raises(RuntimeError):
+        export.main(["--folder", str(former)])
+    assert names(former.parent) == ["pages/gone.html", "pages/index.html"]
+
+
+@pytest.mark.parametrize("fails_at", ["write_text", "rename"])
+def test_a_disk_that_refuses_leaves_the_former_pages(former, monkeypatch, fails_at):
+    real = getattr(export.Path, fails_at)
+
+    def refuse(path, *arguments, **options):
+        if path.name in ("guide.html", "made"):
+            raise OSError(28, "No space left on device")
+        return real(path, *arguments, **options)
+
+    monkeypatch.setattr(export.Path, fails_at, refuse)
+    with pytest.raises(OSError, match="No space"):
+        export.replace_folder(former, PAGES)
+    assert names(former.parent) == ["pages/gone.html", "pages/index.html"]
+
+
+@pytest.mark.parametrize("name", ["notes.txt", "mine.html", "instructor/mine.csv"])
+def test_a_folder_with_anything_else_in_it_is_not_replaced(former, name):
+    (former / name).write_text("mine")
+    with pytest.raises(course.CourseError, match="was not made by this command"):
+        export.main(["--folder", str(former)])
+    assert (former / name).read_text() == "mine"
+
+
+def test_a_file_is_not_replaced(tmp_path):
+    (tmp_path / "pages").write_text("mine")
+    with pytest.raises(course.CourseError, match="was not made by this command"):
+        export.check_replaceable(tmp_path / "pages")
