@@ -213,7 +213,7 @@ class NumericQuestion(Question):
         near = "close, but still " if 0.8 < ratio < 1.25 else ""
         return Feedback(
             verdict,
-            f"{brief(answer, self.kind)} is {near}too {size}. Reckon again, or take a hint.",
+            f"{brief(answer, self.kind)} is {near}too {size}. Work it out again, or take a hint.",
         )
 
 

@@ -154,8 +154,8 @@ def test_verdicts(asking, typed, verdict):
         ("20 kN", "Right: 20 kN. Stiffness times stretch."),
         ("40 kN", "40 kN counts 1 m twice."),
         ("20 kJ", "That is an energy."),
-        ("21.5 kN", "21.5 kN is close, but still too high. Reckon again, or take a hint."),
-        ("9 kN", "9 kN is too low. Reckon again, or take a hint."),
+        ("21.5 kN", "21.5 kN is close, but still too high. Work it out again, or take a hint."),
+        ("9 kN", "9 kN is too low. Work it out again, or take a hint."),
         (
             "20000 kN",
             "20 000 kN is more than 100 times too large. Look at the unit and at the decimal "

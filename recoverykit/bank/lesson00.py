@@ -12,8 +12,8 @@ GUESSES = ()
 READING = NumericQuestion(
     id="00.reading",
     text=(
-        "The load cell in the yard at Marram Point shows a peak of {force}. Write that down, as a "
-        "number with its unit."
+        "A load cell is a meter for the pull in a line. The one in the yard at Marram Point shows "
+        "a peak of {force}. Write that down, as a number with its unit."
     ),
     given={"force": Given("force", "kN", (38, 24, 31, 17, 45))},
     kind="force",

@@ -51,7 +51,7 @@ GUESSES = (
 
 ENERGY = NumericQuestion(
     id="01.energy",
-    text="A vehicle of {mass} rolls at {speed}. How much energy has its motion?",
+    text="A vehicle of {mass} rolls at {speed}. How much energy is in its motion?",
     given={
         "mass": Given("mass", "kg", (1800, 2400, 2900)),
         "speed": Given("speed", "km/h", (2.4, 5, 6, 8)),
@@ -80,7 +80,7 @@ ENERGY = NumericQuestion(
             "speed not converted",
             lambda n: kinetic_energy(n.mass, unconverted(n.speed)),
             "That comes out when {speed} is put in as if it were metres a second. Write the speed "
-            "with its unit, and the cell above converts it.",
+            "with its unit, and the cell of the worked example converts it.",
         ),
     ),
     other_kinds={
@@ -157,7 +157,7 @@ DROP = NumericQuestion(
             "speed not converted",
             lambda n: drop_height(unconverted(n.speed)),
             "That comes out when {speed} is put in as if it were metres a second. Write the speed "
-            "with its unit, and the cell above converts it.",
+            "with its unit, and the cell of the worked example converts it.",
         ),
         Mistake(
             "other speed unit",

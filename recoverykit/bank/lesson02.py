@@ -43,9 +43,9 @@ GUESSES = (
         id="02.guess",
         text=(
             "The launch truck of Marram Point ({mass}) comes at {speed} and brings {energy}. The "
-            "yard rope takes that up, and pulls with {pull} at the end. How hard would a winch "
-            "line pull that is as long and as strong as the rope? How hard would a rope pull that "
-            "is of the same kind and length, but twice as strong?"
+            "yard rope takes that up, and pulls with {pull} at the end. Put a winch line in its "
+            "place, as long and as strong: how hard does it pull? Or a rope of the same kind and "
+            "length, but twice as strong: how hard does that one pull?"
         ),
         given={
             "mass": Given("mass", "kg", (_truck.mass.m_as("kg"),)),

@@ -104,7 +104,7 @@ PEAK = NumericQuestion(
             "speed not converted",
             lambda n: peak_tension(n.mass, unconverted(n.speed), n.stiffness),
             "That comes out when {speed} is put in as if it were metres a second. Write the speed "
-            "with its unit, and the cell above converts it.",
+            "with its unit, and the cell of the worked example converts it.",
         ),
         Mistake(
             "force taken as even",
@@ -304,7 +304,7 @@ FIRST_LIMIT = NumericQuestion(
     },
     hints=(
         "Which of the two working load limits is lower? That link comes first.",
-        "Use the second worked example above, with {rope_limit} as the tension and with the drive "
+        "Use the last worked example above, with {rope_limit} as the limit, and with the drive "
         "force.",
         "The rope comes first, at {rope_limit}. With a drive force of {drive} that is at {speed}.",
     ),

@@ -27,8 +27,8 @@ GUESSES = (
     GuessSheet(
         id="04.guess",
         text=(
-            "On A, a bow shackle of Marram Point, stands: 3 1/4 short tons, working load limit, "
-            "design factor 5. On B, a soft shackle, stands: 30,000 lbf, minimum breaking strength, "
+            "A is a bow shackle of Marram Point, stamped: 3 1/4 short tons, working load limit, "
+            "design factor 5. B is a soft shackle, stamped: 30,000 lbf, minimum breaking strength, "
             "design factor 5. Which of the two is stronger?"
         ),
         given={},
@@ -54,7 +54,7 @@ def _limit(n):
 LIMIT = NumericQuestion(
     id="04.limit",
     text=(
-        "On a soft shackle stands: {strength}, minimum breaking strength, design factor {factor}. "
+        "A soft shackle is stamped: {strength}, minimum breaking strength, design factor {factor}. "
         "What is its working load limit?"
     ),
     given={
@@ -101,7 +101,7 @@ def _strength(n):
 TONS = NumericQuestion(
     id="04.tons",
     text=(
-        "On a bow shackle stands: {tons} short tons, working load limit, design factor {factor}. "
+        "A bow shackle is stamped: {tons} short tons, working load limit, design factor {factor}. "
         "What is its breaking strength, in kN or lbf?"
     ),
     given={
@@ -162,7 +162,7 @@ def _higher_limit(n):
 WHICH = ChoiceQuestion(
     id="04.which",
     text=(
-        "A shackle has a working load limit of {tons} short tons. On a strap stands: {strength}, "
+        "A shackle has a working load limit of {tons} short tons. A strap is stamped: {strength}, "
         "minimum breaking strength, design factor {factor}. Which of the two has the higher "
         "working load limit?"
     ),
@@ -187,13 +187,13 @@ WHICH = ChoiceQuestion(
         ),
         "same": Option(
             "Neither: they are the same.",
-            "Reckon both: the strap's {strength} divided by {factor} is {strap_limit}, and the "
+            "Work out both: the strap's {strength} divided by {factor} is {strap_limit}, and the "
             "shackle's short tons are {shackle_limit}.",
         ),
         "not told": Option(
             "The stamps do not tell.",
             "Nothing is missing. The strap states its design factor, so its working load limit can "
-            "be reckoned: {strap_limit}.",
+            "be worked out: {strap_limit}.",
         ),
     },
     right=_higher_limit,
@@ -219,7 +219,7 @@ def _told(n):
 NOT_STATED = ChoiceQuestion(
     id="04.not-stated",
     text=(
-        "On the tag of a rope stands {strength}, minimum breaking strength, and nothing else. A "
+        "The tag of a rope says {strength}, minimum breaking strength, and nothing else. A "
         "shackle has a working load limit of {limit}. Which of them comes to its working load "
         "limit first?"
     ),

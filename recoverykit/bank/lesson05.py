@@ -32,9 +32,9 @@ GUESSES = (
     GuessSheet(
         id="05.guess",
         text=(
-            "The table shows what stands on the five parts of the yard line. The line is pulled, "
-            "harder and harder. Which part passes its working load limit first? Which one breaks "
-            "first?"
+            "The table shows what is stamped on the five parts of the yard line. The line is "
+            "pulled, harder and harder. Which part passes its working load limit first? Which one "
+            "breaks first?"
         ),
         given={},
         fields={
@@ -97,7 +97,7 @@ LINE_LIMIT = NumericQuestion(
     other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
     hints=(
         "Bring all three parts to their working load limit. Which is the lowest?",
-        "The rope is the one to reckon: {strength} divided by {factor}.",
+        "The rope is the one to work out: {strength} divided by {factor}.",
         "The rope has {rope}, less than {shackle} and {hook}. So that is the line's, too.",
     ),
 )
@@ -226,7 +226,7 @@ KNOT = NumericQuestion(
             "knot forgotten",
             lambda n: n.shackle,
             "That is the shackle's limit, which was the lowest before the knot. The rope had "
-            "{rope}; what has it with the knot?",
+            "{rope}; what does it have with the knot?",
         ),
         Mistake(
             "breaking strength for working load limit",

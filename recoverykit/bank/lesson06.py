@@ -69,7 +69,7 @@ MIRED = NumericQuestion(
     id="06.mired",
     text=(
         "A vehicle of {mass} stands in mud up to its fenders, on level ground. The manuals count "
-        "{share} of its weight for that. What steady pull do they reckon with?"
+        "{share} of its weight for that. What steady pull is that?"
     ),
     given={
         "mass": Given("mass", "kg", (1600, 1900, 2300, 2700, 3300)),
@@ -319,7 +319,8 @@ FIRST = ChoiceQuestion(
     right=_only_way,
     hints=(
         "Which of the numbers can you change? More speed does not move the limit of the line.",
-        "Reckon what is left after the work, and put it beside what the tyres give.",
+        "Work out what is left after the digging and the boards, and put it beside what the tyres "
+        "give: {left} against {available}.",
     ),
 )
 

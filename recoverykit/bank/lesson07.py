@@ -72,7 +72,7 @@ GUESSES = (
         },
         fields={
             "peak": NumberField("Peak at {fast}", "force"),
-            "way": NumberField("Way at {fast}", "length"),
+            "way": NumberField("Distance at {fast}", "length"),
         },
     ),
 )
@@ -121,7 +121,7 @@ BEGINS = NumericQuestion(
     },
     hints=(
         "Until it breaks free the casualty is an anchor, as in lesson 03.",
-        "Use the first worked example above, with {breakout} as the tension.",
+        "Use the first worked example above, with {breakout} as the pull.",
         "{breakout} over the root of ({stiffness} times {mass}) is {speed}.",
     ),
 )
@@ -207,7 +207,7 @@ MOST = NumericQuestion(
     },
     kind="length",
     right=_most,
-    explained="The energy of the vehicle is all there is; force times way uses it up.",
+    explained="The energy of the vehicle is all there is; force times distance uses it up.",
     mistakes=(
         Mistake(
             "half forgotten",
@@ -232,7 +232,7 @@ MOST = NumericQuestion(
     },
     hints=(
         "All that moves the casualty is the energy that the recovery vehicle brings.",
-        "The energy is {energy}. It is used up as {moving} times the way.",
+        "The energy is {energy}. It is used up as {moving} times the distance.",
         "{energy} over {moving} is {way}.",
     ),
 )
@@ -242,7 +242,7 @@ def _held_pull(n, speed):
     return _pulled(n.vehicle, _car.mass, speed, n.breakout)
 
 
-# What each answer to "twice the speed" claims: how many times the force, and the way.
+# What each answer to "twice the speed" claims: how many times the force, and the distance.
 _FASTER_CLAIMS = {"in step": (2, 2), "less": (2, 1.2), "more": (1.6, 4.5), "runaway": (4, 2)}
 
 

@@ -73,7 +73,7 @@ def _limit_speed(n):
 MARGIN = NumericQuestion(
     id="10.margin",
     text=(
-        "Reckoned exactly, a line comes to its limit at {limit_speed}. The speedometer may show "
+        "Worked out exactly, a line comes to its limit at {limit_speed}. The speedometer may show "
         "up to {off} too little: the true speed may be that much higher. What is the fastest "
         "speed on the speedometer at which the line stays within its limit in every case?"
     ),
@@ -130,7 +130,7 @@ NEXT = ChoiceQuestion(
     text=(
         "Out of gear, the step at {slow} gave a measured peak of {slow_peak}. The casualty moved "
         "a little, and nothing has shifted. The next step is {fast}. Peaks there may be up to "
-        "{over} higher than reckoned. The limit of the line is {limit}. What now?"
+        "{over} higher than worked out. The limit of the line is {limit}. What now?"
     ),
     given={
         "slow": Given("speed", "km/h", (1.6, 2.4)),

@@ -74,11 +74,11 @@ SURVEY = Survey(
             name="A part without a stamp",
             text=(
                 "A line has five parts. Four of them are stamped, and strong enough for the pull. "
-                "The fifth looks as stout, but has no stamp. What holds for the line?"
+                "The fifth looks just as thick, but has no stamp. What can be said of the line?"
             ),
             options={
                 "most": "It is strong enough: nearly all parts are.",
-                "looks": "It is strong enough: the fifth part is as stout.",
+                "looks": "It is strong enough: the fifth part is just as thick.",
                 "average": "It is about as strong as the average of its parts.",
                 "unknown": "Nobody knows what it can take.",
             },
@@ -88,7 +88,7 @@ SURVEY = Survey(
         Idea(
             id="06",
             name="It does not move",
-            text="A steady pull did not move a bogged vehicle. What comes next?",
+            text="A steady pull did not move a stuck vehicle. What comes next?",
             options={
                 "faster": "The same pull again, but with more speed.",
                 "reduce": "Less to hold it: dig, let air down, boards, unload.",

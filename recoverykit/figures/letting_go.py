@@ -93,7 +93,7 @@ class LettingGoPicture(p.Picture):
         for patch, share in zip(self._parts, result.shares, strict=True):
             patch.set(x=start, width=share)
             start += share
-        piece, rope, heat = (f"{share:.0%}" for share in result.shares)
+        piece, rope, heat = (f"{100 * share:.0f} %" for share in result.shares)
         self._shares_words.set_text(
             f"{piece} with the piece, {rope} with the rope behind it, {heat} as heat in the rope"
         )

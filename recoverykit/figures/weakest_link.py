@@ -42,7 +42,9 @@ class WeakestLinkPicture(p.Picture):
         self._axes = self.figure.add_axes([left, bottom, width, height], ylim=(BOTTOM, TOP))
         self._axes.patch.set_visible(False)  # the paper lies below it
         self._still_of = None
-        self._tension = self.moving_line(self._axes, "-", color=p.BLACK, linewidth=3, clip_on=False)
+        self._tension = self.moving_line(
+            self._axes, "-", color=p.BLACK, linewidth=3, solid_capstyle="butt", clip_on=False
+        )
         self._label = self.moving_text(self._axes, ha="center", va="bottom", fontweight="bold")
         self._words = [
             self.moving_text(self._paper, va="center", fontsize=p.SMALL_TEXT, bbox=None)
@@ -162,7 +164,7 @@ def _verdict(load) -> str:
     """A part's verdict and shares, in a few short lines."""
     lines = textwrap.wrap(f"{SIGNS[load.verdict]} {load.verdict}", WORDS_LENGTH)
     if load.over_working_limit is not None:
-        lines.append(f"{load.over_working_limit:.0%} of limit".replace("%", " %"))
+        lines.append(f"{100 * load.over_working_limit:.0f} % of limit")
     if load.over_strength is not None:
-        lines.append(f"{load.over_strength:.0%} of strength".replace("%", " %"))
+        lines.append(f"{100 * load.over_strength:.0f} % of strength")
     return "\n".join(lines)

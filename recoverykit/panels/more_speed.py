@@ -56,8 +56,8 @@ class MoreSpeedPanel(Panel):
     >>> print(panel.summary)
     At 8.0 km/h the line is pulled with 21.1 kN and the casualty moves by 1.27 m. At half that
     speed it is 13.0 kN and 0.248 m: twice the speed gives 1.62 times the force and 5.13 times the
-    way. The casualty begins to move at 3.5 km/h. The lowest working limit of the line, 26.7 kN,
-    comes at 10.7 km/h.
+    distance. The casualty begins to move at 3.5 km/h. The lowest working limit of the line, 26.7
+    kN, comes at 10.7 km/h.
     """
 
     picture_type = MoreSpeedPicture
@@ -146,7 +146,7 @@ def _half_in_words(result: MoreSpeed, system) -> str:
     if half.way.magnitude == 0:
         return f"{pull} and no movement: {more}."
     ways = as_number((here.way / half.way).m_as(""))
-    return f"{pull} and {show(half.way, 'length', system)}: {more} and {ways} times the way."
+    return f"{pull} and {show(half.way, 'length', system)}: {more} and {ways} times the distance."
 
 
 def _begin_in_words(result: MoreSpeed, system) -> str:

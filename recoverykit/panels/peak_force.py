@@ -152,7 +152,7 @@ def _pull_in_words(result: PeakForce, system) -> str:
     if not above:
         return f"{pull}: {WITHIN} for every rated link."
     shares = ", ".join(
-        f"{load.link.name} ({load.over_working_limit:.0%} of its limit)" for load in above
+        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of its limit)" for load in above
     )
     return f"{pull}: {ABOVE} for {shares}."
 

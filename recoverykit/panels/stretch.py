@@ -17,7 +17,7 @@ from recoverykit.tables import find, table
 from recoverykit.units import Q, as_number, show
 
 FASTEST = Q(12, "km/h")
-STRAIGHT = "straight line, as in lesson 03"
+STRAIGHT = "straight line"
 
 
 @dataclass(frozen=True)

@@ -72,14 +72,14 @@ def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
         *(
             Tick(
                 name=_field(row),
-                label=f"{row.name} (leaves {row.low:.0%} to {row.high:.0%})",
+                label=f"{row.name} (leaves {100 * row.low:.0f} % to {100 * row.high:.0f} %)",
                 help=f"{row.does}; the figures are invented for teaching.",
             )
             for row in table(Reduction)
         ),
         Tick(
             name="unload",
-            label=f"unload a fifth (leaves {1 - UNLOADED:.0%})",
+            label=f"unload a fifth (leaves {100 * (1 - UNLOADED):.0f} %)",
             help="Take a fifth of its mass off the stuck vehicle.",
         ),
     )

@@ -89,7 +89,7 @@ class WeakestLinkPanel(Panel):
             low=Q(0, "kN"),
             high=MOST,
             start=Q(20, "kN"),
-            steps=(1, 200),
+            steps=(1, 250),
             help="How hard the line is pulled.",
         ),
         Choice(

@@ -65,7 +65,7 @@ def test_every_corner(panel, system, caplog):
 
 def test_above_a_limit_the_sentence_names_the_links(panel):
     panel.set(speed=Q(9, "km/h"))
-    assert "above working limit for bow shackle (108% of its limit), soft" in panel.summary
+    assert "above working limit for bow shackle (108 % of its limit), soft" in panel.summary
     assert "casualty" not in panel.summary
 
 
