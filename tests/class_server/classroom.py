@@ -114,21 +114,25 @@ class Classroom:
             process.kill()
         run("userdel", "--remove", "--force", name)
 
-    def hub_processes(self) -> list[psutil.Process]:
-        """The hub."""
-        return [psutil.Process(self._server.pid)]
+    def processes(self) -> dict[str, list[psutil.Process]]:
+        """Everything that runs for the class, by what it is."""
+        of_learners = [process for name in self.passwords for process in processes_of(name)]
+        return {
+            "hub": [psutil.Process(self._server.pid)],
+            "proxy": [p for p in psutil.Process(self._server.pid).children() if is_proxy(p)],
+            "servers": [process for process in of_learners if not is_kernel(process)],
+            "kernels": [process for process in of_learners if is_kernel(process)],
+        }
 
-    def proxy_processes(self) -> list[psutil.Process]:
-        """The proxy, which the hub starts."""
-        children = psutil.Process(self._server.pid).children(recursive=True)
-        return [
-            child for child in children if "configurable-http-proxy" in " ".join(child.cmdline())
-        ]
 
-    def processes(self) -> list[psutil.Process]:
-        """Everything that runs for the class."""
-        learners = [process for name in self.passwords for process in processes_of(name)]
-        return self.hub_processes() + self.proxy_processes() + learners
+def is_proxy(process: psutil.Process) -> bool:
+    """Whether a process is the proxy in front of all servers."""
+    return "configurable-http-proxy" in " ".join(process.cmdline())
+
+
+def is_kernel(process: psutil.Process) -> bool:
+    """Whether a process runs a lesson."""
+    return "ipykernel_launcher" in process.cmdline()
 
 
 def processes_of(name: str) -> list[psutil.Process]:

@@ -192,11 +192,10 @@ class OpenLesson:
         return delays
 
     def _positions(self, slider):
-        """One step on at each key press, and back again from the end."""
+        """One step on at each key press, and from the end back to the beginning."""
         state = self.models[slider]
-        last = len(state["_options_labels"]) - 1
-        step = 1 if state["index"] < last / 2 else -1
-        return itertools.count(state["index"] + step, step)
+        count = len(state["_options_labels"])
+        return (position % count for position in itertools.count(state["index"] + 1))
 
     def _update(self, model, state) -> str:
         self.models[model] |= state

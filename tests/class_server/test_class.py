@@ -2,6 +2,7 @@
 
 import asyncio
 import ipaddress
+import itertools
 import json
 from pathlib import Path
 from types import SimpleNamespace
@@ -198,18 +199,22 @@ def test_a_page_of_one_learner_opens_nothing_of_another(learners, wait_for):
 
 
 def test_nothing_listens_beyond_loopback(classroom, lessons):
-    places = {p: [each.laddr.ip for each in listening(p)] for p in classroom.processes()}
-    assert len([place for each in places.values() for place in each]) >= 6  # hub, proxy, servers
-    assert all(ipaddress.ip_address(ip).is_loopback for each in places.values() for ip in each)
+    running = classroom.processes()
+    places = {
+        kind: [each.laddr.ip for process in processes for each in listening(process)]
+        for kind, processes in running.items()
+    }
+    assert [len(places[kind]) for kind in ("hub", "proxy", "servers")] == [1, 2, 3]
+    assert all(ipaddress.ip_address(ip).is_loopback for ips in places.values() for ip in ips)
     # What a kernel is told and says goes through files. Its one port takes in, with a secret, what
     # its child processes print, and gives nothing out.
-    kernels = [p for p in places if "ipykernel_launcher" in p.cmdline()]
-    assert [len(places[kernel]) for kernel in kernels] == [1, 1, 1]
+    assert [len(listening(kernel)) for kernel in running["kernels"]] == [1, 1, 1]
 
 
 def test_no_secret_is_said(classroom, lessons):
     """Neither in the log nor in the list of processes, which every account can read."""
-    told = [text for p in classroom.processes() for text in p.environ().items()]
+    running = itertools.chain(*classroom.processes().values())
+    told = [pair for process in running for pair in process.environ().items()]
     secrets = {text for name, text in told if name.endswith("TOKEN") and text}
     assert len(secrets) >= 4  # the proxy's, and one for each learner
     secrets |= set(classroom.passwords.values())

@@ -20,8 +20,8 @@ c.JupyterHub.bind_url = "http://127.0.0.1:8000"
 c.JupyterHub.authenticator_class = "pam"
 c.PAMAuthenticator.allowed_groups = {"course-learners"}
 
-# What each gets: a server under their own account, which is the hub's own way. The limits are for one
-# process, a server or one open lesson: what goes beyond them fails alone, and the others go on.
+# What each gets: a server under their own account, which is the hub's own way. The limits are for
+# one process, a server or one open lesson: what goes beyond them fails alone, and others go on.
 LIMITS = ["prlimit", "--data=1500000000", "--nproc=200"]  # bytes; processes and threads of all
 c.Spawner.cmd = [*LIMITS, sys.executable, str(LEARNER_SERVER)]
 c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1"}  # a class shares the cores
