@@ -8,7 +8,7 @@ import functools
 import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol, cast
 
 import numpy as np
 import pint
@@ -16,8 +16,19 @@ import pint
 from recoverykit.units import KINDS, InputError, Kind, Q, unit_of
 
 
+class Check(Protocol):
+    """What is asked of one argument."""
+
+    @property
+    def example(self) -> str:
+        """What could be written for it in Python."""
+
+    def convert(self, given):
+        """What is reckoned with. Raises InputError for what is not as it must be."""
+
+
 @dataclass(frozen=True)
-class Argument:
+class Argument(Check):
     """What one argument must be: its kind, its limits (SI), and whether arrays will not do."""
 
     kind: str
@@ -63,7 +74,18 @@ def not_negative(kind: str, at_most: float | None = None, single: bool = False) 
     return Argument(kind, at_least=0.0, at_most=at_most, single=single)
 
 
-def border(returns: str | None = None, **arguments: Argument) -> Callable:
+class Bordered(Protocol):
+    """A public function: the one on SI floats, what it asks of its arguments, and what it gives."""
+
+    si: Callable
+    arguments: Mapping[str, Argument]
+    returns: str | None
+
+    def __call__(self, *args, **kwargs) -> Any:
+        """Take and give quantities."""
+
+
+def border(returns: str | None = None, **arguments: Argument) -> Callable[[Callable], Bordered]:
     """Make a function on SI floats public: it then takes and gives quantities.
 
     Every argument named here is checked and converted; all faults are reported at once.
@@ -99,13 +121,14 @@ def border(returns: str | None = None, **arguments: Argument) -> Callable:
             result = function(**{**given, **floats})
             return result if returns is None else from_si(result, returns)
 
-        public.si, public.arguments, public.returns = function, arguments, returns
-        return public
+        bordered = cast(Bordered, public)
+        bordered.si, bordered.arguments, bordered.returns = function, arguments, returns
+        return bordered
 
     return decorate
 
 
-def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any]) -> dict:
+def to_si(owner: str, arguments: Mapping[str, Check], given: Mapping[str, Any]) -> dict:
     """Check quantities and give them as SI floats or arrays; raise one InputError for all faults.
 
     >>> to_si("Rope", {"length": positive("length")}, {"length": Q(900, "cm")})
@@ -128,7 +151,7 @@ def to_si(owner: str, arguments: Mapping[str, Argument], given: Mapping[str, Any
     return values
 
 
-def fields_to_si(record, **arguments: Argument) -> dict:
+def fields_to_si(record, **arguments: Check) -> dict:
     """Check fields of a dataclass and give them as SI floats or arrays; see `to_si`."""
     given = {name: getattr(record, name) for name in arguments}
     return to_si(type(record).__name__, arguments, given)

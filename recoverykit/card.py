@@ -188,12 +188,14 @@ def _bare(shown: str) -> str:
 
 
 def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
-    fastest = plan.steps[-1].speed
+    fastest, first = plan.steps[-1].speed, line.first_past_working_limit
+    assert first is not None  # or there would be no ladder
+    assert plan.limit_speed is not None
     return (
         (
             "Limit of the line",
             say.amount(plan.limit, "force"),
-            line.first_past_working_limit.name,
+            first.name,
         ),
         (
             "The line comes to it at",
@@ -245,6 +247,7 @@ def _line_table(line: RiggingLine, say: _Saying) -> Table:
 
 def _stamp(link: Link) -> str:
     """What was stamped, and how the part is rigged, if not straight."""
+    assert link.rating is not None  # or there would be no ladder
     meaning = "breaking strength" if link.rating.basis == BREAKING_STRENGTH else "working limit"
     factor = link.rating.design_factor
     stamped = f"{meaning}, factor {factor:g}" if factor else meaning

@@ -199,14 +199,14 @@ def _tally_question(question, lesson, number, verdicts):
     missed = Counter(name_of(verdict, question) for verdict in verdicts if verdict != RIGHT)
     # "Too high" tells a trainer less than any mistake with a name of its own.
     named = Counter({name: count for name, count in missed.items() if name not in NO_NAMES})
-    ((mistake, mistaken),) = (named or missed).most_common(1) or [(None, 0)]
+    commonest = max((named or missed).items(), key=lambda item: item[1], default=(None, 0))
     count = Count(missed.total(), len(verdicts))
-    return QuestionTally(question, lesson, number, count, mistake, mistaken)
+    return QuestionTally(question, lesson, number, count, *commonest)
 
 
 def _first_answers(entries: Sequence[Entry]) -> dict[str, str]:
     """The verdict on the first answer to each question that could be read."""
-    first = {}
+    first: dict[str, str] = {}
     for entry in entries:
         if entry.verdict != UNREADABLE:
             first.setdefault(entry.id, entry.verdict)

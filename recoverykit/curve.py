@@ -160,7 +160,7 @@ def rising_root(excess: Callable, low, high):
     1.414214
     """
     low, high = np.broadcast_arrays(np.asarray(low, float), np.asarray(high, float))
-    root, before = high, np.inf
+    root, before = high, np.full(high.shape, np.inf)
     for _ in range(_MOST_STEPS):
         value, slope = excess(root)
         low, high = np.where(value < 0, root, low), np.where(value < 0, high, root)

@@ -76,15 +76,14 @@ class Fit:
         True
         """
         force, confidence, prediction = self.band_si(speed, level)
-        edges = (
-            force,
-            force - confidence,
-            force + confidence,
-            force - prediction,
-            force + prediction,
+        return FitBand(
+            force=from_si(force, "force"),
+            confidence_low=from_si(force - confidence, "force"),
+            confidence_high=from_si(force + confidence, "force"),
+            prediction_low=from_si(force - prediction, "force"),
+            prediction_high=from_si(force + prediction, "force"),
+            beyond=(speed < self.lowest * (1 - 1e-9)) | (speed > self.highest * (1 + 1e-9)),
         )
-        beyond = (speed < self.lowest * (1 - 1e-9)) | (speed > self.highest * (1 + 1e-9))
-        return FitBand(*(from_si(edge, "force") for edge in edges), beyond)
 
     def band_si(self, speed, level: float = LEVEL):
         """The fitted peak, and half the confidence and prediction bands (m/s in, N out)."""

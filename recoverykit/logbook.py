@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from recoverykit.compare import compare
 from recoverykit.fieldlog import read_log
@@ -27,7 +28,7 @@ DEMO_NAME = "Marram Point (invented)"
 class Answer:
     """What came of a question to a log: a `value`, or None and the reason why there is none."""
 
-    value: object | None
+    value: Any
     reason: str = ""
 
 
@@ -123,7 +124,7 @@ class LogBook:
 
     def __init__(self, day: DayOfPulls | None = None):
         self.day = day or demo_day()
-        self._watchers = weakref.WeakSet()
+        self._watchers: weakref.WeakSet = weakref.WeakSet()
 
     def watch(self, watcher) -> None:
         """Call `watcher.show_day(day)` at every change, for as long as the watcher lives."""

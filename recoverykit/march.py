@@ -53,59 +53,59 @@ HISTORY = (
     "casualty_travel",
 )
 
-GIVEN = (
-    "speed",
-    "drive",
-    "mass_ratio",
-    "breakout",
-    "resistance",
-    "start",
-    "parting",
-    "loss",
-    "end",
-    "cutoff",  # when the driver lets off the drive
-)
-_STATE = (
-    *GIVEN,
-    "number",  # of the pull among all of them
-    "breakout_stretch",
-    "soon",
-    "time",
-    "clock",  # when the driver lets off or the pull ends
-    "sample",  # the number of the next one
-    "stretch",
-    "rate",  # of stretching
-    "casualty_speed",
-    "casualty_travel",
-    "give",  # the mass ratio while the casualty moves, 0 while it stands
-    "heading",  # 1 while the rope stretches, −1 while it shortens
-    "taut",  # 1 or 0, as the next two
-    "parted",
-    "ended",
-    "held",  # work of loading up to where the stretch turned; 0 on the loading curve
-    "turned",  # that stretch
-    "target",
-    "awaits",
-    "peak",
-    "peak_time",
-    "parted_at",
-    "from_drive",
-    "lost_in_rope",
-    "let_go",
+
+class _Given:
+    """What pulls start with, an entry a pull."""
+
+    speed: np.ndarray
+    drive: np.ndarray
+    mass_ratio: np.ndarray
+    breakout: np.ndarray
+    resistance: np.ndarray
+    start: np.ndarray
+    parting: np.ndarray
+    loss: np.ndarray
+    end: np.ndarray
+    cutoff: np.ndarray  # when the driver lets off the drive
+
+
+class Pulls(_Given):
+    """The state of many pulls: a row of a table for each name, a column for each pull."""
+
+    number: np.ndarray  # of the pull among all of them
+    breakout_stretch: np.ndarray
+    soon: np.ndarray
+    time: np.ndarray
+    clock: np.ndarray  # when the driver lets off or the pull ends
+    sample: np.ndarray  # the number of the next one
+    stretch: np.ndarray
+    rate: np.ndarray  # of stretching
+    casualty_speed: np.ndarray
+    casualty_travel: np.ndarray
+    give: np.ndarray  # the mass ratio while the casualty moves, 0 while it stands
+    heading: np.ndarray  # 1 while the rope stretches, −1 while it shortens
+    taut: np.ndarray  # 1 or 0, as the next two
+    parted: np.ndarray
+    ended: np.ndarray
+    held: np.ndarray  # work of loading up to where the stretch turned; 0 on the loading curve
+    turned: np.ndarray  # that stretch
+    target: np.ndarray
+    awaits: np.ndarray
+    peak: np.ndarray
+    peak_time: np.ndarray
+    parted_at: np.ndarray
+    from_drive: np.ndarray
+    lost_in_rope: np.ndarray
+    let_go: np.ndarray
     # What the steps until the next event have in common.
-    "push",  # on the stretch, while the tension pulls back with `yields` times itself
-    "yields",
-    "share",  # of the tension's pull on the stretch that moves the casualty
-    "drift",  # acceleration of the casualty less that share
-    "noise",  # a slowing of the casualty that may be a rounding
-    "faded",  # tension on the way back: load · (1 − faded + regained · energy)
-    "regained",
-    "pace",  # the longest step on a piece of slope 1
-)
-
-
-class Pulls:
-    """The state of many pulls: a row for each name in _STATE, a column for each pull."""
+    push: np.ndarray  # on the stretch, while the tension pulls back with `yields` times itself
+    yields: np.ndarray
+    share: np.ndarray  # of the tension's pull on the stretch that moves the casualty
+    drift: np.ndarray  # acceleration of the casualty less that share
+    noise: np.ndarray  # a slowing of the casualty that may be a rounding
+    faded: np.ndarray  # tension on the way back: load · (1 − faded + regained · energy)
+    regained: np.ndarray
+    pace: np.ndarray  # the longest step on a piece of slope 1
 
     def __init__(self, table: np.ndarray):
         self.table = table
@@ -114,6 +114,10 @@ class Pulls:
     def only(self, which) -> "Pulls":
         """These pulls alone, as a copy."""
         return Pulls(self.table[:, which])
+
+
+GIVEN = tuple(_Given.__annotations__)
+_STATE = (*GIVEN, *Pulls.__annotations__)
 
 
 def march(curve: LoadCurve, given: dict[str, np.ndarray], samples: int):

@@ -6,17 +6,16 @@ import re
 from recoverykit.reading import Reading, read_quantity
 from recoverykit.rigging import (
     BREAKING_STRENGTH,
+    FACTORS,
     WORKING_LOAD_LIMIT,
     Factor,
     Link,
     Rating,
-    RiggingFactor,
     RiggingLine,
     bridle,
     factor,
 )
-from recoverykit.rope import Rope, StrengthFactor
-from recoverykit.tables import table
+from recoverykit.rope import Rope
 from recoverykit.units import InputError, Q
 
 MOST_PARTS = 8  # as many as a card has room for
@@ -47,7 +46,6 @@ _BASES = {
     "breaking load": BREAKING_STRENGTH,
 }
 _UNRATED = ("no stamp", "not stamped", "unstamped", "unrated", "unknown")
-_RIGGED = tuple(row.name for record in (RiggingFactor, StrengthFactor) for row in table(record))
 
 
 def _any_of(words) -> re.Pattern:
@@ -57,7 +55,7 @@ def _any_of(words) -> re.Pattern:
 
 _BASIS = _any_of(_BASES)
 _NO_STAMP = _any_of(_UNRATED)
-_FACTOR_NAME = _any_of(_RIGGED)
+_FACTOR_NAME = _any_of(FACTORS)
 _DESIGN_FACTOR = re.compile(
     r"\b(?:design |safety )?factor (?:of )?([\d.]+)(?: ?: ?1\b)?|(?<![\d.])([\d.]+) ?(?::|to) ?1\b",
     re.IGNORECASE,
@@ -145,11 +143,10 @@ def rope_of(line: RiggingLine, length, stretch_at_break) -> Rope | None:
     165 kN 50.0 kN/m
     """
     link = rope_link(line)
-    strength = link.rating and link.rating.breaking_strength
-    if strength is None:
+    if link.rating is None or link.rating.breaking_strength is None:
         return None
     left = math.prod(each.value for each in link.factors)
-    return Rope(length, strength, stretch_at_break, strength_factor=left)
+    return Rope(length, link.rating.breaking_strength, stretch_at_break, strength_factor=left)
 
 
 # --- one row ----------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 import functools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,6 +50,11 @@ class Finding:
         return f"{place}: {found} {self.fault}; {self.remedy}"
 
 
+def by_row(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings in the order of their rows, those of whole columns first."""
+    return tuple(sorted(findings, key=lambda finding: finding.row or 0))
+
+
 def suspicions(log) -> tuple[Finding, ...]:
     """The rows of a PullLog that look wrong; all of them stay in the log.
 
@@ -70,13 +75,14 @@ def suspicions(log) -> tuple[Finding, ...]:
     """
     out_of_line = _out_of_line(log)
     explained = {finding.row for finding in out_of_line}
-    findings = [
-        *out_of_line,
-        *_below_the_one_before(log, explained),
-        *_at_full_scale(log, explained),
-        *_impossible_column(log),
-    ]
-    return tuple(sorted(findings, key=lambda finding: finding.row or 0))
+    return by_row(
+        [
+            *out_of_line,
+            *_below_the_one_before(log, explained),
+            *_at_full_scale(log, explained),
+            *_impossible_column(log),
+        ]
+    )
 
 
 # --- out of line with the other rows ----------------------------------------------------
@@ -176,7 +182,7 @@ def _below_the_one_before(log, explained: set) -> list[Finding]:
     faster = np.diff(log.step) > 0
     lower = np.diff(log.peak_si) < 0
     findings = []
-    for before in np.flatnonzero(faster & lower):
+    for before in np.flatnonzero(faster & lower).tolist():
         index = before + 1
         if explained.isdisjoint((log.row[before], log.row[index])):
             fault = (
@@ -200,7 +206,7 @@ def _at_full_scale(log, explained: set) -> list[Finding]:
         if len(np.unique(log.step[stuck])) < 2:
             return []
     remedy = "if the meter can show no more, the true peak was higher: use a larger meter"
-    return [_finding(log, index, "peak", fault, remedy) for index in stuck]
+    return [_finding(log, index, "peak", fault, remedy) for index in stuck.tolist()]
 
 
 def _impossible_column(log) -> list[Finding]:

@@ -1,16 +1,19 @@
 """Pull log: measured pulls as a record, with what is known about every row."""
 
 import functools
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
 from recoverykit.border import fields_to_si, not_negative, positive
-from recoverykit.plausibility import Finding, suspicions
+from recoverykit.plausibility import Finding, by_row, suspicions
 from recoverykit.units import InputError, Q, show
 
 STEP_WIDTH = 0.4  # km/h: pulls whose speeds differ by no more are repeats of one speed
+
+
+_WORKED_OUT: Any = None  # where it is left out
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,14 +36,16 @@ class PullLog:
 
     speed: Q
     peak: Q
-    matrix: Sequence[int] | None = None
-    note: Sequence[str] | None = None
-    row: Sequence[int] | None = None
+    matrix: np.ndarray = _WORKED_OUT
+    note: tuple[str, ...] = _WORKED_OUT
+    row: np.ndarray = _WORKED_OUT
     full_scale: Q | None = None
     problems: tuple[Finding, ...] = ()
     doubts: tuple[Finding, ...] = ()  # what reading itself found odd in rows that were kept
     remarks: tuple[str, ...] = ()
     left_out: tuple[int, ...] = ()
+    speed_si: np.ndarray = field(init=False, repr=False)
+    peak_si: np.ndarray = field(init=False, repr=False)
 
     def __post_init__(self):
         meter = {} if self.full_scale is None else {"full_scale": positive("force", single=True)}
@@ -84,8 +89,7 @@ class PullLog:
     @functools.cached_property
     def suspicions(self) -> tuple[Finding, ...]:
         """Rows that look wrong though they could be read; see `plausibility.suspicions`."""
-        found = (*self.doubts, *suspicions(self))
-        return tuple(sorted(found, key=lambda finding: finding.row or 0))
+        return by_row([*self.doubts, *suspicions(self)])
 
     @property
     def summary(self) -> str:
@@ -126,14 +130,14 @@ class PullLog:
             speed=self.speed[keep],
             peak=self.peak[keep],
             matrix=self.matrix[keep],
-            note=[note for note, kept in zip(self.note, keep, strict=True) if kept],
+            note=tuple(note for note, kept in zip(self.note, keep, strict=True) if kept),
             row=self.row[keep],
             doubts=tuple(finding for finding in self.doubts if finding.row not in rows),
             left_out=(*self.left_out, *rows),
         )
 
 
-def _whole_matrix(given: Sequence[int] | None, step: np.ndarray) -> np.ndarray:
+def _whole_matrix(given: np.ndarray | None, step: np.ndarray) -> np.ndarray:
     """The matrix of every pull: as given, or else (0, None) how often its speed was pulled."""
     order = np.argsort(step, kind="stable")
     first = np.searchsorted(step[order], step[order])

@@ -98,15 +98,15 @@ def limit_speed(comparison: Comparison, line: RiggingLine, level: float = LEVEL)
     """
     fits = [candidate.fit for candidate in comparison.possible]
     measured_to = from_si(comparison.best.fit.highest, "speed")
-    limit = line.working_load_limit
+    limit, first = line.working_load_limit, line.first_past_working_limit
     unknown, link, met, lowest = "", "", {}, None
-    if limit is None:
+    if limit is None or first is None:
         names = ", ".join(link.name for link in line.unrated)
         unknown = f"no working load limit is known for {names}"
     elif not fits:
         unknown = "the pulls rule out every shape that a rope can have"
     else:
-        link = line.first_past_working_limit.name
+        link = first.name
         met = {fitted.shape.name: _meets(fitted, limit.m_as("N"), level) for fitted in fits}
         lowest = min((speed for speed in met.values() if speed is not None), default=None)
         if lowest is None:
@@ -199,11 +199,13 @@ def straight_on(log: PullLog, speed) -> StraightOn:
     straight, _, _ = fit(log, LINE).band_si(speed)
     rope = fit(log, STIFFENING)
     stiffening, half, _ = rope.band_si(speed)
-    forces = (straight, stiffening, stiffening + half)
-    shares = (1 - straight / stiffening, 1 - straight / (stiffening + half))
+    stiffest = stiffening + half
     return StraightOn(
-        from_si(speed, "speed"),
-        *(from_si(float(force), "force") for force in forces),
-        *(from_si(float(share), "ratio") for share in shares),
-        bool(speed > rope.highest * (1 + 1e-9)),
+        speed=from_si(speed, "speed"),
+        straight=from_si(float(straight), "force"),
+        stiffening=from_si(float(stiffening), "force"),
+        stiffest=from_si(float(stiffest), "force"),
+        short=from_si(float(1 - straight / stiffening), "ratio"),
+        short_at_most=from_si(float(1 - straight / stiffest), "ratio"),
+        beyond=bool(speed > rope.highest * (1 + 1e-9)),
     )

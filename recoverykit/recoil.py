@@ -47,7 +47,7 @@ class EnergyRow(Record):
         """The energy: as given, or m g h, or m v² / 2."""
         if self.energy is not None:
             return self.energy.m_as("J")
-        if self.height is not None:
+        if self.mass is not None and self.height is not None:
             return self.mass.m_as("kg") * GRAVITY * self.height.m_as("m")
         return kinetic_energy(self.mass, self.speed).m_as("J")
 

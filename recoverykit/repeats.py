@@ -168,8 +168,15 @@ def drift(log: PullLog) -> Drift:
         )
     middle, spread = np.mean(change), np.std(change, ddof=1)
     half = stdtrit(len(change) - 1, (1 + LEVEL) / 2) * spread / math.sqrt(len(change))
-    edges = (from_si(math.expm1(edge), "ratio") for edge in (middle, middle - half, middle + half))
-    return Drift(first, last, len(change), *edges, from_si(spread / math.sqrt(2), "ratio"))
+    return Drift(
+        first,
+        last,
+        speeds=len(change),
+        change=from_si(math.expm1(middle), "ratio"),
+        low=from_si(math.expm1(middle - half), "ratio"),
+        high=from_si(math.expm1(middle + half), "ratio"),
+        scatter=from_si(spread / math.sqrt(2), "ratio"),
+    )
 
 
 def peaks_at_step_speed(log: PullLog) -> np.ndarray:

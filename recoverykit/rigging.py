@@ -1,14 +1,14 @@
 """Rigging: every rating on one basis, and which link of a line passes its limit first."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from numbers import Real
 from typing import ClassVar
 
 import numpy as np
 
-from recoverykit.border import Argument, border, fields_to_si, not_negative, positive
+from recoverykit.border import Argument, Check, border, fields_to_si, not_negative, positive
 from recoverykit.demo import DemoLink
 from recoverykit.rope import StrengthFactor
 from recoverykit.tables import Record, table
@@ -28,7 +28,7 @@ _GRACE = 1e-9  # a load equal to a limit stays equal to it when it is written in
 # --- ratings ----------------------------------------------------------------------------
 
 
-class _Basis:
+class _Basis(Check):
     example = f'"{WORKING_LOAD_LIMIT}" or "{BREAKING_STRENGTH}"'
 
     def convert(self, given):
@@ -37,7 +37,7 @@ class _Basis:
         return given
 
 
-class _DesignFactor:
+class _DesignFactor(Check):
     example = "5, or None where the maker states none"
 
     def convert(self, given):
@@ -126,6 +126,10 @@ class Factor:
             )
 
 
+FACTORS = {row.name: row.factor for row in table(RiggingFactor)}
+FACTORS |= {row.name: row.low for row in table(StrengthFactor)}
+
+
 def factor(name: str) -> Factor:
     """A tabled factor by its name: of a hitch, a sideways pull, a knot or splice, or a state.
 
@@ -135,12 +139,10 @@ def factor(name: str) -> Factor:
     >>> factor("bowline").value, factor("wet").value, factor("weathered").value
     (0.6, 0.85, 0.25)
     """
-    values = {row.name: row.factor for row in table(RiggingFactor)}
-    values |= {row.name: row.low for row in table(StrengthFactor)}
-    if name not in values:
-        there = ", ".join(map(repr, values))
+    if name not in FACTORS:
+        there = ", ".join(map(repr, FACTORS))
         raise InputError(f"factor: name: there is no factor {name!r:.60}; there are {there}")
-    return Factor(name, values[name])
+    return Factor(name, FACTORS[name])
 
 
 # Published sling charts end here, too: 60° from the line of pull is 30° from the horizontal.
@@ -200,7 +202,7 @@ class Link:
 
     name: str
     rating: Rating | None = None
-    factors: Iterable[Factor] = ()
+    factors: Sequence[Factor] = ()
 
     def __post_init__(self):
         if not (isinstance(self.name, str) and isinstance(self.rating, Rating | None)):
@@ -228,7 +230,7 @@ class Link:
         return self._as_rigged("breaking_strength")
 
     def _as_rigged(self, limit: str):
-        stamped = self.rating and getattr(self.rating, limit)
+        stamped = getattr(self.rating, limit, None)
         if stamped is None:
             return None
         return stamped * math.prod(each.value for each in self.factors)
@@ -271,7 +273,7 @@ class RiggingLine:
     ['within working limit', 'above working limit']
     """
 
-    links: Iterable[Link]
+    links: Sequence[Link]
 
     def __post_init__(self):
         links = tuple(self.links) if isinstance(self.links, Iterable) else ()
@@ -290,7 +292,8 @@ class RiggingLine:
     @property
     def working_load_limit(self):
         """The working load limit of the whole line, or None as soon as one link is unrated."""
-        return None if self.unrated else self.first_past_working_limit.working_load_limit
+        limits = [link.working_load_limit for link in self.links]
+        return None if None in limits else min(limits)
 
     @property
     def first_past_working_limit(self) -> Link | None:
@@ -360,7 +363,7 @@ def demo_line(name: str = "yard line") -> RiggingLine:
 def _demo_link(row: DemoLink) -> Link:
     if row.rating is None:
         return Link(row.link)
-    return Link(row.link, Rating(row.rating, row.basis, row.design_factor))
+    return Link(row.link, Rating(row.rating, row.basis or "", row.design_factor))
 
 
 def _share(force: float, limit) -> float | None:

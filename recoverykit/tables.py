@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 from types import NoneType
-from typing import Annotated, ClassVar, get_args, get_origin, get_type_hints
+from typing import Annotated, ClassVar, TypeVar, get_args, get_origin, get_type_hints
 
 from recoverykit.reading import read_quantity
 from recoverykit.units import InputError
@@ -55,18 +55,20 @@ class Record:
 # --- reading ----------------------------------------------------------------------------
 
 
-@functools.cache
-def table(record: type[Record]) -> tuple:
+AnyRecord = TypeVar("AnyRecord", bound=Record)
+
+
+def table(record: type[AnyRecord]) -> tuple[AnyRecord, ...]:
     """All rows of the table of a record class, read once.
 
     >>> from recoverykit.demo import DemoVehicle
     >>> [str(vehicle.mass) for vehicle in table(DemoVehicle)][:2]
     ['3100.0 kg', '1850.0 kg']
     """
-    return read_table(DATA / record.file, record)
+    return _read_once(DATA / record.file, record)
 
 
-def find(record: type[Record], **wanted):
+def find(record: type[AnyRecord], **wanted) -> AnyRecord:
     """The row of a table whose column has the wanted value.
 
     >>> from recoverykit.demo import DemoVehicle
@@ -86,7 +88,7 @@ def find(record: type[Record], **wanted):
     return rows[value]
 
 
-def read_table(path: Path, record: type[Record]) -> tuple:
+def read_table(path: Path, record: type[AnyRecord]) -> tuple[AnyRecord, ...]:
     """Read a CSV file into records; raise one TableError that names every fault and its place."""
     header, *rows = _rows(path)
     columns = _columns(path, header, record)
@@ -110,6 +112,9 @@ def read_table(path: Path, record: type[Record]) -> tuple:
     if faults:
         raise TableError("\n".join(faults))
     return tuple(records)
+
+
+_read_once: Callable = functools.cache(read_table)
 
 
 @dataclass(frozen=True)

@@ -1,21 +1,20 @@
-"""Units: the one pint registry, what people read and write, and the border of the library.
-
-Public functions take and give pint quantities; inside there are plain SI floats or arrays.
-`border` is that border: it checks every argument, converts it, and names all that is wrong
-in one sentence each.
-"""
+"""Units: the one pint registry, the kinds of quantity, and how they are shown."""
 
 import functools
 import math
 import re
 import weakref
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
 
 import pint
 
-registry = pint.UnitRegistry()
+registry: pint.UnitRegistry = pint.UnitRegistry()
 registry.formatter.default_format = "~P"
-Q = registry.Quantity
+if TYPE_CHECKING:  # pint makes the class of a registry's quantities when it runs
+    Q: TypeAlias = pint.Quantity
+else:
+    Q = registry.Quantity
 
 GRAVITY = 9.80665  # m/s², standard gravity, exact (BIPM)
 
@@ -123,7 +122,7 @@ class Display:
 
     def __init__(self):
         self.system = METRIC
-        self._watchers = weakref.WeakSet()
+        self._watchers: weakref.WeakSet = weakref.WeakSet()
 
     def use(self, name: str) -> None:
         """Switch to "metric" or "US" and tell everything that is shown."""
@@ -168,7 +167,9 @@ def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
     return re.sub(r"(\.\d*?)0+(?= |$|°)", lambda m: m[1].rstrip("."), show(quantity, kind, system))
 
 
-def as_number(value, system: DisplaySystem | None = None, digits: int = 3, decimals: int = 6):
+def as_number(
+    value, system: DisplaySystem | None = None, digits: int = 3, decimals: int = 6
+) -> str:
     """Write a plain number, rounded to significant digits and grouped in threes.
 
     >>> as_number(12345.6, US), as_number(0.04567, US), as_number(9.999, US), as_number(0, US)

@@ -13,7 +13,7 @@ from recoverykit.fieldlog.heading import HEADINGS, KINDS_OF, Heading, find_headi
 from recoverykit.fieldlog.numbers import decimal_mark, read_numbers
 from recoverykit.fieldlog.rows import read_matrix, read_notes, read_rows
 from recoverykit.fieldlog.source import FieldLogError, decode, load
-from recoverykit.plausibility import Finding
+from recoverykit.plausibility import Finding, by_row
 from recoverykit.pulllog import PullLog, counted
 from recoverykit.units import Q, display
 
@@ -48,26 +48,21 @@ def read_log(source, full_scale=None) -> PullLog:
     matrix, note = read_matrix(table), read_notes(table)
     mark, mark_remarks = decimal_mark(table)
     speed, peak = (read_numbers(table, role, mark) for role in KINDS_OF)
-    problems, doubts = (
-        sorted(findings, key=lambda finding: finding.row)
-        for findings in (table.problems, table.doubts)
-    )
-    good = np.flatnonzero(~np.isnan(speed) & ~np.isnan(peak)).tolist()
-    if not good:
+    problems = by_row(table.problems)
+    good = np.flatnonzero(~np.isnan(speed) & ~np.isnan(peak))
+    if not good.size:
         raise FieldLogError(_no_pull(heading, problems))
-    row, matrix, note = (
-        values and [values[index] for index in good] for values in (table.row, matrix, note)
-    )
-    read = set(row)
+    row = np.array(table.row)[good]
+    read = set(row.tolist())
     return PullLog(
         speed=Q(speed[good], heading.columns["speed"].unit),
         peak=Q(peak[good], heading.columns["peak"].unit),
-        matrix=matrix,
-        note=note,
+        matrix=np.array(matrix)[good],
+        note=tuple(note[index] for index in good),
         row=row,
         full_scale=full_scale,
-        problems=tuple(problems),
-        doubts=tuple(finding for finding in doubts if finding.row in read),
+        problems=problems,
+        doubts=by_row(finding for finding in table.doubts if finding.row in read),
         remarks=(how_read(coding, heading), *heading.remarks, *mark_remarks),
     )
 
@@ -103,7 +98,7 @@ def write_template(path, decimal_comma: bool = False) -> Path:
     return path
 
 
-def _no_pull(heading: Heading, problems: list[Finding]) -> str:
+def _no_pull(heading: Heading, problems: tuple[Finding, ...]) -> str:
     if not problems:
         return "there is no pull below the heading; write one row for each pull, with its peak"
     lines = [f"no pull could be read ({counted(len(problems), 'problem')}):", *problems[:5]]

@@ -96,7 +96,7 @@ def is_heading(cells: list[str]) -> bool:
 
 def _places(cells: list[str]) -> dict[str, int]:
     """Which column has which role; the first that fits has it."""
-    places = {}
+    places: dict[str, int] = {}
     for index, cell in enumerate(cells):
         role = _ROLES.get(_name_and_unit(cell)[0])
         if role is not None:

@@ -42,7 +42,7 @@ def decimal_mark(table: Table) -> tuple[str | None, tuple[str, ...]]:
     count = {".": len(_POINT.findall(text)), ",": len(_COMMA.findall(text))}
     either = list(_EITHER.finditer(text))
     if separator == "\t":
-        mark = max(count, key=count.get) if count["."] != count[","] else None
+        mark = max(count, key=lambda mark: count[mark]) if count["."] != count[","] else None
     else:
         usual, other = (",", ".") if separator == ";" else (".", ",")
         slips = max(1, len(either) // 4)
@@ -72,10 +72,10 @@ def read_numbers(table: Table, role: str, mark: str | None) -> np.ndarray:
     if role == "peak":
         faults |= dict.fromkeys(np.flatnonzero(values == 0).tolist(), "is no pull at all")
     remedy = f"write a plain number such as {column.example}"
-    for index, fault in faults.items():
+    for index, wrong in faults.items():
         values[index] = np.nan
         found = f"{cells[index].strip():.60}"
-        table.problems.append(Finding(table.row[index], column.title, found, fault, remedy))
+        table.problems.append(Finding(table.row[index], column.title, found, wrong, remedy))
     return values
 
 
@@ -113,9 +113,9 @@ def _read_cell(index: int, cell: str, column: Column, mark: str | None, table: T
     except InputError as fault:
         raise InputError(f"cannot be read: {why(fault)}") from None
     if column.written:
-        fault = f"has a unit of its own, and was read as {reading.quantity:g~P}"
+        odd = f"has a unit of its own, and was read as {reading.quantity:g~P}"
         remedy = f"write it in {column.written} like the other rows"
-        finding = Finding(table.row[index], column.title, text, fault, remedy)
+        finding = Finding(table.row[index], column.title, text, odd, remedy)
         table.doubts.append(finding)
     return reading.quantity.m_as(column.unit)
 

@@ -116,12 +116,12 @@ def _row_fault(cells: list[str], line: str, heading: Heading) -> tuple[str, str]
     return None
 
 
-def read_matrix(table: Table) -> list[int] | None:
-    """The matrix of each row, 0 where it is not a whole number; None without such a column."""
+def read_matrix(table: Table) -> list[int]:
+    """The matrix of each row, 0 where there is no whole number."""
     columns = table.heading.columns
     role = next((role for role in ("matrix", "repeat") if role in columns), None)
     if role is None:
-        return None
+        return [0] * len(table.row)
     cells = table.column(role)
     number = {cell: _whole_number(cell) for cell in set(cells)}
     for row, cell in zip(table.row, cells, strict=True):
@@ -138,10 +138,10 @@ def _whole_number(cell: str) -> int:
     return int(parts[1]) if parts else 0
 
 
-def read_notes(table: Table) -> list[str] | None:
-    """The note of each row; None without such a column."""
+def read_notes(table: Table) -> list[str]:
+    """The note of each row, empty without such a column."""
     if "note" not in table.heading.columns:
-        return None
+        return [""] * len(table.row)
     notes = [cell.strip() for cell in table.column("note")]
     for row, note in zip(table.row, notes, strict=True):
         if note[:1].isdigit() and _LONE_NUMBER.fullmatch(note):
