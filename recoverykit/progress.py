@@ -151,17 +151,7 @@ class Progress:
             "learner": self.learner,
             "entries": [asdict(entry) for entry in entries],
         }
-        temporary = self.path.with_suffix(".tmp")  # one name will do: it is this page's turn
-        try:
-            with temporary.open("w", encoding="utf-8") as file:
-                json.dump(content, file, ensure_ascii=False, indent=1)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(temporary, self.path)
-        except OSError:
-            with contextlib.suppress(OSError):
-                temporary.unlink()
-            raise
+        _write_whole(self.path, json.dumps(content, ensure_ascii=False, indent=1))
 
 
 # --- the learner in front of the screen -------------------------------------------------
@@ -191,17 +181,19 @@ def use_learner(name: str) -> None:
     recoverykit.units.InputError: the name '  ' is empty; write for example "Ann"
     """
     progress = Progress(_checked_name(name))
+    _current[:] = [progress]
+    for watcher in list(_watchers):
+        watcher.show_learner(progress)
     try:
         FOLDER.mkdir(exist_ok=True)
-        _name_file().write_text(progress.learner, encoding="utf-8")
+        with _locked(_name_file()):
+            _write_whole(_name_file(), progress.learner)
     except OSError as fault:
+        # Told last, for the one who asked for the name.
         progress.tell(
             f"The name could not be kept on disk ({_reason(fault)}). It holds in this "
             f"lesson, until the lesson is closed."
         )
-    _current[:] = [progress]
-    for watcher in list(_watchers):
-        watcher.show_learner(progress)
 
 
 def _name_file() -> Path:
@@ -323,7 +315,22 @@ def _remedy(fault: Exception) -> str:
     return f"Leave this page open, {first}, and check an answer again: then this one is kept, too."
 
 
-# --- taking turns -----------------------------------------------------------------------
+# --- writing, and taking turns ---------------------------------------------------------
+
+
+def _write_whole(path: Path, text: str) -> None:
+    """Put a new file in the place of an old one, which stays as it is if that fails."""
+    temporary = path.with_name(f"{path.name}.tmp")  # one name will do: it is this page's turn
+    try:
+        with temporary.open("w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(temporary, path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            temporary.unlink()
+        raise
 
 
 @contextlib.contextmanager

@@ -1,5 +1,8 @@
 """What all tests share."""
 
+import shutil
+import subprocess
+
 import pytest
 from hypothesis import settings
 
@@ -16,6 +19,18 @@ def metric():
     display.use("metric")
     yield
     display.use("metric")
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    """A folder that is a disk of its own, of 64 kB."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(disk)]
+    if not shutil.which("mount") or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("only an administrator of Linux can mount a small disk")
+    yield disk
+    subprocess.run(["umount", "--lazy", str(disk)], check=True)
 
 
 def pytest_terminal_summary(terminalreporter):

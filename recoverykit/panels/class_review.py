@@ -19,7 +19,7 @@ from recoverykit.figures.class_review import ClassReviewPicture
 from recoverykit.figures.picture import WIDTH as PICTURE_WIDTH
 from recoverykit.inventedclass import NAME, invented_class
 from recoverykit.panels.boxes import WIDTH, button, row
-from recoverykit.panels.saving import free_place, told
+from recoverykit.panels.saving import free_place, told, write_new
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.progress import Entry
 from recoverykit.units import InputError
@@ -109,8 +109,7 @@ class ClassReviewView:
 
     def _write(self, name: str, content: bytes) -> str:
         place = free_place(self._out, name)
-        with place.open("xb") as file:  # never over a file that is there
-            file.write(content)
+        write_new(place, content)
         return told(place)
 
     def _read_box(self):

@@ -43,6 +43,8 @@ class LearnerView(Asked):
             use_learner(self._box.value)
         except InputError as fault:
             self._say(Feedback(UNREADABLE, f"Your answers are kept as before: {fault}."))
+        else:
+            self.show_learner(current())
 
     def show_learner(self, progress: Progress) -> None:
         """Say where the answers of a learner are kept."""

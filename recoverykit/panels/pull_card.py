@@ -11,7 +11,7 @@ from recoverykit.figures.page import PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_card import card_page
 from recoverykit.panels.boxes import Asked, button, paragraph, row
 from recoverykit.panels.plan import PlanPanel
-from recoverykit.panels.saving import link_with
+from recoverykit.panels.saving import link_with, write_new
 from recoverykit.progress import Progress, current
 from recoverykit.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.units import METRIC, US, DisplaySystem, InputError, display
@@ -113,8 +113,7 @@ def keep(files: Mapping[str, bytes], folder: Path) -> tuple[str, str]:
                 return stem, f"This very card is in your folder already, as {names}."
             if not any(path.exists() for path in paths):
                 for path, content in paths.items():
-                    with path.open("xb") as file:
-                        file.write(content)
+                    write_new(path, content)
                 earlier = " Earlier ones are still there." * (number > 1)
                 return stem, f"The card is kept in your folder, as {names}.{earlier}"
         except OSError as fault:

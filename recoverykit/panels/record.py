@@ -9,7 +9,7 @@ from recoverykit.figures.pull_record import record_page
 from recoverykit.panels.boxes import WIDTH, button, row
 from recoverykit.panels.inputs import LABEL_WIDTH
 from recoverykit.panels.reach import ReachPanel
-from recoverykit.panels.saving import free_place, told
+from recoverykit.panels.saving import free_place, told, write_new
 from recoverykit.panels.suspects import as_sentence
 from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.pullrecord import TITLE
@@ -61,7 +61,7 @@ class RecordSaver:
     def _save(self, name: str, make) -> Path | None:
         try:
             path = free_place(self._folder, name)
-            path.write_bytes(make())
+            write_new(path, make())
         except (InputError, OSError) as fault:
             self._reply.value = as_live_text(as_sentence(f"nothing was written: {fault}"))
             return None

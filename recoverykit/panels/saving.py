@@ -1,6 +1,7 @@
 """Files that a lesson writes into the learner's folder, and the links to them."""
 
 import base64
+import contextlib
 import itertools
 from pathlib import Path
 
@@ -22,6 +23,22 @@ def free_place(folder: Path, name: str) -> Path:
         if not wanted.exists():
             return wanted
         wanted = Path(folder) / f"{Path(name).stem}-{number}{Path(name).suffix}"
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that was not there; where the disk refuses, no part of it stays behind.
+
+    Raises FileExistsError if it is there already, and OSError where it cannot be written.
+    """
+    try:
+        with path.open("xb") as file:
+            file.write(content)
+    except FileExistsError:
+        raise
+    except OSError:
+        with contextlib.suppress(OSError):
+            path.unlink()
+        raise
 
 
 def link_to(path: Path) -> str:

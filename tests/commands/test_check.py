@@ -183,18 +183,6 @@ def test_too_little_room(folder, monkeypatch):
     assert "Make room" in fault.to_do
 
 
-@pytest.fixture
-def small_disk(tmp_path):
-    """A disk of 64 kB."""
-    disk = tmp_path / "disk"
-    disk.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(disk)]
-    if not shutil.which("mount") or subprocess.run(mount, capture_output=True).returncode:
-        pytest.skip("only an administrator of Linux can mount a small disk")
-    yield disk
-    subprocess.run(["umount", str(disk)], check=True)
-
-
 def test_a_disk_that_is_full(small_disk):
     assert "Make room" in fault_of(check.disk, small_disk).to_do
     with pytest.raises(OSError, match="No space"), (small_disk / "a").open("wb") as file:
