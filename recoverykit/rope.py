@@ -64,7 +64,7 @@ class Rope:
 
     length: Q
     breaking_strength: Q
-    stretch_at_break: Q
+    stretch_at_break: Q | float
     curve: LoadCurve = LINEAR
     loss: Q | float = 0.0
     strength_factor: Q | float = 1.0
