@@ -17,7 +17,7 @@ GLOSSARY = FOLDER / "glossary.md"
 TEXT = GLOSSARY.read_text(encoding="utf-8")
 TERMS = re.findall(r"^### (.+)$", TEXT, re.MULTILINE)
 NAMES_OF_UNITS = {"Ton", "Kip"}
-OTHER_WORDS = {"Mire": "mired", "Scatter": "scatter", "Band": "band|range"}
+OTHER_WORDS = {"Mire": "mired", "Band": "band|range", "To part": r"parts \(breaks\)"}
 
 PAGES = [ROOT / "README.md", *FOLDER.glob("*.md"), *FOLDER.glob("instructor/*.md")]
 

@@ -173,3 +173,19 @@ def test_words(name):
     text = text_of(name)
     assert not re.search(r"\bsafe", text, re.IGNORECASE), "a promise nobody can make"
     assert "common practice, no source" in text or "8 km/h" not in text
+
+
+# Words that would be second names for what the glossary has a word for, or that are not English.
+SECOND_NAMES = (
+    "tow truck|tow vehicle|rescuer|rescue vehicle|victim|stuck car|bogged|snatch|winch rope|"
+    "recovery strap|reckon|times the way|safety factor|working load rating|breaking load"
+)
+
+
+@pytest.mark.parametrize("number", BANK)
+def test_one_thing_has_one_name(number):
+    (path,) = FOLDER.glob(f"{number}-*.ipynb")
+    bank = Path(BANK[number].__file__).read_text(encoding="utf-8")
+    texts = " ".join(re.findall(r'"([^"\n]*)"', bank))
+    for text in (text_of(path.name), texts):
+        assert not re.findall(rf"\b(?:{SECOND_NAMES})", text, re.IGNORECASE)
