@@ -273,7 +273,7 @@ def read_json(path):
     """Return the entries of a JSON file of ours; none if it is missing or damaged."""
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         return {}
     return content if isinstance(content, dict) else {}
 
@@ -393,7 +393,7 @@ def content_hash(path):
         return file_hash(path)
     try:
         cells = notebook_cells(path)
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         return None
     return hashlib.sha256(json.dumps(cells).encode()).hexdigest()
 
