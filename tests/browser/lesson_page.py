@@ -1,10 +1,11 @@
 """A lesson on the page: what a learner sees of it and does to it."""
 
 import base64
+import contextlib
 import io
 
 from PIL import Image
-from playwright.sync_api import expect
+from playwright.sync_api import TimeoutError, expect
 
 expect.set_options(timeout=30_000)  # milliseconds; a busy machine starts kernels slowly
 
@@ -24,20 +25,22 @@ SPILLS = """() => {
         `${element.tagName} ${element.className} "${element.textContent.slice(0, 40)}": ${by} px`);
     for (const box of document.querySelectorAll('html, body, .jp-WindowedPanel-outer'))
         note(box, box.scrollWidth - box.clientWidth);
-    for (const cell of document.querySelectorAll('.jp-Cell')) {
+    const shown = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden)');
+    for (const cell of shown.querySelectorAll('.jp-Cell')) {
         const edge = cell.getBoundingClientRect().right;
         for (const part of cell.querySelectorAll('.jp-OutputArea *, .jp-MarkdownOutput *'))
             if (!part.closest('mjx-assistive-mml'))
                 note(part, Math.round(part.getBoundingClientRect().right - edge));
     }
     const cut = '.jp-OutputArea-output, .widget-label, .widget-readout, button, label';
-    for (const part of document.querySelectorAll(`.jp-Cell :is(${cut})`)) {
+    for (const part of shown.querySelectorAll(`.jp-Cell :is(${cut})`)) {
         note(part, part.scrollWidth - part.clientWidth);
         note(part, part.scrollHeight - part.clientHeight);
     }
     return spills;
 }"""
 
+SETTLED = 3_000  # milliseconds, after a change of width or content
 SAID = "[role=status]:not(:empty)"  # what is read out when it changes, if it says anything
 
 
@@ -67,9 +70,24 @@ class LessonPage:
         """Load a page of the course."""
         self.page.goto(self._address + path)
 
+    def follow(self, link, heading):
+        """Click a link to another page of the course, which has a heading."""
+        self.page.get_by_role("link", name=link, exact=True).first.click()
+        self.wait_for(heading)
+
+    def wait_for(self, heading):
+        """Wait until a page of the course is shown."""
+        headings = self.page.get_by_role("heading", level=1)  # pages that are hidden have none
+        expect(headings.filter(has_text=heading)).to_be_visible()
+
+    @property
+    def shown(self):
+        """The notebook on the page. Others that were opened on it are still there, hidden."""
+        return self.page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
+
     def wait_until_run(self, outputs):
         """Wait until so many cells show something and the kernel has nothing left to do."""
-        expect(self.page.locator(".jp-CodeCell:not(.jp-mod-noOutputs)")).to_have_count(outputs)
+        expect(self.shown.locator(".jp-CodeCell:not(.jp-mod-noOutputs)")).to_have_count(outputs)
         self.wait_until_idle()
 
     def wait_until_idle(self):
@@ -86,7 +104,7 @@ class LessonPage:
         self.page.get_by_role("menuitem", name="Kernel").click()
         self.page.get_by_role("menuitem", name="Restart Kernel and Clear Outputs").click()
         self.button("Confirm Kernel Restart").click()
-        expect(self.page.locator(".jp-Notebook .widget-image")).to_have_count(0)
+        expect(self.shown.locator(".widget-image")).to_have_count(0)
 
     def button(self, name):
         """A button by its label."""
@@ -94,7 +112,7 @@ class LessonPage:
 
     def output(self, **having):
         """The output of a cell, by what is in it."""
-        return self.page.locator(".jp-Cell-outputArea").filter(**having)
+        return self.shown.locator(".jp-Cell-outputArea").filter(**having)
 
     def switch_units(self, name, switch=0):
         """Press a button of one of the switches for units; wait until all has followed."""
@@ -104,18 +122,28 @@ class LessonPage:
         self.wait_until_idle()
 
     def spills(self):
-        """What is cut off or sticks out, in words."""
+        """What is cut off or sticks out for longer than the page takes to settle, in words."""
+        with contextlib.suppress(TimeoutError):
+            self.page.wait_for_function(f"({SPILLS})().length === 0", timeout=SETTLED)
         return self.page.evaluate(SPILLS)
 
     @property
     def panel(self):
-        """The peak-force panel."""
-        return PanelOnPage(self.output(has=self.page.locator(".widget-image")))
+        """The panel of a lesson that has one."""
+        return PanelOnPage(self._panels)
+
+    def panel_at(self, place):
+        """One of a lesson's panels, counted from the top."""
+        return PanelOnPage(self._panels.nth(place))
+
+    @property
+    def _panels(self):
+        return self.output(has=self.page.locator("img.widget-image"))
 
     @property
     def errors(self):
         """What cells say that is an error or a warning."""
-        return self.page.locator(
+        return self.shown.locator(
             '[data-mime-type="application/vnd.jupyter.error"], '
             '[data-mime-type="application/vnd.jupyter.stderr"]'
         )
@@ -148,6 +176,10 @@ class PanelOnPage:
     def number(self, label):
         """The number at the end of a slider, as a number."""
         return float(self.readout(label).inner_text())
+
+    def control(self, label):
+        """A box to write in or to tick, or a list, by its label; other units have their own."""
+        return self.output.get_by_label(label, exact=True).filter(visible=True)
 
     def drag(self, label, steps=8, by=0.3):
         """Move a handle with the mouse, by a share of the slider's length."""
@@ -183,5 +215,5 @@ class QuestionOnPage:
 
     def choose(self, option):
         """Choose one of the options and check it."""
-        self._output.get_by_label(option).check()
+        self._output.get_by_label(option, exact=True).check()
         self._output.get_by_role("button", name="Check").click()

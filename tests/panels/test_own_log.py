@@ -2,13 +2,11 @@
 
 import io
 import re
-import subprocess
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
-from needs import skip_or_fail
 from PIL import Image
+from printed import printed
 
 from recoverykit.fieldlog.source import MOST_BYTES
 from recoverykit.figures.page import DOTS_PER_INCH, MARGIN, PAPERS, as_pdf, as_png
@@ -177,19 +175,6 @@ def test_a_folder_that_cannot_be_written_to(tmp_path):
 
 
 # --- the record on paper ----------------------------------------------------------------
-
-
-def printed(content: bytes, folder: Path, *options) -> str:
-    """The text of a PDF, as a PDF reader finds it."""
-    path = folder / "page.pdf"
-    path.write_bytes(content)
-    try:
-        said = subprocess.run(
-            ["pdftotext", *options, str(path), "-"], capture_output=True, text=True, check=True
-        )
-    except FileNotFoundError:
-        skip_or_fail("pdftotext is missing. On Debian: sudo apt install poppler-utils")
-    return said.stdout
 
 
 def long_day():

@@ -100,6 +100,24 @@
     });
   }
 
+  // JupyterLab writes the page that it shows into the address, once more if it stands there
+  // already. And it does not show a page to which the reader goes back.
+  function followBackAndForward(app) {
+    const pushState = history.pushState.bind(history);
+    history.pushState = (state, title, url) => {
+      if (new URL(url, location.href).href !== location.href) {
+        pushState(state, title, url);
+      }
+    };
+    window.addEventListener('popstate', () => {
+      const [, path] = /\/tree\/(.+)/.exec(location.pathname) ?? [];
+      if (path) {
+        // As a click on a link to it.
+        void app.commands.execute('rendermime:handle-local-link', { path: decodeURIComponent(path) });
+      }
+    });
+  }
+
   function addFiles() {
     const folder = `${pageConfig.fullLabextensionsUrl}/${NAME}/static`;
     const link = document.createElement('link');
@@ -125,6 +143,7 @@
       requires: [INotebookTracker],
       activate: (app, tracker) => {
         addFiles();
+        followBackAndForward(app);
         app.commands.addCommand(`${NAME}:run`, {
           label: 'Run the lesson',
           execute: () => runLesson(tracker.currentWidget, NotebookActions)
