@@ -108,6 +108,8 @@ def border(returns: str | None = None, **arguments: Argument) -> Callable[[Calla
     def decorate(function):
         signature = inspect.signature(function)
         name = function.__qualname__.rpartition("<locals>.")[2]
+        if unknown := arguments.keys() - signature.parameters.keys():
+            raise TypeError(f"{name} has no argument {', '.join(sorted(unknown))} to check")
 
         @functools.wraps(function)
         def public(*args, **kwargs):

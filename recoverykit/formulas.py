@@ -12,8 +12,8 @@ from recoverykit.units import GRAVITY, InputError, Q, show
 def kinetic_energy(mass, speed):
     """Energy of motion, E = m v² / 2, of scalars or arrays that broadcast.
 
-    Range: m > 0, v ≥ 0 (up to 100 m/s). Raises InputError outside. Source: any mechanics text,
-    e.g. Gere, Mechanics of Materials, chapter 2.
+    Range: mass m > 0, speed v ≥ 0 (up to 100 m/s). Raises InputError outside. Source: any
+    mechanics text, e.g. Gere, Mechanics of Materials, chapter 2.
 
     >>> print(show(kinetic_energy(Q(2500, "kg"), Q(5, "km/h")), "energy"))
     2.41 kJ
@@ -26,7 +26,7 @@ def drop_height(speed):
     """Height from which anything that is dropped comes down at a speed, h = v² / (2 g).
 
     So it is the drop that has the energy of motion of that speed, whatever the mass. Scalars or
-    arrays. Range: v ≥ 0 (up to 100 m/s); no air. Raises InputError outside. Source: any
+    arrays. Range: speed v ≥ 0 (up to 100 m/s); no air. Raises InputError outside. Source: any
     mechanics text; EN 892:2004 gives 9.5 m/s for its fall of 4.6 m (seen).
 
     >>> print(show(drop_height(Q(8, "km/h")), "length"))
@@ -55,10 +55,10 @@ def peak_tension(mass, speed, stiffness, drive=0.0, pretension=0.0):
     line pulls twice as hard as the same load applied gently. With T = D, a winch line that
     carries its load and is stopped, it is T + v √(k m).
 
-    Scalars or arrays that broadcast. Range: m, k > 0, the others ≥ 0; a linear line with no mass
-    and no loss, whatever its strength: compare with the breaking strength yourself. Raises
-    InputError outside the range. Source: Gere, Mechanics of Materials, section 2.8; Beer &
-    Johnston, Dynamics, section 13.
+    Scalars or arrays that broadcast. Range: mass m > 0, speed v ≥ 0, stiffness k > 0, drive D ≥ 0,
+    pretension T ≥ 0; a linear line with no mass and no loss, whatever its strength: compare with
+    the breaking strength yourself. Raises InputError outside the range. Source: Gere, Mechanics
+    of Materials, section 2.8; Beer & Johnston, Dynamics, section 13.
 
     >>> print(show(peak_tension(Q(2500, "kg"), Q(5, "km/h"), Q(40, "kN/m")), "force"))
     13.9 kN
@@ -91,8 +91,9 @@ def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
 
         v = √(((F − D)² − (D − T)²) / (k m))
 
-    Same symbols, shapes, range and source as `peak_tension`. Raises InputError where there is no
-    such speed, since the drive force alone, or the tension already there, loads the line more.
+    Shapes and source as for `peak_tension`. Range: mass m > 0, tension F > 0, stiffness k > 0,
+    drive D ≥ 0, pretension T ≥ 0. Raises InputError outside, and where there is no such speed,
+    since the drive force alone, or the tension already there, loads the line more.
 
     >>> print(show(speed_for_tension(Q(2500, "kg"), Q(38, "kN"), Q(40, "kN/m")), "speed"))
     13.7 km/h
@@ -145,10 +146,10 @@ def series_stiffness(*stiffnesses):
 def reduced_mass(mass_1, mass_2):
     """Mass with which two bodies move against each other, μ = m1 m2 / (m1 + m2).
 
-    Between them a line that comes taut at the speed v is loaded as by this mass against an
-    anchor: F = v √(k μ). Scalars or arrays that broadcast. Range: both above 0, nothing else
-    holding either body. Raises InputError otherwise. Source: any mechanics text, e.g. Kleppner &
-    Kolenkow, An Introduction to Mechanics, chapter 9.
+    Between them a line that comes taut at the speed v is loaded as by this mass against an anchor:
+    F = v √(k μ). Scalars or arrays that broadcast. Range: mass_1 m1 > 0, mass_2 m2 > 0, nothing
+    else holding either body. Raises InputError otherwise. Source: any mechanics text, e.g. Kleppner
+    & Kolenkow, An Introduction to Mechanics, chapter 9.
 
     >>> print(show(reduced_mass(Q(3100, "kg"), Q(1850, "kg")), "mass"))
     1 160 kg
@@ -161,8 +162,8 @@ def time_under_load(mass, stiffness):
     """Time from the line coming taut to its going slack again, D = π √(m / k).
 
     Half a swing of mass m on a linear line of stiffness k with a fixed anchor and the clutch
-    down, whatever the speed. Scalars or arrays that broadcast; m, k > 0. Raises InputError
-    otherwise. Source: any mechanics text, e.g. Hibbeler, Dynamics, section 22.1.
+    down, whatever the speed. Scalars or arrays that broadcast. Range: mass m > 0, stiffness k > 0.
+    Raises InputError otherwise. Source: any mechanics text, e.g. Hibbeler, Dynamics, section 22.1.
 
     >>> print(show(time_under_load(Q(2500, "kg"), Q(40, "kN/m")), "time"))
     0.785 s

@@ -158,7 +158,7 @@ def resistance(mass, coefficient, slope=0.0):
 
     with the coefficient c of what the wheels stand in: rolling resistance f, or the mire factor.
     The slope α is positive where the pull goes uphill. Scalars or arrays that broadcast. Range:
-    m > 0, 0 ≤ c ≤ 10, α within ±45°. Raises InputError outside.
+    mass m > 0, 0 ≤ coefficient c ≤ 10, slope α within ±45°. Raises InputError outside.
     Source: Wong, Theory of Ground Vehicles; Gillespie, Fundamentals of Vehicle Dynamics (memory,
     sure).
 
@@ -186,8 +186,9 @@ def drawbar_pull(mass, traction, rolling=0.0, slope=0.0, driven=1.0):
     with traction μ, rolling resistance f, the slope α (positive uphill) and the share w of the
     weight that stands on driven wheels (1 with all wheels driven). The engine is taken as strong
     enough, and the load that the pull itself shifts between the axles is left out. Scalars or
-    arrays that broadcast. Range: m > 0, 0 ≤ μ, f ≤ 2, 0 ≤ w ≤ 1, α within ±45°. Raises InputError
-    outside. Source: Wong, Theory of Ground Vehicles (memory, sure).
+    arrays that broadcast. Range: mass m > 0, 0 ≤ traction μ ≤ 2, 0 ≤ rolling f ≤ 2, slope α within
+    ±45°, 0 ≤ driven w ≤ 1. Raises InputError outside. Source: Wong, Theory of Ground Vehicles
+    (memory, sure).
 
     >>> from recoverykit import show
     >>> print(show(drawbar_pull(Q(3100, "kg"), 0.35, 0.2), "force"))

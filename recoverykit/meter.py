@@ -47,12 +47,12 @@ def peak_capture(sample_rate, duration):
 
         worst = cos(π f / f_s),   mean = sin(π f / f_s) / (π f / f_s),   f = 1 / (2 D)
 
-    for a pull that loads the line for the time D, and f_s samples a second. At worst the peak
-    falls midway between two samples; on average it falls anywhere. With peak hold switched on,
-    the rate that counts is the one at which the meter samples inside; without it, the rate at
-    which the display or the log is renewed, often far lower. A meter that averages over its
-    samples shows less again. Range: f_s D ≥ 1; below that the worst is 0, as no sample need fall
-    near the peak. Scalars. Raises InputError for what is not positive.
+    for a pull that loads the line for the time D, and f_s samples a second. At worst the peak falls
+    midway between two samples; on average it falls anywhere. With peak hold switched on, the rate
+    that counts is the one at which the meter samples inside; without it, the rate at which the
+    display or the log is renewed, often far lower. A meter that averages over its samples shows
+    less again. Range: sample_rate f_s > 0, duration D > 0, and f_s D ≥ 1; below that the worst is
+    0, as no sample need fall near the peak. Scalars. Raises InputError for what is not positive.
     Source: a sine sampled at phase ± π f/f_s from its crest (derived).
 
     >>> capture = peak_capture(Q(10, "Hz"), Q(0.8, "s"))

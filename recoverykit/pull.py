@@ -115,10 +115,10 @@ class Pull:
     def speed_for_tension(self, tension):
         """The greatest speed at which the first peak stays within a tension.
 
-        The inverse of `first_peak`; the speed of this pull does not matter. Just above the speed
-        at which a casualty breaks free the peak can leap; a tension inside the leap belongs to
-        that speed. Raises InputError where there is no such speed, or where the rope parts before
-        the tension is reached.
+        The inverse of `first_peak`; the speed of this pull does not matter. Just above the speed at
+        which a casualty breaks free the peak can leap; a tension inside the leap belongs to that
+        speed. Range: tension > 0. Raises InputError outside, where there is no such speed, and
+        where the rope parts before the tension is reached.
 
         >>> pull = Pull(Q(3100, "kg"), Rope(Q(11, "m"), Q(165, "kN"), Q(30, "%")), Q(5, "km/h"))
         >>> print(show(pull.speed_for_tension(Q(38, "kN")), "speed"))

@@ -80,7 +80,7 @@ def share_of_piece(piece, rope):
 
     The piece m flies; the rope of mass M behind it moves as fast at the piece and not at all at
     its other end, which counts as a third of its mass. Scalars or arrays that broadcast. Range:
-    m > 0, M ≥ 0. Raises InputError outside.
+    piece m > 0, rope M ≥ 0. Raises InputError outside.
     Source: Rayleigh's effective mass of a spring, any text on vibrations (memory, sure).
 
     >>> print(show(share_of_piece(Q(3, "kg"), Q(6, "kg")), "ratio"))
@@ -101,8 +101,8 @@ def freed_speed(energy, mass, share=1.0):
     E is the energy that the line held, m the mass of what flies and `share` the part of E that
     becomes its motion; 1 is the upper limit, and what is missing goes into the rope, air and
     heat. With m the mass of the whole rope and share 1 it is the speed of a rope that parts at
-    its far end. Scalars or arrays that broadcast. Range: E ≥ 0, m > 0, 0 ≤ share ≤ 1. Raises
-    InputError outside. Source: energy balance; any mechanics text.
+    its far end. Scalars or arrays that broadcast. Range: energy E ≥ 0, mass m > 0,
+    0 ≤ share ≤ 1. Raises InputError outside. Source: energy balance; any mechanics text.
 
     >>> print(show(freed_speed(Q(18, "kJ"), Q(3, "kg"), 0.5), "speed"))
     279 km/h
@@ -259,7 +259,7 @@ def energy_in_words(energy) -> str:
 def keep_clear(longest_line) -> str:
     """The rule of the trade for all who do not work at the line, with its limits.
 
-    Source: TM 9-2320-356-BD, 4-6 (seen).
+    Range: longest_line > 0. Raises InputError otherwise. Source: TM 9-2320-356-BD, 4-6 (seen).
 
     >>> print(keep_clear(Q(9, "m")))
     Nobody who is not needed stands closer to the vehicles than the longest line in use, here

@@ -151,12 +151,12 @@ _LEG_ANGLE = Argument("angle", at_least=0.0, at_most=math.radians(60))
 
 @border(returns="force", tension=not_negative("force"), angle=_LEG_ANGLE)
 def leg_tension(tension, angle):
-    """Tension in each of two equal legs of a bridle, T / (2 cos θ).
+    """Tension in each of two equal legs of a bridle, t = T / (2 cos θ).
 
-    `angle` θ is that between a leg and the line of pull, half of the angle between the legs.
-    Range: T ≥ 0, 0 ≤ θ ≤ 60°, scalars or arrays that broadcast. It holds for legs of equal length
-    that pull to both sides alike: of unequal legs one can carry nearly all. Raises InputError
-    outside the range. Source: statics; sling angle charts after ASME B30.9 (seen).
+    `angle` θ is that between a leg and the line of pull, half of the angle between the legs. Range:
+    tension T ≥ 0, 0 ≤ angle θ ≤ 60°, scalars or arrays that broadcast. It holds for legs of equal
+    length that pull to both sides alike: of unequal legs one can carry nearly all. Raises
+    InputError outside the range. Source: statics; sling angle charts after ASME B30.9 (seen).
 
     >>> from recoverykit import show
     >>> print(show(leg_tension(Q(30, "kN"), Q(45, "degree")), "force"))
@@ -168,6 +168,8 @@ def leg_tension(tension, angle):
 @border(angle=replace(_LEG_ANGLE, single=True))
 def bridle(angle) -> Factor:
     """The factor for two equal legs that share a load (see `leg_tension`): 2 cos θ.
+
+    Range: 0 ≤ angle θ ≤ 60°, a single one. Raises InputError outside.
 
     >>> from recoverykit import show
     >>> strap = Rating(Q(20, "kN"), "working load limit")

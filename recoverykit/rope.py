@@ -153,7 +153,8 @@ class Rope:
     def unloading_tension(self, extension, turned_at):
         """Tension at an extension on the way back from a greater one, `turned_at`.
 
-        Raises InputError if the extension is the greater one, RopePartsError beyond the break.
+        Range: extension ≥ 0, turned_at ≥ 0. Raises InputError outside and if the extension is the
+        greater one, RopePartsError beyond the break.
 
         >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "%"), loss=Q(20, "%"))
         >>> print(show(rope.unloading_tension(Q(1, "m"), turned_at=Q(2, "m")), "force"))
@@ -174,7 +175,7 @@ class Rope:
 
     @border(returns="energy", extension=not_negative("length"))
     def heat(self, extension):
-        """Heat that one pull to an extension x leaves in the rope, loss · E(x).
+        """Heat that one pull to an extension x ≥ 0 leaves in the rope, loss · E(x).
 
         >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "%"), loss=Q(20, "%"))
         >>> print(show(rope.heat(Q(1, "m")), "energy"))
@@ -228,10 +229,10 @@ class Rope:
 def temperature_rise(heat, rope_mass):
     """How much warmer a polyamide rope gets if all of a heat stays in it, ΔT = heat / (m c).
 
-    With c = 1.46 kJ/(kg K), dry fibre at room temperature (`SPECIFIC_HEAT`). Scalars or arrays
-    that broadcast; heat ≥ 0, mass above 0. It is the mean over the rope: at a knot, a splice or a
-    bend much of the heat can arise in one place. Raises InputError outside the range.
-    Source: Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1 (seen).
+    With c = 1.46 kJ/(kg K), dry fibre at room temperature (`SPECIFIC_HEAT`). Scalars or arrays that
+    broadcast. Range: heat ≥ 0, rope_mass m > 0. It is the mean over the rope: at a knot, a splice
+    or a bend much of the heat can arise in one place. Raises InputError outside the range. Source:
+    Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1 (seen).
 
     >>> print(f"{temperature_rise(Q(4.4, 'kJ'), Q(5, 'kg')):.2f~P}")
     0.60 Δ°C

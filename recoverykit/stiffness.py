@@ -48,7 +48,7 @@ def effective_stiffness(fit, mass):
 
     from the peak F = v √(k m) of a line through the origin; with drive, and for a stiffening
     rope, from the first slope of √(k m). Bands are of first order, on a logarithmic scale.
-    Range: fits of ORIGIN, DRIVE and STIFFENING; m > 0, known without error. Raises InputError
+    Range: fits of ORIGIN, DRIVE and STIFFENING; mass m > 0, known without error. Raises InputError
     otherwise. Source: Gere, Mechanics of Materials, section 2.8.
 
     >>> from recoverykit.fits import fit

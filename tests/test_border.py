@@ -132,3 +132,11 @@ def test_border_keeps_name_and_docstring():
 def test_there_and_back_over_the_border(kind, value):
     back = to_si("x", {"x": positive(kind)}, {"x": from_si(value, kind)})["x"]
     assert back == pytest.approx(value, rel=1e-12)
+
+
+def test_a_check_of_an_argument_that_is_not_there_is_found_at_once():
+    with pytest.raises(TypeError, match="fall has no argument hight to check"):
+
+        @border(hight=positive("length"))
+        def fall(height):
+            return height
