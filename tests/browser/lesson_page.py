@@ -25,7 +25,7 @@ SPILLS = """() => {
         `${element.tagName} ${element.className} "${element.textContent.slice(0, 40)}": ${by} px`);
     for (const box of document.querySelectorAll('html, body, .jp-WindowedPanel-outer'))
         note(box, box.scrollWidth - box.clientWidth);
-    const shown = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden)');
+    const shown = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden)') ?? document;
     for (const cell of shown.querySelectorAll('.jp-Cell')) {
         const edge = cell.getBoundingClientRect().right;
         for (const part of cell.querySelectorAll('.jp-OutputArea *, .jp-MarkdownOutput *'))
