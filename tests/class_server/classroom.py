@@ -5,7 +5,6 @@ where they can. Installed packages stay there from one run to the next.
 """
 
 import os
-import pwd
 import shutil
 import signal
 import socket
@@ -137,8 +136,7 @@ def is_kernel(process: psutil.Process) -> bool:
 
 def processes_of(name: str) -> list[psutil.Process]:
     """What runs under a learner's account."""
-    uid = pwd.getpwnam(name).pw_uid
-    return [each for each in psutil.process_iter(["uids"]) if each.info["uids"].real == uid]
+    return [each for each in psutil.process_iter(["username"]) if each.info["username"] == name]
 
 
 def run(*command) -> str:

@@ -1,4 +1,4 @@
-"""A class server with three learners, on loopback, under accounts that are gone afterwards."""
+"""A class server on loopback, with learners' accounts that are gone afterwards."""
 
 import asyncio
 from types import SimpleNamespace
@@ -7,7 +7,8 @@ import pytest
 from class_server.classroom import Classroom, what_is_missing
 from needs import skip_or_fail
 
-NAMES = SimpleNamespace(ann="course-test-ann", ben="course-test-ben", cem="course-test-cem")
+IN_CLASS = {"ann": "course-test-ann", "ben": "course-test-ben", "cem": "course-test-cem"}
+NAMES = SimpleNamespace(**IN_CLASS, dan="course-test-dan")  # Dan comes late
 
 
 @pytest.fixture(scope="package")
@@ -35,7 +36,7 @@ def classroom():
 @pytest.fixture(scope="package")
 def learners(classroom, wait_for):
     """Ann, Ben and Cem, logged in at the same time, each with a server of their own."""
-    browsers = {each: classroom.learner(name) for each, name in vars(NAMES).items()}
+    browsers = {each: classroom.learner(name) for each, name in IN_CLASS.items()}
 
     async def begin(learner):
         await learner.log_in()

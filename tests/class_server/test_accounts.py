@@ -1,6 +1,5 @@
 """Accounts for a class: whom they are made for, and what they keep."""
 
-import pwd
 import subprocess
 from pathlib import Path
 
@@ -54,9 +53,10 @@ def test_a_forgotten_password_is_replaced(accounts):
 
 def test_a_home_that_outlives_its_account_goes_back_to_its_owner(accounts):
     accounts.add(GONE)
-    owner = pwd.getpwnam(GONE).pw_uid
+    owner = Path("/home", GONE).stat().st_uid
     run("userdel", GONE)
     accounts.add(NEW)
-    assert pwd.getpwnam(NEW).pw_uid != owner
+    assert Path("/home", NEW).stat().st_uid != owner
     accounts.add(GONE)
-    assert pwd.getpwnam(GONE).pw_uid == owner
+    assert Path("/home", GONE).owner() == GONE
+    assert Path("/home", GONE).stat().st_uid == owner

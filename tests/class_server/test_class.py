@@ -10,7 +10,7 @@ from types import SimpleNamespace
 import psutil
 import pytest
 from class_server.classroom import PLACE, processes_of, run
-from class_server.conftest import NAMES
+from class_server.conftest import IN_CLASS, NAMES
 
 from recoverykit.bank import find_question
 from recoverykit.classfiles import read_class
@@ -147,6 +147,19 @@ print([place for place, _, _ in os.walk({str(PLACE)!r}) if os.access(place, os.W
     assert wait_for(lessons.ann.execute(code)) == "[]\n"
 
 
+GREED = """
+try:
+    bytearray(1_200_000_000)
+except MemoryError:
+    print("refused")
+print("going on")
+"""
+
+
+def test_one_learner_cannot_take_all_memory(lessons, wait_for):
+    assert wait_for(lessons.ann.execute(GREED)) == "refused\ngoing on\n"
+
+
 ASK = """
 import os, urllib.error, urllib.request
 def ask(url, method="GET"):
@@ -227,7 +240,7 @@ def test_no_secret_is_said(classroom, lessons):
 
 def test_progress_of_the_class_can_be_gathered(replies, tmp_path):
     """By the line that the guide gives."""
-    files = [f"/home/{name}/my-course/progress/learner.json" for name in vars(NAMES).values()]
+    files = [f"/home/{name}/my-course/progress/learner.json" for name in IN_CLASS.values()]
     run("cp", "--parents", *files, tmp_path)
     assert len(read_class(tmp_path).learners) == 3
 
@@ -235,7 +248,7 @@ def test_progress_of_the_class_can_be_gathered(replies, tmp_path):
 def test_answers_are_there_after_a_restart(classroom, learners, replies, wait_for):
     before = wait_for(learners.ann.answers())
     classroom.stop()
-    assert not [p for name in vars(NAMES).values() for p in processes_of(name)]
+    assert not [p for name in IN_CLASS.values() for p in processes_of(name)]
     classroom.start()
 
     async def come_back():

@@ -22,7 +22,7 @@ c.PAMAuthenticator.allowed_groups = {"course-learners"}
 
 # What each gets: a server under their own account, which is the hub's own way. The limits are for
 # one process, a server or one open lesson: what goes beyond them fails alone, and others go on.
-LIMITS = ["prlimit", "--data=1500000000", "--nproc=200"]  # bytes; processes and threads of all
+LIMITS = ["prlimit", "--data=1000000000", "--nproc=300"]  # bytes; processes and threads of all
 c.Spawner.cmd = [*LIMITS, sys.executable, str(LEARNER_SERVER)]
 c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1"}  # a class shares the cores
 c.Spawner.start_timeout = c.Spawner.http_timeout = 300  # seconds: when all come at once
