@@ -128,7 +128,7 @@ def compare(log: PullLog, shapes: Sequence[Shape] = SHAPES) -> Comparison:
     candidates = (
         Candidate(fits[scatters[0]][i], from_si(errors[i], kind), bool(ruled_out[i])) for i in order
     )
-    return Comparison(tuple(candidates), len(log.suspicions))
+    return Comparison(tuple(candidates), len(log.unsettled))
 
 
 def _beyond_chance(fits: Sequence[Fit], first: int) -> np.ndarray:

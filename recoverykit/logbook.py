@@ -49,6 +49,8 @@ def answer(function: Callable, *arguments) -> Answer:
 class DayOfPulls:
     """A log as it was read, its name, and what is kept of it: all but rows left out on purpose.
 
+    What is kept also knows which of its rows look wrong, but were looked at and stay.
+
     >>> day = demo_day().without(4, 12)
     >>> len(day.log), len(day.kept), day.comparison.value.best.shape.name
     (12, 10, 'stiffening rope')
@@ -92,18 +94,41 @@ class DayOfPulls:
 
         Raises InputError for a row that is not there, or if no pull would be left.
         """
-        return replace(self, kept=self.log.without(*rows) if rows else self.log)
+        settled = [row for row in self.kept.settled if row not in rows]
+        return self._keeping(self.log, rows, settled)
+
+    def with_settled(self, *rows: int) -> "DayOfPulls":
+        """The same day in which these rows, and no others, were looked at and stay.
+
+        Raises InputError for a row that is not there.
+        """
+        left_out = [row for row in self.kept.left_out if row not in rows]
+        return self._keeping(self.log, left_out, rows)
+
+    def with_full_scale(self, full_scale) -> "DayOfPulls":
+        """The same day with the most that its meter can show; None if that is not known."""
+        log = replace(self.log, full_scale=full_scale)
+        return self._keeping(log, self.kept.left_out, self.kept.settled)
+
+    @property
+    def rows_to_look_at(self) -> set[int | None]:
+        """The rows that look wrong, but for those that were looked at and stay."""
+        return {finding.row for finding in self.log.suspicions} - {*self.kept.settled}
+
+    def _keeping(self, log: PullLog, left_out, settled) -> "DayOfPulls":
+        kept = log.without(*left_out) if left_out else log
+        return replace(self, log=log, kept=kept.with_settled(*settled) if settled else kept)
 
 
-def read_day(source: bytes | str | Path, name: str) -> DayOfPulls:
+def read_day(source: bytes | str | Path, name: str, full_scale=None) -> DayOfPulls:
     """A day from its file. Raises FieldLogError if that cannot be used."""
-    log = read_log(source)
+    log = read_log(source, full_scale)
     return DayOfPulls(log, name, log)
 
 
-def demo_day() -> DayOfPulls:
+def demo_day(full_scale=None) -> DayOfPulls:
     """The invented pulls of Marram Point, with their two mistakes."""
-    return read_day(DATA / "marram_point_pulls.csv", DEMO_NAME)
+    return read_day(DATA / "marram_point_pulls.csv", DEMO_NAME, full_scale)
 
 
 class LogBook:
@@ -124,6 +149,7 @@ class LogBook:
 
     def __init__(self, day: DayOfPulls | None = None):
         self.day = day or demo_day()
+        self.full_scale = self.day.log.full_scale
         self._watchers: weakref.WeakSet = weakref.WeakSet()
 
     def watch(self, watcher) -> None:
@@ -132,15 +158,33 @@ class LogBook:
 
     def read(self, source: bytes | str | Path, name: str) -> None:
         """Open another log. Raises FieldLogError if it cannot be used; then nothing changes."""
-        self._turn_to(read_day(source, name))
+        self._turn_to(read_day(source, name, self.full_scale))
 
     def open_demo(self) -> None:
         """Open the log of Marram Point again."""
-        self._turn_to(demo_day())
+        self._turn_to(demo_day(self.full_scale))
 
     def leave_out(self, *rows: int) -> None:
         """Leave out these rows, and no others. Raises InputError if no pull would be left."""
         self._turn_to(self.day.without(*rows))
+
+    def settle(self, *rows: int) -> None:
+        """Let these rows, and no others, stay as looked at. Raises InputError if one is not there.
+
+        >>> book = LogBook()
+        >>> book.settle(4, 12)
+        >>> book.day.kept.unsettled, book.day.kept.settled
+        ((), (4, 12))
+        """
+        self._turn_to(self.day.with_settled(*rows))
+
+    def set_full_scale(self, full_scale) -> None:
+        """Say what the meter can show at most, in this log and in later ones; None: not known.
+
+        Raises InputError for what is no force above zero; then nothing changes.
+        """
+        self._turn_to(self.day.with_full_scale(full_scale))
+        self.full_scale = full_scale
 
     def _turn_to(self, day: DayOfPulls):
         self.day = day

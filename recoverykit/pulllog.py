@@ -24,7 +24,8 @@ class PullLog:
     the number of the series (all speeds once through) that each pull belongs to; without it, the
     first pull at a speed belongs to the first matrix, the second to the second, and so on. `row`
     says where each pull stands in its file, `full_scale` the most that the meter can show.
-    `problems` are rows that could not be read, `remarks` say how the file was read.
+    `problems` are rows that could not be read, `remarks` say how the file was read, `settled` are
+    rows that look wrong, were looked at, and stay.
     Range: speed ≥ 0, peak > 0, at least one pull. Raises InputError otherwise.
 
     >>> log = PullLog(Q([2, 4, 2, 4], "km/h"), Q([7.1, 14.0, 7.4, 14.9], "kN"))
@@ -44,6 +45,7 @@ class PullLog:
     doubts: tuple[Finding, ...] = ()  # what reading itself found odd in rows that were kept
     remarks: tuple[str, ...] = ()
     left_out: tuple[int, ...] = ()
+    settled: tuple[int, ...] = ()
     speed_si: np.ndarray = field(init=False, repr=False)
     peak_si: np.ndarray = field(init=False, repr=False)
 
@@ -92,6 +94,11 @@ class PullLog:
         return by_row([*self.doubts, *suspicions(self)])
 
     @property
+    def unsettled(self) -> tuple[Finding, ...]:
+        """Suspicions of rows that nobody has looked at yet."""
+        return tuple(finding for finding in self.suspicions if finding.row not in self.settled)
+
+    @property
     def summary(self) -> str:
         """How many pulls, at which speeds, and what became of the other rows."""
         low, high = (show(Q(v, "m/s"), "speed") for v in (self.speed_si.min(), self.speed_si.max()))
@@ -101,8 +108,10 @@ class PullLog:
         ]
         if self.problems:
             parts.append(f"{counted(len(self.problems), 'place')} could not be read.")
-        if self.suspicions:
-            parts.append(f"{counted(len(self.suspicions), 'place')} should be looked at again.")
+        if self.unsettled:
+            parts.append(f"{counted(len(self.unsettled), 'place')} should be looked at again.")
+        if self.settled:
+            parts.append(f"Looked at, and kept: row {', '.join(map(str, self.settled))}.")
         if self.left_out:
             parts.append(f"Left out on purpose: row {', '.join(map(str, self.left_out))}.")
         return " ".join(parts)
@@ -116,12 +125,7 @@ class PullLog:
         >>> len(log), log.left_out
         (2, (3,))
         """
-        missing = [row for row in rows if row not in self.row]
-        if missing:
-            raise InputError(
-                f"PullLog.without: there is no pull in row {missing[0]}; the pulls stand in rows "
-                f"{self.row.min()} to {self.row.max()}"
-            )
+        self._check_rows("without", rows)
         keep = ~np.isin(self.row, rows)
         if not keep.any():
             raise InputError("PullLog.without: no pull would be left; leave out fewer rows")
@@ -134,7 +138,28 @@ class PullLog:
             row=self.row[keep],
             doubts=tuple(finding for finding in self.doubts if finding.row not in rows),
             left_out=(*self.left_out, *rows),
+            settled=tuple(row for row in self.settled if row not in rows),
         )
+
+    def with_settled(self, *rows: int) -> "PullLog":
+        """The same log in which these rows, and no others, were looked at and stay.
+
+        Raises InputError for a row that is not there.
+
+        >>> log = PullLog(Q([2, 4, 6, 8], "km/h"), Q([7.1, 14.0, 60, 28.2], "kN"))
+        >>> print(log.with_settled(3).summary)
+        4 pulls at 4 speeds, from 2.0 km/h to 8.0 km/h. Looked at, and kept: row 3.
+        """
+        self._check_rows("with_settled", rows)
+        return replace(self, settled=rows)
+
+    def _check_rows(self, method: str, rows: tuple[int, ...]) -> None:
+        missing = [row for row in rows if row not in self.row]
+        if missing:
+            raise InputError(
+                f"PullLog.{method}: there is no pull in row {missing[0]}; the pulls stand in rows "
+                f"{self.row.min()} to {self.row.max()}"
+            )
 
 
 def _whole_matrix(given: np.ndarray | None, step: np.ndarray) -> np.ndarray:

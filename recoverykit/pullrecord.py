@@ -25,6 +25,7 @@ MOST_FINDINGS = 4
 
 LEFT_OUT = "left out"
 LOOKS_WRONG = "looks wrong"
+LOOKED_AT = "looked at"
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ def pull_record(day: DayOfPulls, line: RiggingLine) -> PullRecord:
         )
     return PullRecord(
         exercise=INVENTED if day.name == DEMO_NAME else "",
-        source=f"Log: {day.name}. {day.kept.summary}",
+        source=f"Log: {day.name}. {day.kept.summary}{_full_scale_in_words(log)}",
         rows=rows[:MOST_ROWS],
         more=more,
         sections=(
@@ -87,20 +88,30 @@ def limit_speed_of(day: DayOfPulls, line: RiggingLine) -> Answer:
 def _rows(day: DayOfPulls) -> tuple[tuple[str, ...], ...]:
     log, system = day.log, display.system
     suspicious = {finding.row for finding in log.suspicions}
-    left_out = set(day.kept.left_out)
+    marks = (
+        (LEFT_OUT, day.kept.left_out),
+        (LOOKS_WRONG, suspicious),
+        (LOOKED_AT, day.kept.settled),
+    )
     return tuple(
         (
             str(row),
             show(speed, "speed", system),
             show(peak, "force", system),
             str(matrix),
-            ", ".join([LEFT_OUT] * (row in left_out) + [LOOKS_WRONG] * (row in suspicious)),
+            ", ".join(mark for mark, rows in marks if row in rows),
             note,
         )
         for row, speed, peak, matrix, note in zip(
             log.row.tolist(), log.speed, log.peak, log.matrix.tolist(), log.note, strict=True
         )
     )
+
+
+def _full_scale_in_words(log) -> str:
+    if log.full_scale is None:
+        return ""
+    return f" The meter can show {show(log.full_scale, 'force')} at most."
 
 
 def _what_looks_wrong(log) -> tuple[str, ...]:

@@ -71,9 +71,8 @@ def highest_speed(day):
 def top_of(day, system, values) -> float:
     """The end of the axis of forces: above all values, unless a few would flatten the rest."""
     unit = system.unit("force")
-    suspicious = {finding.row for finding in day.log.suspicions}
     peaks = day.kept.peak.m_as(unit)
-    credible = peaks[[row not in suspicious for row in day.kept.row]]
+    credible = peaks[[row not in day.rows_to_look_at for row in day.kept.row]]
     highest = np.max(credible) if credible.size else np.max(peaks)
     return p.round_top(min(1.1 * max([*peaks, *values]), FLATTENED * highest))
 
@@ -149,8 +148,7 @@ def draw_pulls(axes, day, system) -> None:
 
 
 def _ring(axes, day, x, y, at_edge) -> None:
-    rows = {finding.row for finding in day.log.suspicions}
-    ringed = np.isin(day.log.row, list(rows))
+    ringed = np.array([row in day.rows_to_look_at for row in day.log.row])
     if not ringed.any():
         return
     looks = {"markerfacecolor": "none", "markeredgecolor": p.RED, "markeredgewidth": 2}

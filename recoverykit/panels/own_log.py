@@ -12,7 +12,8 @@ from recoverykit.panels.saving import free_place, told
 from recoverykit.panels.suspects import as_sentence
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.plausibility import Finding
-from recoverykit.units import DisplaySystem, display
+from recoverykit.reading import read_quantity
+from recoverykit.units import DisplaySystem, InputError, display
 
 MOST_LISTED = 100  # problems; a file with more has something wrong with it as a whole
 
@@ -23,7 +24,7 @@ class OwnLog:
     r"""Where a log is opened: by choosing a file, by its path, or the one of Marram Point again.
 
     `folder` is where a template is written. All of it can be driven in plain Python: `open_path`,
-    `open_bytes`, `write_template`, `open_demo`; `sentence` is the last reply.
+    `open_bytes`, `write_template`, `open_demo`, `set_full_scale`; `sentence` is the last reply.
 
     >>> own = OwnLog(LogBook())
     >>> own.open_bytes(b"speed [mph];peak [lbf]\n1;900\n2;18x0\n", "today.csv")
@@ -51,6 +52,15 @@ class OwnLog:
             layout={"width": "520px", "max_width": "100%"},
         )
         self._path.observe(lambda change: change["new"] and self.open_path(change["new"]), "value")
+        self._meter = ipywidgets.Text(
+            description="The meter can show at most",
+            placeholder="with its unit, like 40 kN; empty if you do not know",
+            continuous_update=False,
+            style={"description_width": "auto"},
+            layout={"width": "520px", "max_width": "100%"},
+        )
+        self._meter.observe(lambda change: self.set_full_scale(change["new"]), "value")
+        self._meter_reply = LiveText(layout={"max_width": WIDTH})
         self._reply = LiveText(layout={"max_width": WIDTH})
         self._template = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
@@ -59,17 +69,19 @@ class OwnLog:
                 row(
                     button("Marram Point again", "Open the invented log", self.open_demo),
                     button(
-                        "Template 1.5",
+                        "Template, decimal point",
                         "Write an empty log: decimal point, cells parted by commas",
                         self.write_template,
                     ),
                     button(
-                        "Template 1,5",
+                        "Template, decimal comma",
                         "Write an empty log: decimal comma, cells parted by semicolons",
                         lambda: self.write_template(decimal_comma=True),
                     ),
                 ),
                 self._template,
+                self._meter,
+                self._meter_reply,
                 self._reply,
             ]
         )
@@ -102,6 +114,16 @@ class OwnLog:
             self._template.value = as_live_text(as_sentence(fault))
             return
         self._template.value = told(path)
+
+    def set_full_scale(self, text: str) -> None:
+        """Say what the meter can show at most, as people write it; nothing if it is not known."""
+        try:
+            self._book.set_full_scale(read_quantity(text, "force").quantity if text else None)
+        except InputError as fault:
+            self._meter_reply.value = as_live_text(as_sentence(fault))
+            return
+        self._meter_reply.value = ""
+        self.show_in(display.system)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Say what is open, in the display system in force."""

@@ -1,9 +1,9 @@
-"""Rows of a log that look wrong, each with a tick to leave it out."""
+"""Rows of a log that look wrong, each with a tick to leave it out, and one to let it stay."""
 
 import ipywidgets
 
 from recoverykit.logbook import DayOfPulls, LogBook
-from recoverykit.panels.boxes import WIDTH
+from recoverykit.panels.boxes import WIDTH, row
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.units import InputError
 
@@ -11,19 +11,20 @@ MOST = 30  # rows with a tick; a log with more has something wrong with it as a 
 
 NONE = "No row of this log looks wrong."
 SOME = (
-    "These rows look wrong. They stay in until you leave them out: ask whoever wrote them down, "
-    "and tick a row only for a reason."
+    "These rows look wrong. Ask whoever wrote them down. Then leave a row out, for a reason, or "
+    "say that it was looked at and stays. The record keeps both."
 )
 
 
 class Suspects:
-    """A tick and a sentence for every row that looks wrong."""
+    """Two ticks and a sentence for every row that looks wrong."""
 
     def __init__(self, book: LogBook, guess=None):
         self._book = book
         self._guess = guess
         self._log = None
-        self._ticks: dict[int, ipywidgets.Checkbox] = {}
+        self._ticks: dict[int, ipywidgets.Checkbox] = {}  # to leave a row out
+        self._settled: dict[int, ipywidgets.Checkbox] = {}  # to let it stay
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(layout={"margin": "8px"})
         self.show_day(book.day)
@@ -37,27 +38,25 @@ class Suspects:
         if not hidden and day.log is not self._log:
             self._log = day.log
             self._list(day)
-        for row, tick in self._ticks.items():
-            tick.value = row in day.kept.left_out
+        for number, tick in self._ticks.items():
+            tick.value = number in day.kept.left_out
+            self._settled[number].value = number in day.kept.settled
 
     def _list(self, day: DayOfPulls):
         findings = day.log.suspicions
-        self._ticks = {}
+        self._ticks, self._settled = {}, {}
         children = [ipywidgets.HTML(as_live_text(SOME if findings else NONE))]
         for finding in findings[:MOST]:
             sentence = as_sentence(finding)
             if finding.row is not None and finding.row not in self._ticks:
-                tick = ipywidgets.Checkbox(
-                    description=f"Leave out row {finding.row}",
-                    tooltip=sentence,
-                    indent=False,
-                    layout={"width": "auto"},
+                number = finding.row
+                self._ticks[number] = _tick(
+                    f"Leave out row {number}", sentence, number, self._leave_out
                 )
-                tick.observe(
-                    lambda change, row=finding.row: self._ticked(row, change["new"]), "value"
+                self._settled[number] = _tick(
+                    f"Row {number} was looked at, and stays", sentence, number, self._settle
                 )
-                self._ticks[finding.row] = tick
-                children.append(tick)
+                children.append(row(self._ticks[number], self._settled[number]))
             children.append(
                 ipywidgets.HTML(
                     f'<div style="line-height: 1.4">{as_html(sentence)}</div>',
@@ -69,16 +68,30 @@ class Suspects:
             children.append(ipywidgets.HTML(as_html(more)))
         self.view.children = (*children, self._reply)
 
-    def _ticked(self, row: int, out: bool):
+    def _leave_out(self, number: int, out: bool):
         left_out = set(self._book.day.kept.left_out)
-        if out == (row in left_out):
+        if out == (number in left_out):
             return
         try:
-            self._book.leave_out(*sorted(left_out ^ {row}))
+            self._book.leave_out(*sorted(left_out ^ {number}))
             self._reply.value = ""
         except InputError as fault:
             self._reply.value = as_live_text(as_sentence(str(fault).partition(": ")[2]))
             self.show_day(self._book.day)
+
+    def _settle(self, number: int, stays: bool):
+        settled = set(self._book.day.kept.settled)
+        if stays != (number in settled):
+            self._book.settle(*sorted(settled ^ {number}))
+            self._reply.value = ""
+
+
+def _tick(label: str, tooltip: str, number: int, ticked) -> ipywidgets.Checkbox:
+    tick = ipywidgets.Checkbox(
+        description=label, tooltip=tooltip, indent=False, layout={"width": "auto"}
+    )
+    tick.observe(lambda change: ticked(number, change["new"]), "value")
+    return tick
 
 
 def as_sentence(said) -> str:

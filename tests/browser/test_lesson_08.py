@@ -152,7 +152,7 @@ def downloaded(lesson, name, within):
 
 
 def test_template_record_and_picture_are_written_and_linked(lesson, own_log, started_course):
-    own_log.get_by_role("button", name="Template 1,5").click()
+    own_log.get_by_role("button", name="Template, decimal comma").click()
     template = downloaded(lesson, "my-pulls.csv", own_log)
     assert template.startswith(b"speed [km/h];peak [kN];repeat;note")
     assert (started_course.folder / "my-pulls.csv").read_bytes() == template

@@ -275,3 +275,51 @@ def test_a_day_says_why_it_has_no_answer():
     for found in (day.comparison, day.repeats, day.drift, day.stiffness(Q(3000, "kg"))):
         assert found.value is None
         assert len(found.reason) > 20
+
+
+# --- rows that were looked at ------------------------------------------------------------
+
+
+def test_a_row_that_was_looked_at_stays_and_shouts_no_more(book):
+    panel = MeasuredPullsPanel(book)
+    _ = panel.view
+    leave_out, stays = panel._suspects._ticks, panel._suspects._settled
+    pulls = len(book.day.kept)
+    leave_out[4].value = True
+    stays[12].value = True
+    assert (book.day.kept.left_out, book.day.kept.settled) == ((4,), (12,))
+    assert len(book.day.kept) == pulls - 1
+    assert book.day.rows_to_look_at == {4}
+    assert "Looked at, and kept: row 12. Left out on purpose: row 4." in panel.summary
+    assert "First settle" not in panel.summary
+    stays[4].value = True  # takes the other tick of that row away
+    assert not leave_out[4].value
+    assert len(book.day.kept) == pulls
+    assert "First settle" not in panel.summary
+    leave_out[12].value = True
+    assert not stays[12].value
+    stays[4].value = leave_out[12].value = False
+    assert (book.day.kept.left_out, book.day.kept.settled) == ((), ())
+    assert "First settle what looks wrong (2 places)" in panel.summary
+
+
+def test_only_rows_to_look_at_are_ringed(book):
+    panel = MeasuredPullsPanel(book)
+
+    def ringed():
+        look_at(panel)
+        axes = panel._picture._axes
+        return {text.get_text() for text in axes.texts if text.get_text().startswith("row ")}
+
+    assert ringed() == {"row 4", "row 12"}
+    book.settle(12)
+    assert ringed() == {"row 4"}
+    book.settle(4, 12)
+    assert ringed() == set()
+
+
+def test_a_row_that_is_not_there_cannot_have_been_looked_at(book):
+    before = book.day
+    with pytest.raises(InputError, match="no pull in row 99"):
+        book.settle(99)
+    assert book.day is before

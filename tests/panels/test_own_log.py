@@ -15,7 +15,7 @@ from recoverykit.logbook import LogBook, demo_day, read_day
 from recoverykit.panels import OwnLog, ReachPanel, RecordSaver
 from recoverykit.pullrecord import CAUTIONS, MOST_ROWS, TITLE, pull_record
 from recoverykit.rigging import demo_line
-from recoverykit.units import InputError, display
+from recoverykit.units import InputError, Q, display
 
 SPEEDS, PEAKS = (2, 3, 4.5, 6), (7.1, 10.6, 16.2, 21.25)
 
@@ -174,6 +174,33 @@ def test_a_folder_that_cannot_be_written_to(tmp_path):
     assert "cannot be written" in own._template.value
 
 
+@pytest.mark.parametrize(("typed", "shown"), [("5.3 kN", "5.3 kN"), ("1190 lb", "1190 lbf")])
+def test_a_peak_at_the_end_of_the_scale_of_the_meter_is_pointed_out(own, typed, shown):
+    rows = b"speed [km/h],peak [kN]\n" + b"".join(b"%d,%.2f\n" % (v, 0.89 * v) for v in (2, 3, 4))
+    own.open_bytes(rows + b"5,5.28\n6,5.29\n", "today.csv")
+    own._meter.value = typed
+    found = [str(finding) for finding in own._book.day.log.suspicions]
+    assert len(found) == 2
+    assert all(f"is at the meter's full scale of {shown}" in each for each in found)
+    assert "2 places should be looked at again" in own.sentence
+    own.open_bytes(rows + b"5,5.29\n", "again.csv")  # the same meter, until it is said otherwise
+    assert len(own._book.day.log.suspicions) == 1
+    own._meter.value = ""
+    assert own._book.day.log.full_scale is None
+    assert not own._book.day.log.suspicions
+
+
+@pytest.mark.parametrize("typed", ["40", "40 km/h", "0 kN", "-3 kN", "a lot", "5 T"])
+def test_what_is_no_full_scale_gets_a_sentence_and_changes_nothing(own, typed):
+    own._meter.value = "40 kN"
+    day = own._book.day
+    own._meter.value = typed
+    assert own._book.day is day
+    assert own._meter_reply.value
+    own._meter.value = "41 kN"
+    assert not own._meter_reply.value
+
+
 # --- the record on paper ----------------------------------------------------------------
 
 
@@ -187,7 +214,7 @@ def long_day():
 
 DAYS = {
     "Marram Point": demo_day,
-    "settled": lambda: demo_day().without(4, 12),
+    "settled": lambda: demo_day(Q(50, "kN")).without(4).with_settled(12),
     "long": long_day,
     "one pull": lambda: read_day(b"speed [km/h],peak [kN]\n4,14\n", "one.csv"),
     "faults": lambda: read_day(TEN_FAULTS.encode(), "today.csv"),
@@ -231,6 +258,17 @@ def test_the_text_of_the_record(tmp_path):
         assert words in flat
     for peak in day.log.peak.m_as("kN"):
         assert f"{peak:.3g}" in flat
+
+
+def test_the_record_tells_what_was_looked_at_and_what_the_meter_can_show():
+    book = LogBook(demo_day().without(4))
+    book.settle(*book.day.kept.settled, 12)
+    book.set_full_scale(Q(50, "kN"))
+    record = pull_record(book.day, demo_line())
+    marks = {row[0]: row[4] for row in record.rows if row[4]}
+    assert marks == {"4": "left out, looks wrong", "12": "looks wrong, looked at"}
+    assert "Looked at, and kept: row 12." in record.source
+    assert record.source.endswith("The meter can show 50.0 kN at most.")
 
 
 def test_a_long_log_says_that_not_all_of_it_is_there():
