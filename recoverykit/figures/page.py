@@ -23,6 +23,7 @@ from PIL import Image
 from recoverykit.units import InputError
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm: ISO 216, ANSI/ASME Y14.1
+PAPER_OF = {"metric": "A4", "US": "Letter"}  # what printers of each system hold
 MARGIN = 10.0  # mm
 GAP = 3.0  # mm, between two sections
 SHADE = "#E4E4E4"

@@ -7,7 +7,7 @@ from pathlib import Path
 import ipywidgets
 
 from recoverykit.card import TITLE, NoCardError, pull_card
-from recoverykit.figures.page import PAPERS, as_pdf, as_png
+from recoverykit.figures.page import PAPER_OF, PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_card import card_page
 from recoverykit.panels.boxes import Asked, button, paragraph, row
 from recoverykit.panels.plan import PlanPanel
@@ -18,7 +18,6 @@ from recoverykit.units import METRIC, US, DisplaySystem, InputError, display
 
 FOLDER = Path()  # the working directory, which is the learner's folder
 NAME = "pull-card"
-PAPER_OF = {"metric": "A4", "US": "Letter"}
 ONE, BOTH = "as on this page", "both, metric and US"
 
 

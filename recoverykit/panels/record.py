@@ -4,7 +4,7 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.figures.page import PAPERS, as_pdf
+from recoverykit.figures.page import PAPER_OF, PAPERS, as_pdf
 from recoverykit.figures.pull_record import record_page
 from recoverykit.panels.boxes import WIDTH, button, row
 from recoverykit.panels.inputs import LABEL_WIDTH
@@ -13,10 +13,9 @@ from recoverykit.panels.saving import free_place, told, write_new
 from recoverykit.panels.suspects import as_sentence
 from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.pullrecord import TITLE
-from recoverykit.units import InputError, display
+from recoverykit.units import DisplaySystem, InputError, display
 
 PICTURE, RECORD = "pulls.png", "pulls-record.pdf"
-_PAPER_OF = {"metric": "A4", "US": "Letter"}
 
 
 class RecordSaver:
@@ -30,7 +29,6 @@ class RecordSaver:
         self._folder = Path(folder)
         self._paper = ipywidgets.Dropdown(
             options=list(PAPERS),
-            value=_PAPER_OF[display.system.name],
             description="Paper",
             style={"description_width": LABEL_WIDTH},
         )
@@ -45,6 +43,12 @@ class RecordSaver:
                 self._reply,
             ]
         )
+        self.show_in(display.system)
+        display.watch(self)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch of the display system: the usual paper goes with the units."""
+        self._paper.value = PAPER_OF[system.name]
 
     def save_picture(self) -> Path | None:
         """Write the picture of the panel as it is now; give its path."""

@@ -295,6 +295,13 @@ def test_saving_tells_where_and_never_overwrites(tmp_path):
     assert str(tmp_path) in saver._reply.value
 
 
+def test_the_paper_goes_with_the_units():
+    saver = RecordSaver(ReachPanel())
+    assert saver._paper.value == "A4"
+    display.use("US")
+    assert saver._paper.value == "Letter"
+
+
 def test_saving_that_fails_gets_a_sentence(tmp_path):
     saver = RecordSaver(ReachPanel(), folder=tmp_path / "not there")
     assert saver.save_record() is None
