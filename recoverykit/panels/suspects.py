@@ -12,7 +12,7 @@ MOST = 30  # rows with a tick; a log with more has something wrong with it as a 
 NONE = "No row of this log looks wrong."
 SOME = (
     "These rows look wrong. Ask whoever wrote them down. Then leave a row out, for a reason, or "
-    "say that it was looked at and stays. The record keeps both."
+    "let it stay as looked at."
 )
 
 
@@ -88,7 +88,10 @@ class Suspects:
 
 def _tick(label: str, tooltip: str, number: int, ticked) -> ipywidgets.Checkbox:
     tick = ipywidgets.Checkbox(
-        description=label, tooltip=tooltip, indent=False, layout={"width": "auto"}
+        description=label,
+        tooltip=tooltip,
+        indent=False,
+        layout={"width": "auto", "margin": "2px 24px 2px 2px"},
     )
     tick.observe(lambda change: ticked(number, change["new"]), "value")
     return tick
