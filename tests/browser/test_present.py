@@ -1,0 +1,227 @@
+"""The presenter's pages in a real browser: what an audience sees, and what the trainer does."""
+
+import re
+import subprocess
+import sys
+from types import SimpleNamespace
+
+import pytest
+from needs import skip_or_fail
+from PIL import ImageColor
+from playwright.sync_api import expect
+
+import course
+from browser.conftest import (
+    LAPTOP,
+    OWN_GROUP,
+    STOP_SIGNAL,
+    is_installed,
+    processes_of,
+    told_address,
+)
+from browser.lesson_page import LessonPage, PanelOnPage
+from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, SERIOUS
+from commands import lessons
+from recoverykit import Q
+from recoverykit.figures.picture import PURPLE
+from recoverykit.panels import PeakForcePanel
+from recoverykit.units import display
+
+PROJECTORS = [(1366, 768), (1920, 1080)]
+LESSONS = [lesson.name for lesson in course.lessons()]
+
+
+@pytest.fixture(scope="module")
+def presenter(chromium, tmp_path_factory):
+    """The presenter's server, started by its command: `address`, `token`, `folder`."""
+    if not is_installed():
+        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    folder = tmp_path_factory.mktemp("trainer") / "my course"
+    process = subprocess.Popen(
+        [sys.executable, "course.py", "present", "--no-browser", "--folder", str(folder), "03"],
+        cwd=course.ROOT,
+        stdout=subprocess.PIPE,
+        text=True,
+        creationflags=OWN_GROUP,
+    )
+    try:
+        address, token = told_address(process.stdout)
+        yield SimpleNamespace(address=address, token=token, folder=folder)
+    finally:
+        process.send_signal(STOP_SIGNAL)
+        try:
+            process.communicate(timeout=30)
+        finally:
+            process.terminate()
+    assert process.returncode == 0
+    assert not processes_of(folder), "Ctrl-C left something running"
+    log = (folder / ".jupyter" / "present.log").read_text(encoding="utf-8")
+    assert not re.search(r"ERROR|Traceback", log), log
+    assert not (folder / "progress").exists()
+    assert not (course.LESSONS / "progress").exists()
+
+
+@pytest.fixture(scope="module")
+def open_presented(browser, presenter):
+    """A function that opens a lesson's page, and waits until all its panels are there."""
+    contexts = []
+
+    def opened(name):
+        context = browser.new_context(viewport=LAPTOP)
+        contexts.append(context)
+        page = LessonPage(context.new_page(), presenter.address)
+        page.page.on("requestfailed", lambda request: note_failure(page, request.url))
+        page.go(f"voila/render/{name}?token={presenter.token}")
+        panels = sum(map(lessons.is_panel, lessons.read(course.LESSONS / name).cells))
+        expect(page.page.locator(".widget-image")).to_have_count(panels)
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+
+
+def note_failure(page, url):
+    """Only a page that is left asks to end its kernel, and does not wait for the answer."""
+    if "/voila/api/shutdown/" not in url:
+        page.complaints.append(url)
+
+
+def panel_of(lesson, number=0):
+    outputs = lesson.page.locator(".jp-CodeCell").filter(has=lesson.page.locator(".widget-image"))
+    return PanelOnPage(outputs.nth(number))
+
+
+def show_answer(lesson):
+    """Press what is there for a class that does not guess, if the lesson asks for a guess."""
+    button = lesson.button("Show without a guess")
+    if button.count():
+        button.click()
+        expect(button).to_be_disabled()
+
+
+class TestOneLesson:
+    @pytest.fixture
+    def lesson(self, open_presented):
+        """Lesson 03, as an audience finds it."""
+        lesson = open_presented("03-peak-force.ipynb")
+        yield lesson
+        assert lesson.complaints == []
+        assert lesson.outside == []
+        lesson.page.context.close()
+        display.use("metric")
+
+    def test_it_shows_no_code_and_no_questions(self, lesson):
+        expect(lesson.page.get_by_role("heading")).to_have_count(1)
+        expect(lesson.page.get_by_role("heading")).to_contain_text("03 · Peak force against speed")
+        expect(lesson.page.locator(".jp-InputArea-editor, .highlight")).to_have_count(0)
+        expect(lesson.page.get_by_role("button", name="Check")).to_have_count(0)
+        expect(lesson.page.get_by_text("Caution.")).to_be_visible()
+        expect(lesson.page.get_by_text("What shape is the curve")).to_be_visible()
+
+    def test_the_guess_of_a_class_is_drawn_and_not_kept(self, lesson, open_presented):
+        expect(panel_of(lesson).sentence).to_contain_text("Write down your guess first")
+        lesson.page.get_by_label("Peak at 4 km/h").fill("20 kN")
+        lesson.page.get_by_label("Peak at 8 km/h").fill("70 kN")
+        lesson.button("Keep my guess").click()
+        expect(panel_of(lesson).sentence).to_have_text(PeakForcePanel().summary)
+        picture = panel_of(lesson).pixels()
+        colours = {colour for _, colour in picture.getcolors(picture.width * picture.height)}
+        assert ImageColor.getrgb(PURPLE) in colours
+        next_class = open_presented("03-peak-force.ipynb")
+        expect(panel_of(next_class).sentence).to_contain_text("Write down your guess first")
+
+    def test_a_slider_and_the_units_change_picture_and_sentence(self, lesson):
+        show_answer(lesson)
+        expected, before = PeakForcePanel(), panel_of(lesson).pixels()
+        panel_of(lesson).handle("Speed").press("ArrowRight")
+        expected.set(speed=Q(4.5, "km/h"))
+        expect(panel_of(lesson).sentence).to_have_text(expected.summary)
+        assert panel_of(lesson).pixels() != before
+        lesson.button("mph, lbf, lb").first.click()
+        display.use("US")
+        expect(panel_of(lesson).sentence).to_have_text(expected.summary)
+        expect(panel_of(lesson).slider("Speed [mph]")).to_be_visible()
+
+    def test_its_list_leads_to_every_lesson(self, lesson):
+        lesson.page.get_by_role("link", name="All lessons").click()
+        links = lesson.page.locator("main").get_by_role("link")
+        expect(links).to_have_count(len(LESSONS))
+        assert [
+            url.rpartition("/")[2] for url in links.evaluate_all("all => all.map(a => a.href)")
+        ] == LESSONS
+        assert serious_findings(lesson) == []
+        links.nth(9).click()
+        expect(lesson.page.get_by_role("heading", level=1)).to_contain_text("09 · ")
+        expect(panel_of(lesson).image).to_be_visible()
+        # A page that is left asks Voilà to end its kernel and lacks the right words for it: Voilà
+        # ends the kernel when nobody has asked for it for a while.
+        assert all("403" in complaint for complaint in lesson.complaints)
+        lesson.complaints.clear()
+
+
+def serious_findings(lesson):
+    lesson.page.evaluate(AXE)
+    found = lesson.page.evaluate("rules => axe.run({rules})", NOT_OURS)
+    assert len(found["passes"]) > 10
+    return [
+        f"{rule['id']}: {node['target']} {node['failureSummary']}"
+        for rule in found["violations"]
+        if rule["impact"] in SERIOUS
+        for node in rule["nodes"]
+    ]
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_every_lesson_can_be_read_and_worked_by_all(open_presented, name):
+    """One opening of a lesson for all of it, since each takes a kernel some seconds."""
+    lesson = open_presented(name)
+    show_answer(lesson)
+    assert serious_findings(lesson) == []
+    for width, height in PROJECTORS:
+        lesson.page.set_viewport_size({"width": width, "height": height})
+        assert parts_off_screen(panel_of(lesson)) == []
+        assert lesson.spills() == []
+    lesson.page.set_viewport_size(ENLARGED_TWICE)
+    assert lesson.spills() == []
+    lesson.page.set_viewport_size(LAPTOP)
+    assert visited_by_tab(lesson.page) == []
+    assert lesson.complaints == []
+    assert lesson.outside == []
+    lesson.page.context.close()
+
+
+def parts_off_screen(panel):
+    """What is not on the same screen: the first slider or list, the picture, the sentence."""
+    panel.output.evaluate("panel => panel.scrollIntoView()")
+    parts = {
+        "control": panel.output.locator(".widget-slider, .widget-dropdown").filter(visible=True),
+        "picture": panel.image,
+        "sentence": panel.sentence,
+    }
+    height = panel.output.page.viewport_size["height"]
+    boxes = {name: part.first.bounding_box() for name, part in parts.items()}
+    return [
+        f"{name}: {box}"
+        for name, box in boxes.items()
+        if box["y"] < 0 or box["y"] + box["height"] > height
+    ]
+
+
+def visited_by_tab(page):
+    """The controls that Tab does not reach in their order, or that do not show the focus."""
+    count = page.evaluate(f"({CONTROLS})().length")
+    page.evaluate("controls[0].focus({focusVisible: true})")
+    visited = [page.evaluate(FOCUSED)]
+    while visited[-1][0] < count - 1 and len(visited) < 2 * count:
+        page.keyboard.press("Tab")
+        visited.append(page.evaluate(FOCUSED))
+    return [(at, each) for at, each in enumerate(visited) if each != [at, "3px"]]
+
+
+def test_nothing_plays_where_less_motion_is_asked_for(open_presented):
+    lesson = open_presented("07-two-vehicles.ipynb")
+    play = lesson.page.get_by_role("button", name="Play")
+    expect(play).to_be_visible()
+    lesson.page.emulate_media(reduced_motion="reduce")
+    expect(play).to_have_count(0)
