@@ -12,7 +12,7 @@ from recoverykit.progress import Progress
 
 # One page: an answer after the other, each said aloud as soon as `record` is back without a fault.
 PAGE = """
-import itertools, sys
+import itertools, sys, time
 from pathlib import Path
 from recoverykit.progress import Progress
 book = Progress("Ann", Path(sys.argv[1]))
@@ -21,8 +21,9 @@ for number in itertools.count():
     book.record("03.peak", {"answer": typed}, "right")
     fault = book.take_notice()
     print(fault or typed, flush=True)
+    time.sleep(0.03)  # or it would never be the turn of another page
 """
-KILLS = 6
+KILLS = 8
 
 
 def open_page(folder, name):
@@ -50,7 +51,7 @@ def test_no_answer_that_was_kept_is_lost_when_pages_are_killed(tmp_path):
 
     said = {line.strip() for line in said} - {""}
     assert len(said) > 5 * KILLS
-    assert all(line.endswith(" kN") for line in said), "a page was told of a fault"
+    assert [line for line in said if not line.endswith(" kN")] == [], "told of a fault"
     book = Progress("Ann", tmp_path)
     kept = [entry.typed["answer"] for entry in book.entries()]
     assert book.take_notice() == "", "the file is whole"
