@@ -54,13 +54,17 @@ class Learner:
     async def open(self, lesson: str) -> "OpenLesson":
         """Open a lesson, which runs it."""
         notebook = await self.contents(lesson)
+        opened = await self.reopen(lesson)
+        await opened.run(notebook["content"]["cells"])
+        return opened
+
+    async def reopen(self, lesson: str) -> "OpenLesson":
+        """Show a lesson, with the kernel that it has; with a new one if it has none."""
         place = {"path": lesson, "name": lesson, "type": "notebook", "kernel": {"name": "python3"}}
         session = await self.client.post(self.api("sessions"), json=place, headers=self.headers)
         session.raise_for_status()
-        opened = OpenLesson(await self._connect(session.json()["kernel"]["id"]))
-        self._lessons.append(opened)
-        await opened.run(notebook["content"]["cells"])
-        return opened
+        self._lessons.append(OpenLesson(await self._connect(session.json()["kernel"]["id"])))
+        return self._lessons[-1]
 
     async def contents(self, path: str) -> dict:
         """A file of the learner's folder."""

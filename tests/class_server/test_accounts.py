@@ -4,7 +4,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from class_server.classroom import SCRIPTS, python_for_all, run
+from class_server.classroom import PLACE, SCRIPTS, python_for_all, run
 
 GONE, NEW = "course-test-gone", "course-test-new"
 
@@ -18,9 +18,9 @@ def accounts(classroom):
             classroom.remove(name)
 
 
-def refusal(*names: str) -> str:
-    """What is said to names that no account can be made for."""
-    command = [python_for_all(), str(SCRIPTS / "learners.py"), *names]
+def refusal(script: str, *arguments: str) -> str:
+    """What one of the scripts says to what it cannot do."""
+    command = [python_for_all(), str(SCRIPTS / script), *arguments]
     result = subprocess.run(command, capture_output=True, text=True)
     assert result.returncode != 0
     assert not result.stdout
@@ -30,13 +30,13 @@ def refusal(*names: str) -> str:
 @pytest.mark.parametrize("name", ["root", "nobody"])
 def test_accounts_of_the_machine_are_left_alone(classroom, name):
     before = Path("/etc/shadow").read_bytes()
-    assert "is not one of the class" in refusal(NEW, name)
+    assert "is not one of the class" in refusal("learners.py", NEW, name)
     assert Path("/etc/shadow").read_bytes() == before
 
 
 @pytest.mark.parametrize("name", ["", "../ann", "--root", "Ann", "ann:x", "a" * 32])
 def test_what_is_no_name_is_refused(classroom, name):
-    assert "cannot be an account" in refusal(name)
+    assert "cannot be an account" in refusal("learners.py", name)
 
 
 def test_a_home_is_for_its_owner_only(classroom):
@@ -60,3 +60,11 @@ def test_a_home_that_outlives_its_account_goes_back_to_its_owner(accounts):
     accounts.add(GONE)
     assert Path("/home", GONE).owner() == GONE
     assert Path("/home", GONE).stat().st_uid == owner
+
+
+def test_a_course_that_learners_cannot_read_is_refused(classroom):
+    PLACE.chmod(0o700)
+    try:
+        assert f"cannot look into {PLACE}" in refusal("serve.py", "--install")
+    finally:
+        PLACE.chmod(0o755)

@@ -245,6 +245,17 @@ def test_progress_of_the_class_can_be_gathered(replies, tmp_path):
     assert len(read_class(tmp_path).learners) == 3
 
 
+def test_a_hub_that_breaks_off_costs_nobody_their_lesson(classroom, learners, lessons, wait_for):
+    wait_for(lessons.ann.execute("mine = 5"))
+    classroom.kill_hub()
+    classroom.start()
+
+    async def go_on():
+        return await (await learners.ann.reopen("03-peak-force.ipynb")).execute("print(mine)")
+
+    assert wait_for(go_on()) == "5\n"
+
+
 def test_answers_are_there_after_a_restart(classroom, learners, replies, wait_for):
     before = wait_for(learners.ann.answers())
     classroom.stop()

@@ -87,7 +87,8 @@ def check_readable(*paths):
             if not place.stat().st_mode & 0o001 and place.is_dir():
                 raise course.CourseError(
                     f"Learners' accounts cannot look into {place}. Put the course where all users "
-                    "of this machine can read it, such as /srv/course, and use the system's Python."
+                    "of this machine can read it, such as /srv/course, delete .venv there, and "
+                    "start with the system's Python, /usr/bin/python3."
                 )
 
 
