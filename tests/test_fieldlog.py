@@ -261,6 +261,11 @@ def test_a_cell_with_another_unit_is_kept_and_pointed_out():
     assert "was read as 9.5 kN" in str(log.suspicions[0])
 
 
+def test_a_very_long_line_is_no_heading():
+    title = "speed, peak, " + "x" * LONGEST_LINE
+    assert_pulls(read(f"{title}\nspeed [km/h],peak [lbf]\n2,2150\n"), [2.0], [2150.0])
+
+
 def test_rows_under_another_heading_are_not_misread():
     log = read("speed [km/h],peak [lbf]\n1,1100\nspeed [mph],peak [kN]\n2,15\n3,22\n")
     assert_pulls(log, [1], [1100])

@@ -107,6 +107,11 @@ def test_slopes_bound_the_slope_of_each_piece(curve):
         assert np.all(inside <= greatest[number] + 1e-9)
 
 
+def test_points_may_be_plain_quantities():
+    curve = LoadCurve([Q(0, "%"), Q(50, "%"), 1], [0, Q(0.25, ""), 1])
+    assert curve == LoadCurve((0, 0.5, 1), (0, 0.25, 1))
+
+
 def test_a_straight_curve_is_exactly_straight():
     places = np.linspace(0, 1, 11)
     np.testing.assert_array_equal(LINEAR.load_at(places), places)

@@ -112,11 +112,9 @@ def _read_cell(index: int, cell: str, column: Column, mark: str | None, table: T
         reading = read_quantity(text, kind)
     except InputError as fault:
         raise InputError(f"cannot be read: {why(fault)}") from None
-    if column.written:
-        odd = f"has a unit of its own, and was read as {reading.quantity:g~P}"
-        remedy = f"write it in {column.written} like the other rows"
-        finding = Finding(table.row[index], column.title, text, odd, remedy)
-        table.doubts.append(finding)
+    odd = f"has a unit of its own, and was read as {reading.quantity:g~P}"
+    remedy = f"write it in {column.written} like the other rows"
+    table.doubts.append(Finding(table.row[index], column.title, text, odd, remedy))
     return reading.quantity.m_as(column.unit)
 
 
