@@ -36,7 +36,7 @@ HOLD_BACK = "do not pull: the slope alone may move the casualty"
 CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
 FOOT = (
-    "Keep the foot still as the rope comes tight: the peaks hold for at most {} of the drive that "
+    "Keep the foot still as the rope comes taut: the peaks hold for at most {} of the pull that "
     "the tyres can give."
 )
 
@@ -57,12 +57,12 @@ ROLLS_FREE = (
     "first how it is held back."
 )
 CAUTION = (
-    "This plan reckons with a model. Follow the makers' instructions, local rules and a qualified "
+    "This plan comes from a model. Follow the makers' instructions, local rules and a qualified "
     "trainer; the plan does not replace them."
 )
 
 
-# --- what a plan reckons with -----------------------------------------------------------
+# --- what a plan is made from -----------------------------------------------------------
 
 
 _STIFFNESS = Uncertain.between(Q(0.8, ""), Q(1.25, ""))
@@ -146,7 +146,8 @@ class Way:
     @property
     def sentence(self) -> str:
         """What to do, and what the ladder then is."""
-        return f"First {' and '.join(self.reductions)}: then it {as_predicate(self.verdict)}."
+        first = " and ".join(self.reductions)
+        return f"First {first}: then there is a ladder; it {as_predicate(self.verdict)}."
 
 
 @dataclass(frozen=True, eq=False)
@@ -279,12 +280,12 @@ def plan_pull(
     >>> print(plan.outcome)
     do not pull: reduce the resistance first
     >>> print(plan.ways[0].sentence)
-    First dig out and let air down: then it may not be enough.
+    First dig out and let air down: then there is a ladder; it may not be enough.
     """
     speeds = ladder_speeds() if speeds is None else tuple(speeds)
     _check_speeds(speeds)
-    limit = line.working_load_limit
-    if limit is None:
+    limit, first = line.working_load_limit, line.first_past_working_limit
+    if limit is None or first is None:
         names = ", ".join(link.name for link in line.unrated)
         return PullPlan(
             UNKNOWN, f"No working load limit is known for: {names}. Without it there is no plan."
@@ -304,7 +305,7 @@ def plan_pull(
     }
     if _may_be_nothing(casualty.pull_to_start):
         return PullPlan(HOLD_BACK, "It has to be held back, not pulled.", **known)
-    the_limit = f"the limit of {show(limit, 'force')} ({line.first_past_working_limit.name})"
+    the_limit = f"the limit of {show(limit, 'force')} ({first.name})"
     if not steps:
         most = show(tried[0].peak.high, "force")
         return PullPlan(TOO_WEAK, f"A steady pull can come to {most}, above {the_limit}.", **known)
@@ -372,7 +373,7 @@ def _steps(inside: Iterable, casualty: Casualty) -> tuple[Step, ...]:
 def _ways(inside: Iterable, casualty: Casualty) -> Iterable[Way]:
     """The smallest sets of further reductions with which a step is more than not enough."""
     further = [name for name in REDUCTIONS if name not in casualty.reductions]
-    found = []
+    found: list[Way] = []
     for count in range(1, len(further) + 1):
         for names in itertools.combinations(further, count):
             if any(set(way.reductions) < set(names) for way in found):
