@@ -90,3 +90,13 @@ def test_scrubbing_with_the_mouse(lesson, time, readout):
 
 def test_nothing_is_cut_off(lesson):
     assert lesson.spills() == []
+
+
+def test_nothing_plays_where_less_motion_is_asked_for(lesson, time, readout):
+    play = lesson.page.get_by_role("button", name=re.compile("Play|Back to the start"))
+    expect(play).to_have_count(2)
+    lesson.page.emulate_media(reduced_motion="reduce")
+    expect(play).to_have_count(0)
+    for key, shown in (("Home", "0.00"), ("ArrowRight", "0.04")):
+        time.locator(".noUi-handle").press(key)
+        expect(readout).to_have_text(shown)

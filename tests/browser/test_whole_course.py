@@ -15,6 +15,7 @@ from printed import printed
 import course
 from browser.conftest import LAPTOP, running_course
 from browser.lesson_page import SAID, LessonPage
+from browser.test_accessibility import faults
 from recoverykit.bank import LESSONS, find_question
 from recoverykit.bank.survey import SURVEY
 from recoverykit.card import DANGER, TITLE
@@ -512,6 +513,7 @@ def test_a_learner_takes_a_lesson(taught, learner):
     assert lesson.complaints == []
     assert lesson.outside == []
     assert what_is_cut_off(lesson) == []
+    assert faults(lesson) == []
 
 
 def test_all_of_it_is_in_the_progress_file(learner):
