@@ -9,7 +9,7 @@ import pytest
 
 from recoverykit import progress
 from recoverykit.classfiles import LARGEST, read_class
-from recoverykit.classreview import ideas_csv, questions_csv, review
+from recoverykit.classreview import ANOTHER, ideas_csv, questions_csv, review
 from recoverykit.figures.page import as_pdf
 from recoverykit.figures.pull_record import record_page
 from recoverykit.logbook import LogBook
@@ -256,7 +256,7 @@ def test_no_text_of_a_learner_reaches_the_tables_of_a_class(tmp_path):
         for row in csv.reader(table.decode("utf-8-sig").splitlines())
         for cell in row
     ]
-    assert "another wrong answer" in cells
+    assert ANOTHER in cells
     texts = [cell for cell in cells if not re.fullmatch(r"-?\d+(\.\d+)?", cell)]
     assert not [text for text in texts if text.startswith(("=", "+", "-", "@", "\t", "\r"))]
 

@@ -1,0 +1,111 @@
+"""Faults that a learner meets on the page: each is told there, and nothing kept is lost."""
+
+import json
+import re
+import signal
+
+import psutil
+import pytest
+from playwright.sync_api import expect
+
+from recoverykit.bank import find_question
+from recoverykit.questions import Asking
+
+FORCE, STAMPS = "03-peak-force.ipynb", "04-two-stamps.ipynb"
+LESSON_OF = {FORCE: "03.peak", STAMPS: "04.limit"}
+
+
+def question_of(page, name):
+    return page.question(Asking(find_question(LESSON_OF[name])).text)
+
+
+def answer(page, name, typed):
+    question = question_of(page, name)
+    question.answer(typed)
+    expect(question.reply).to_contain_text(re.compile(typed.replace(" ", r"\s") + " is"))
+    page.wait_until_idle()
+
+
+def kept(running):
+    text = (running.folder / "progress" / "learner.json").read_text(encoding="utf-8")
+    return [entry["typed"].get("answer") for entry in json.loads(text)["entries"]]
+
+
+@pytest.fixture(autouse=True)
+def nothing_kept_yet(running):
+    for path in (running.folder / "progress").glob("learner.*"):
+        path.unlink()
+
+
+def kernels_of(running):
+    return [
+        process
+        for process in psutil.process_iter(["cmdline"])
+        if "ipykernel_launcher" in (words := " ".join(process.info["cmdline"] or []))
+        and str(running.folder) in words
+    ]
+
+
+def test_two_tabs_write_one_learners_file(running, open_lesson):
+    force, stamps = open_lesson(FORCE), open_lesson(STAMPS)
+    assert len(kernels_of(running)) == 2
+    answer(force, FORCE, "1 kN")
+    answer(stamps, STAMPS, "2 kN")
+    answer(force, FORCE, "3 kN")
+    assert kept(running) == ["1 kN", "2 kN", "3 kN"]
+
+
+HOSTILE = '"><img src=x onerror="harmed=1">{0}'
+
+
+def test_a_script_is_shown_as_text(running, open_lesson):
+    page = open_lesson(FORCE)
+    question = question_of(page, FORCE)
+    question.answer(HOSTILE)
+    expect(question.reply).to_contain_text("<img src=x onerror=")
+    question.answer("9" * 1_000_000)
+    expect(question.reply).to_contain_text("too long for one number")
+    assert page.page.evaluate("window.harmed") is None
+    assert kept(running)[0] == HOSTILE
+    assert len(kept(running)[1]) < 10_000
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="stops a program as Unix does")
+def test_a_kernel_that_is_killed_in_the_middle_of_an_answer(running, open_lesson):
+    page = open_lesson(FORCE)
+    answer(page, FORCE, "1 kN")
+    for one in kernels_of(running):
+        one.send_signal(signal.SIGSTOP)  # so that the answer is on its way when it is killed
+    question_of(page, FORCE).answer("2 kN")
+    for one in kernels_of(running):
+        one.kill()
+    stopped = page.page.get_by_role("alert").filter(has_text="This lesson has stopped")
+    expect(stopped).to_contain_text('Press "Run the lesson" to go on.')
+    page.button("Ok").click()  # JupyterLab's own words: the kernel "appears to have died"
+    page.wait_until_idle()
+    assert kept(running) == ["1 kN"]
+
+    page.run()
+    expect(stopped).to_have_count(0)
+    expect(question_of(page, FORCE).box).to_have_value("1 kN")
+    answer(page, FORCE, "3 kN")
+    assert kept(running) == ["1 kN", "3 kN"]
+
+
+def test_a_course_that_ends_and_starts_again_in_the_middle_of_a_lesson(running, open_lesson):
+    page = open_lesson(FORCE)
+    answer(page, FORCE, "1 kN")
+    running.stop()
+    lost = page.page.get_by_role("alert").filter(has_text="This page has lost the course")
+    expect(lost).to_contain_text("What you answered before is.")
+    address = running.address
+    running.start()
+    assert running.address == address
+    assert kept(running) == ["1 kN"]
+
+    page.page.reload()  # as it says; the token of the address is an old one by now
+    expect(question_of(page, FORCE).box).to_have_value("1 kN")
+    expect(lost).to_have_count(0)
+    page.wait_until_idle()
+    answer(page, FORCE, "2 kN")
+    assert kept(running) == ["1 kN", "2 kN"]
