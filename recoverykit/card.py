@@ -36,7 +36,7 @@ SIGNALS = (
     ("Ready?", "One arm straight up. Drivers answer alike."),
     ("Which step", "As many fingers as its number."),
     ("Take up slack", "Arm up, the hand circles slowly."),
-    ("Pull", "The raised arm drops to the way of the pull."),
+    ("Pull", "The raised arm drops, to where the pull goes."),
     ("Ease off", "Both palms press down, slowly."),
     ("STOP", "Arms crossed overhead, or the word. Anybody gives it, everybody obeys it."),
 )
@@ -213,12 +213,18 @@ def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
 
 def _case(vehicle: RecoveryVehicle, casualty: Casualty, rope: Rope, say: _Saying) -> str:
     mire = f"mired up to its {casualty.mire}" if casualty.mire else "not mired"
-    slope = say.amount(casualty.slope, "angle")
     return (
-        f"Reckoned for: casualty in {casualty.ground}, {mire}, slope {slope} (above 0° uphill); "
+        f"Worked out for: casualty in {casualty.ground}, {mire}, {_slope_in_words(casualty, say)}; "
         f"recovery vehicle on {vehicle.ground}; rope {say.amount(rope.length, 'length')}, stretch "
         f"at break {brief(rope.stretch_at_break, 'ratio')}."
     )
+
+
+def _slope_in_words(casualty: Casualty, say: _Saying) -> str:
+    slope = casualty.slope.value if isinstance(casualty.slope, Uncertain) else casualty.slope
+    if slope.m == 0:
+        return "on the level"
+    return f"{say.amount(abs(slope), 'angle')} {'uphill' if slope.m > 0 else 'downhill'}"
 
 
 def _work(casualty: Casualty, say: _Saying) -> str:

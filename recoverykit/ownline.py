@@ -97,7 +97,7 @@ def read_line(text: str) -> Reading:
             faults.append(f"Row {number}{f', {name:.{LONGEST_NAME}}' if name else ''}: {fault}.")
         else:
             links.append(link)
-            notes += [note] if note else []
+            notes += note.split("; ") if note else []
     if not links and not faults:
         faults.append(f"Nothing is written; write each part in a row, like {_ROW_EXAMPLE}.")
     if len(links) > MOST_PARTS:

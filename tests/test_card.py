@@ -121,7 +121,7 @@ def test_the_case_is_told_and_the_work_that_the_ladder_counts_on():
     )
     told = card(casualty=worked)
     assert told.case == (
-        "Reckoned for: casualty in wet sand, mired up to its wheels, slope 3° (above 0° uphill); "
+        "Worked out for: casualty in wet sand, mired up to its wheels, 3° uphill; "
         "recovery vehicle on gravel; rope 11 m, stretch at break 30 %."
     )
     assert told.work == (
@@ -130,7 +130,9 @@ def test_the_case_is_told_and_the_work_that_the_ladder_counts_on():
     )
     assert "300 kg (661 lb)" in card(casualty=worked, systems=(METRIC, US)).work
     plain = card(casualty=Casualty(Q(1850, "kg"), "wet sand"))
-    assert "not mired" in plain.case
+    assert "not mired, on the level;" in plain.case
+    down = card(casualty=Casualty(Q(1850, "kg"), "wet sand", slope=Q(-2, "degree")))
+    assert "not mired, 2° downhill;" in down.case
     assert plain.work == ""
 
 
