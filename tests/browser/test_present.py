@@ -53,10 +53,10 @@ def presenter(chromium, tmp_path_factory):
             process.communicate(timeout=30)
         finally:
             process.terminate()
-    assert process.returncode == 0
-    assert not processes_of(folder), "Ctrl-C left something running"
     log = (folder / ".jupyter" / "present.log").read_text(encoding="utf-8")
+    assert process.returncode == 0, log
     assert not re.search(r"ERROR|Traceback", log), log
+    assert not processes_of(folder), "Ctrl-C left something running"
     assert not (folder / "progress").exists()
     assert not (course.LESSONS / "progress").exists()
 
