@@ -111,6 +111,7 @@ _GROUPED = re.compile(r"[1-9][0-9]{0,2}([,' ][0-9]{3})+(\.[0-9]{1,12})?")
 _GROUPED_BY_POINTS = re.compile(
     r"[1-9][0-9]{0,2}((\.[0-9]{3}){2,}(,[0-9]{1,12})?|\.[0-9]{3},[0-9]{1,12})"
 )
+_LIKE_ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 _DECIMAL = re.compile(
     r"([0-9]{1,18}([.,][0-9]{0,12})?|[.,][0-9]{1,12})(e[+-]?[0-9]{1,2})?", re.IGNORECASE
 )
@@ -189,6 +190,9 @@ def _read_number(digits: str) -> tuple[float, str]:
     if _GROUPED_BY_POINTS.fullmatch(digits):
         plain = digits.replace(".", "").replace(",", ".")
         return float(plain), f"{digits} is read as {plain}"
+    if _LIKE_ONE_GROUP.fullmatch(digits):  # as 8,500 is written where commas are for decimals
+        plain = digits.replace(".", "")
+        return float(digits), f"{digits} is read as {float(digits):g}, not as {plain}"
     if _DECIMAL.fullmatch(digits):
         return float(digits.replace(",", ".")), ""
     raise InputError(f"the number {digits!r} cannot be read")

@@ -95,6 +95,7 @@ def test_reads_what_people_write(text, kind, value, unit):
         ("4000 kg", "force", "kilograms-force"),
         ("2.5 t", "mass", "tonne"),
         ("8,500 lbf", "force", "8,500 is read as 8500"),
+        ("8.500 lbf", "force", "8.500 is read as 8.5, not as 8500"),
         ("8.500,5 N", "force", "read as 8500.5"),
         ("3700 ft-lb", "energy", "ft·lbf"),
         ("8,500 lb", "force", "8,500 is read as 8500; pounds"),
