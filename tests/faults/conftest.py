@@ -58,16 +58,27 @@ def running(chromium, tmp_path_factory):
 
 
 @pytest.fixture
-def open_lesson(browser, running):
-    """A function that opens a lesson in a tab; all tabs are those of one browser."""
+def open_tab(browser, running):
+    """A function that opens a notebook in a tab; all tabs are those of one browser."""
     context = browser.new_context(viewport=LAPTOP)
 
     def opened(name):
         page = LessonPage(context.new_page(), running.address)
         page.go(f"doc/tree/{name}?token={running.token}")
-        cells = course.notebook_cells(course.LESSONS / name)
-        page.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
         return page
 
     yield opened
     context.close()
+
+
+@pytest.fixture
+def open_lesson(open_tab):
+    """A function that opens a lesson in a tab and waits until it has run."""
+
+    def opened(name):
+        page = open_tab(name)
+        cells = course.notebook_cells(course.LESSONS / name)
+        page.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
+        return page
+
+    return opened

@@ -70,6 +70,29 @@ def test_a_script_is_shown_as_text(running, open_lesson):
     assert len(kept(running)[1]) < 10_000
 
 
+def test_a_notebook_that_somebody_sent_or_changed_does_not_run_by_itself(running, open_tab):
+    """Both ask for it in their metadata, as the lessons do; one differs by a single letter."""
+    lesson = json.loads((running.folder / FORCE).read_text(encoding="utf-8"))
+    assert lesson["metadata"]["recoverykit"]["run_on_open"] is True
+    for cell in lesson["cells"]:
+        if cell["cell_type"] == "code":
+            cell["outputs"] = []
+    code = next(cell for cell in lesson["cells"] if cell["cell_type"] == "code")
+    code["source"] = "".join(code["source"]) + "#"
+    (running.folder / "changed.ipynb").write_text(json.dumps(lesson), encoding="utf-8")
+    code["source"] = "open('ran', 'w')"
+    (running.folder / "sent.ipynb").write_text(json.dumps(lesson), encoding="utf-8")
+    # An unchanged lesson beside them shows that there was time enough.
+    tabs = [open_tab(name) for name in ("changed.ipynb", "sent.ipynb", FORCE)]
+    for tab in tabs:
+        tab.wait_until_idle()
+    expect(question_of(tabs[-1], FORCE).box).to_be_visible()
+    for tab in tabs[:-1]:
+        expect(tab.page.locator(".jp-MarkdownOutput h1").first).to_be_visible()
+        expect(tab.page.locator(".jp-OutputArea-output")).to_have_count(0)
+    assert not (running.folder / "ran").exists()
+
+
 @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="stops a program as Unix does")
 def test_a_kernel_that_is_killed_in_the_middle_of_an_answer(running, open_lesson):
     page = open_lesson(FORCE)
