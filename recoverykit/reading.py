@@ -111,6 +111,8 @@ _GROUPED = re.compile(r"[1-9][0-9]{0,2}([,' ][0-9]{3})+(\.[0-9]{1,12})?")
 _GROUPED_BY_POINTS = re.compile(
     r"[1-9][0-9]{0,2}((\.[0-9]{3}){2,}(,[0-9]{1,12})?|\.[0-9]{3},[0-9]{1,12})"
 )
+# Where commas are for decimals, 8,500 is written 8.500; with these units that is likely.
+_COUNTED_IN_THOUSANDS = {"N", "lbf", "kg", "kgf", "lb", "J", "ft*lbf", "lbf/ft", "N/m"}
 _LIKE_ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 _DECIMAL = re.compile(
     r"([0-9]{1,18}([.,][0-9]{0,12})?|[.,][0-9]{1,12})(e[+-]?[0-9]{1,2})?", re.IGNORECASE
@@ -164,6 +166,8 @@ def _read(text: str, kind: str) -> Reading:
     if sign == "-" and number != 0:
         raise InputError(f"{text!r} is negative, and only zero or more makes sense here")
     unit, unit_note = _read_unit(spelling.rstrip("."), kind, number)
+    if unit in _COUNTED_IN_THOUSANDS and _LIKE_ONE_GROUP.fullmatch(digits.strip()):
+        number_note = f"{digits.strip()} is read as {number:g}, not as {1000 * number:.0f}"
     quantity = Q(number, unit)
     if quantity.m_as(KINDS[kind].si) > KINDS[kind].largest:
         raise InputError(f"{text!r} is far too large for {KINDS[kind].article}")
@@ -190,9 +194,6 @@ def _read_number(digits: str) -> tuple[float, str]:
     if _GROUPED_BY_POINTS.fullmatch(digits):
         plain = digits.replace(".", "").replace(",", ".")
         return float(plain), f"{digits} is read as {plain}"
-    if _LIKE_ONE_GROUP.fullmatch(digits):  # as 8,500 is written where commas are for decimals
-        plain = digits.replace(".", "")
-        return float(digits), f"{digits} is read as {float(digits):g}, not as {plain}"
     if _DECIMAL.fullmatch(digits):
         return float(digits.replace(",", ".")), ""
     raise InputError(f"the number {digits!r} cannot be read")

@@ -105,7 +105,10 @@ def test_says_in_which_sense_it_read(text, kind, note):
     assert note in read_quantity(text, kind).note
 
 
-@pytest.mark.parametrize("text", ["38 kN", "8500 lbf", "4 3/4 short tons", "4.75 tonnes", "8,5 kN"])
+@pytest.mark.parametrize(
+    "text",
+    ["38 kN", "8500 lbf", "4 3/4 short tons", "4.75 tonnes", "8,5 kN", "4.913 kN", "8.50 lbf"],
+)
 def test_says_nothing_where_there_is_one_sense(text):
     assert read_quantity(text, "force").note == ""
 

@@ -69,11 +69,11 @@ MIRED = NumericQuestion(
     id="06.mired",
     text=(
         "A vehicle of {mass} stands in mud up to its fenders, on level ground. The manuals count "
-        "{share} of its weight for that. What steady pull is that?"
+        "{share} times its weight for that. What steady pull is that?"
     ),
     given={
         "mass": Given("mass", "kg", (1600, 1900, 2300, 2700, 3300)),
-        "share": Given("ratio", "", (find(MireRow, depth="fenders").factor,)),
+        "share": Given("number", "", (find(MireRow, depth="fenders").factor,)),
     },
     derived={
         "weight": Derived("force", lambda n: _weight(n.mass)),
@@ -87,7 +87,7 @@ MIRED = NumericQuestion(
             "weight alone",
             lambda n: n.weight,
             "That is its weight, and what the manuals count at wheel depth. Up to the fenders it "
-            "is {share} of that.",
+            "is {share} times that.",
         ),
         Mistake(
             "kilograms for newtons",
@@ -108,7 +108,7 @@ MIRED = NumericQuestion(
     hints=(
         "Use the second worked example above, with 2 in place of 1.",
         "The weight is mass times 9.81 m/s², which is {weight}.",
-        "{share} of {weight} is {pull}.",
+        "{share} times {weight} is {pull}.",
     ),
 )
 

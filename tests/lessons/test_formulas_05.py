@@ -104,7 +104,7 @@ def test_the_table_on_one_basis(part):
         ("$F_{{line}}$ = {metric} ({us})", LINE.working_load_limit),
         ("At $T$ = {metric} ({us})", Q(28, "kN")),
         ("first, at {metric} ({us}). Nothing is to be seen", LINE.working_load_limit),
-        ("it breaks first, at {metric} ({us})", LINE.first_to_break.breaking_strength),
+        ("It breaks first, at {metric} ({us})", LINE.first_to_break.breaking_strength),
         ("the bow shackle, at {metric} ({us})", link("bow shackle").working_load_limit),
         ("its limit falls from {metric} ({us})", link(ROPE).working_load_limit),
         ("to {metric} ({us}), and now", link(ROPE, knot=True).working_load_limit),
