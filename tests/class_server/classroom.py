@@ -104,7 +104,7 @@ class Classroom:
         return Learner(self.address, name, typed)
 
     def close(self) -> None:
-        """Leave nothing of it on the machine but the installed packages."""
+        """Leave nothing of it on the machine but the installed packages and the learners' group."""
         try:
             if self._server and self._server.poll() is None:
                 self.stop()
