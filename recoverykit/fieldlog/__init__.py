@@ -25,7 +25,7 @@ def read_log(source, full_scale=None) -> PullLog:
 
     `source` is the path of a CSV file, or its bytes. The file has a heading row with units, for
     example `speed [km/h], peak [lbf], repeat, note`; rows above it and other columns are left
-    alone. Cells are parted by commas, semicolons or tabs; decimals have a point or a comma;
+    alone. Cells are separated by commas, semicolons or tabs; decimals have a point or a comma;
     text is UTF-8, UTF-16 or cp1252; blank lines do not matter. A cell may carry its own unit,
     "38 kN". `matrix` (or `repeat`) numbers the series of speeds. `full_scale` is the most that
     the meter can show.
@@ -70,7 +70,7 @@ def read_log(source, full_scale=None) -> PullLog:
 def write_template(path, decimal_comma: bool = False) -> Path:
     """Write an empty log to fill in, with a ladder of speeds pulled twice; give its path.
 
-    Units are those of the display system in force. With `decimal_comma` the cells are parted by
+    Units are those of the display system in force. With `decimal_comma` the cells are separated by
     semicolons, as spreadsheets with a decimal comma want it. Raises FieldLogError if there is
     such a file already (it is not touched), or if the folder cannot be written.
 

@@ -158,6 +158,6 @@ def why(fault: InputError) -> str:
 def how_read(coding: str, heading: Heading) -> str:
     """How a file was taken: its coding, what parts its cells, and where its heading is."""
     return (
-        f"read as {coding}, cells parted by {_SEPARATORS[heading.separator]}, "
+        f"read as {coding}, cells separated by {_SEPARATORS[heading.separator]}, "
         f"heading in row {heading.line + 1}"
     )

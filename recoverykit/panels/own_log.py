@@ -30,7 +30,7 @@ class OwnLog:
     >>> own.open_bytes(b"speed [mph];peak [lbf]\n1;900\n2;18x0\n", "today.csv")
     >>> print(own.sentence)
     today.csv: 1 pull at 1 speed, from 1.6 km/h to 1.6 km/h. 1 place could not be read. Read as
-    UTF-8, cells parted by semicolons, heading in row 1.
+    UTF-8, cells separated by semicolons, heading in row 1.
     >>> print(*own.problems)
     Row 3, column "peak [lbf]": "18x0" cannot be read: the unit 'x0' is not known for a force;
     write a plain number such as 4500.
@@ -70,12 +70,12 @@ class OwnLog:
                     button("Marram Point again", "Open the invented log", self.open_demo),
                     button(
                         "Template, decimal point",
-                        "Write an empty log: decimal point, cells parted by commas",
+                        "Write an empty log: decimal point, cells separated by commas",
                         self.write_template,
                     ),
                     button(
                         "Template, decimal comma",
-                        "Write an empty log: decimal comma, cells parted by semicolons",
+                        "Write an empty log: decimal comma, cells separated by semicolons",
                         lambda: self.write_template(decimal_comma=True),
                     ),
                 ),
