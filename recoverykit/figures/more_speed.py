@@ -63,7 +63,7 @@ class MoreSpeedPicture(p.Picture):
         speeds = result.speeds.m_as(speed)
         bought = [(each.way, each.peak) for each in (result.here, result.half)]
         at = [each.speed.m_as(speed) for each in (result.here, result.half)]
-        for number, kind in enumerate(("length", "force")):
+        for number, (axes, kind) in enumerate(((self._way, "length"), (self._force, "force"))):
             here, half = (each[number].m_as(units[number]) for each in bought)
             self._curves[number].set_data(speeds, curves[number])
             self._here[number].set_data([at[0]], [here])
@@ -72,10 +72,10 @@ class MoreSpeedPicture(p.Picture):
             p.put_beside(self._here_words[number], at[0], here)
             self._upright(self._begins[number], result.breakout_speed.m_as(speed))
             self._upright(self._limit[number], result.limit_speed.m_as(speed))
-            guess = result.guess and (result.guess[0], result.guess[number + 1])
-            self._guess[number].set_data(
-                *(([guess[0].m_as(speed)], [guess[1].m_as(units[number])]) if guess else ([], []))
-            )
+            if result.guess:
+                guessed, top = result.guess[number + 1].m_as(units[number]), axes.get_ylim()[1]
+                self._guess[number].set_data([result.guess[0].m_as(speed)], [min(guessed, top)])
+                self._guess[number].set_marker("D" if guessed <= top else "^")  # off the picture
         top = self._way.get_ylim()[1]
         for label, words, at, height in (
             (self._speed_words[0], "moves from", result.breakout_speed, 0.98),

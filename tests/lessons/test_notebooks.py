@@ -132,6 +132,13 @@ def test_times_add_up(name):
 
 
 @each_lesson
+def test_a_drawing_fits_a_narrow_page(name):
+    """A line that is too long for a page 820 pixels wide would wrap, and tear the drawing."""
+    for drawing in re.findall(r"```\n(.*?)```", text_of(name), re.DOTALL):
+        assert max(map(len, drawing.splitlines())) <= 74
+
+
+@each_lesson
 def test_the_last_cell_drives_the_panels(name):
     tagged = [c for c in LESSONS[name].cells if "drive-panels" in c.metadata.get("tags", [])]
     assert tagged == [LESSONS[name].cells[-1]]
