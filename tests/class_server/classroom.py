@@ -12,6 +12,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import httpx
 import psutil
@@ -23,6 +24,10 @@ PLACE = Path("/var/cache/course-class-test")  # only root can write there
 COPIED = ("course.py", "requirements.txt", "data", "jupyter", "lessons", "recoverykit")
 SCRIPTS = PLACE / "lessons" / "instructor" / "class"
 PATIENCE = 120  # seconds
+
+# The learners of the tests.
+IN_CLASS = {"ann": "course-test-ann", "ben": "course-test-ben", "cem": "course-test-cem"}
+NAMES = SimpleNamespace(**IN_CLASS, dan="course-test-dan")  # Dan comes late
 
 
 def what_is_missing() -> str:

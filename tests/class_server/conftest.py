@@ -4,11 +4,8 @@ import asyncio
 from types import SimpleNamespace
 
 import pytest
-from class_server.classroom import Classroom, what_is_missing
+from class_server.classroom import IN_CLASS, NAMES, Classroom, what_is_missing
 from needs import skip_or_fail
-
-IN_CLASS = {"ann": "course-test-ann", "ben": "course-test-ben", "cem": "course-test-cem"}
-NAMES = SimpleNamespace(**IN_CLASS, dan="course-test-dan")  # Dan comes late
 
 
 @pytest.fixture(scope="package")

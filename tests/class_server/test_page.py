@@ -3,8 +3,7 @@
 import time
 
 import pytest
-from class_server.classroom import processes_of
-from class_server.conftest import NAMES
+from class_server.classroom import NAMES, processes_of
 from needs import skip_or_fail
 from playwright.sync_api import expect, sync_playwright
 
