@@ -102,7 +102,7 @@ class MoreSpeedPicture(p.Picture):
         ceiling = CEILING.m_as(system.unit("speed"))
         fastest = result.speeds[-1].m_as(system.unit("speed"))
         marks = "● this speed  ○ half of it"
-        guess = "◆ your guess" if result.guess else ""
+        guess = "◆ your guess (▲: higher)" if result.guess else ""
         way, force = "the casualty moves by", "peak force in the line"
         for axes, top, kind, label, title, words in (
             (self._way, tops[0], "length", way, "what it buys", marks),
