@@ -654,18 +654,28 @@ CHROMIUM_MISSING = (
 )
 
 
+# What is timed runs by itself, after all else.
+TIMED = ("tests/benchmarks", "tests/browser/test_key_press_speed.py")
+BESIDE_EACH_OTHER = ("-n", "2", "--no-loadscope-reorder")  # in the order of tests/conftest.py
+
+
 def run_tests(arguments):
     """Run the style checks and all tests, or only what the arguments tell pytest."""
     prepare(LEARNER_PACKAGES, TEST_PACKAGES)
-    results = []
-    if not arguments:
-        results += [run_module("ruff", "check"), run_module("ruff", "format", "--check")]
     chromium = find_chromium()
     if not chromium:
         say(CHROMIUM_MISSING)
-    results.append(run_module("pytest", *arguments))
-    if any(results[:-1]):
-        say("The style checks before the tests found something to put right.")
+    if arguments:
+        results = [run_module("pytest", *arguments)]
+    else:
+        style = [run_module("ruff", "check"), run_module("ruff", "format", "--check")]
+        untimed = run_module("pytest", *BESIDE_EACH_OTHER, *(f"--ignore={path}" for path in TIMED))
+        timed = run_module("pytest", *TIMED)
+        results = [*style, untimed, timed]
+        if any(style):
+            say("The style checks before the tests found something to put right.")
+        if untimed:
+            say("Tests failed before the benchmarks: their list stands above.")
     if not chromium:
         say("Not everything was tested. " + CHROMIUM_MISSING)
     return max(results)

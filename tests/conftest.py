@@ -38,3 +38,28 @@ def pytest_terminal_summary(terminalreporter):
     for report in terminalreporter.getreports("passed") + terminalreporter.getreports("failed"):
         for figures in (text for name, text in report.user_properties if name == "speed"):
             terminalreporter.write_line(figures)
+
+
+# --- many at once ---------------------------------------------------------------------------
+
+CLASS = "tests/class_server"
+
+# What takes longest is begun first, so that no worker is left alone with it at the end.
+LONGEST = ("tests/browser/test_whole_course.py", "tests/browser/test_present.py", CLASS)
+
+
+def pytest_collection_modifyitems(items):
+    """Begin with what takes longest."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Hand each file as a whole to a worker, and all of the class tests: they share accounts."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class Files(LoadFileScheduling):
+        def _split_scope(self, nodeid):
+            return CLASS if nodeid.startswith(CLASS) else super()._split_scope(nodeid)
+
+    return Files(config, log)

@@ -597,12 +597,12 @@ def test_the_course_serves_one_learner_and_ctrl_c_ends_all_of_it(tmp_path):
 
 @pytest.fixture
 def modules(monkeypatch):
-    """Note which modules the test command runs; each gives the exit code set here."""
-    runs, codes = [], {"ruff": 0, "pytest": 0}
+    """Note which modules the test command runs; those named here give an exit code but 0."""
+    runs, codes = [], {}
 
     def run_module(name, *arguments):
         runs.append((name, *arguments))
-        return codes[name]
+        return codes.get((name, *arguments[:1]), 0)
 
     monkeypatch.setattr(course, "prepare", lambda *names: None)
     monkeypatch.setattr(course, "run_module", run_module)
@@ -610,10 +610,14 @@ def modules(monkeypatch):
     return runs, codes
 
 
-def test_all_tests_are_the_style_checks_and_one_pytest(modules):
+def test_all_tests_are_the_style_checks_what_is_untimed_and_what_is_timed(modules):
     runs, _ = modules
     assert course.run_tests([]) == 0
-    assert runs == [("ruff", "check"), ("ruff", "format", "--check"), ("pytest",)]
+    (*style, untimed, timed) = runs
+    assert style == [("ruff", "check"), ("ruff", "format", "--check")]
+    left_out = [option for option in untimed if option.startswith("--ignore=")]
+    assert left_out == [f"--ignore={path}" for path in timed[1:]]
+    assert all((course.ROOT / path).exists() for path in timed[1:])
 
 
 def test_arguments_go_to_pytest(modules):
@@ -622,7 +626,9 @@ def test_arguments_go_to_pytest(modules):
     assert runs == [("pytest", "tests/test_rope.py", "-x")]
 
 
-@pytest.mark.parametrize("failing", ["ruff", "pytest"])
+@pytest.mark.parametrize(
+    "failing", [("ruff", "check"), ("pytest", "-n"), ("pytest", course.TIMED[0])]
+)
 def test_any_failure_fails_the_whole(modules, failing):
     _, codes = modules
     codes[failing] = 1
