@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from numbers import Real
 from typing import ClassVar
 
@@ -221,12 +222,12 @@ class Link:
             )
         object.__setattr__(self, "factors", factors)
 
-    @property
+    @cached_property
     def working_load_limit(self):
         """The tension at the link's working load limit, or None where it is unknown."""
         return self._as_rigged("working_load_limit")
 
-    @property
+    @cached_property
     def breaking_strength(self):
         """The tension at the link's minimum breaking strength, or None where it is unknown."""
         return self._as_rigged("breaking_strength")
@@ -297,12 +298,12 @@ class RiggingLine:
         limits = [link.working_load_limit for link in self.links]
         return None if None in limits else min(limits)
 
-    @property
+    @cached_property
     def first_past_working_limit(self) -> Link | None:
         """The link with the lowest known working load limit; None where none is known."""
         return self._lowest("working_load_limit")
 
-    @property
+    @cached_property
     def first_to_break(self) -> Link | None:
         """The link with the lowest known breaking strength; None where none is known."""
         return self._lowest("breaking_strength")

@@ -1,11 +1,11 @@
 """A kept figure: a still background, drawn once, and moving artists, drawn at every change."""
 
-from io import BytesIO
+import struct
+import zlib
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from PIL import Image
 
 from recoverykit.plan import CEILING
 from recoverykit.units import METRIC, US, show
@@ -84,11 +84,28 @@ class Picture:
         self._canvas.restore_region(self._still)
         for artist in self._moving:
             artist.axes.draw_artist(artist)
-        pixels = np.ascontiguousarray(np.asarray(self._canvas.buffer_rgba())[:, :, :3])
-        file = BytesIO()
-        # Level 1: the page is on this machine, and smaller files would take longer to make.
-        Image.fromarray(pixels).save(file, format="png", compress_level=1)
-        return file.getvalue()
+        return _as_png(np.asarray(self._canvas.buffer_rgba()))
+
+
+def _as_png(pixels) -> bytes:
+    """Write a PNG file (ISO/IEC 15948) of rows of RGBA pixels.
+
+    Pillow would try every filter on each row, which takes twice as long as all the rest and makes
+    drawings no smaller.
+    """
+    height, width, channels = pixels.shape
+    rows = np.zeros((height, 1 + channels * width), np.uint8)  # each begins with 0: no filter
+    rows[:, 1:] = pixels.reshape(height, -1)
+    bits, rgba = 8, 6
+    header = struct.pack(">IIBBBBB", width, height, bits, rgba, 0, 0, 0)
+    # Level 1: the page is on this machine, and smaller files would take longer to make.
+    chunks = [(b"IHDR", header), (b"IDAT", zlib.compress(rows, level=1)), (b"IEND", b"")]
+    return b"\x89PNG\r\n\x1a\n" + b"".join(_as_chunk(*chunk) for chunk in chunks)
+
+
+def _as_chunk(kind: bytes, content: bytes) -> bytes:
+    checksum = zlib.crc32(kind + content)
+    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", checksum)
 
 
 # --- what many pictures have ------------------------------------------------------------
