@@ -74,6 +74,11 @@ class Taught:
         return self.notebook[:2]
 
     @property
+    def title(self):
+        _, text = course.notebook_cells(course.LESSONS / self.notebook)[0]
+        return text.splitlines()[0].removeprefix("# ")
+
+    @property
     def outputs(self):
         """How many cells show something: all with code, but for the one that is for tests."""
         cells = course.notebook_cells(course.LESSONS / self.notebook)
@@ -166,15 +171,20 @@ class Learner:
         context = self._sitting.enter_context(self._browser.new_context(viewport=LAPTOP))
         self.lesson = LessonPage(context.new_page(), started.address)
         self.lesson.go(f"doc/tree/{taught.notebook}?token={started.token}")
-        self.lesson.wait_for(f"{taught.number} · ")
+        self.lesson.wait_for(taught.title)
         self.lesson.wait_until_run(taught.outputs)
 
     def go_on_to(self, taught):
-        """Go to a lesson by the links of the page that is open."""
+        """Go on to the next lesson."""
         if self.lesson is None:
             return self.sit_down_to(taught)
+        self.lesson.follow(taught.title, taught.title)
+        self.lesson.wait_until_run(taught.outputs)
+
+    def look_up(self, taught):
+        """Go to any lesson, by the glossary."""
         self.lesson.follow("glossary", WORDS)
-        self.lesson.follow(taught.number, f"{taught.number} · ")
+        self.lesson.follow(taught.number, taught.title)
         self.lesson.wait_until_run(taught.outputs)
 
     def progress(self):
@@ -324,7 +334,8 @@ def answer_the_last_survey(learner, taught):
 def go_back_and_forward(learner, taught):
     """The browser's own buttons lead through the pages that links have led to."""
     page, lesson = learner.lesson.page, learner.lesson
-    for turn, headings in ((page.go_back, (WORDS, "00 · ")), (page.go_forward, (WORDS, "01 · "))):
+    lesson.follow("glossary", WORDS)
+    for turn, headings in ((page.go_back, ("01 · ", "00 · ")), (page.go_forward, ("01 · ",))):
         for heading in headings:
             turn()
             lesson.wait_for(heading)
@@ -353,7 +364,7 @@ def stop_and_start_the_course(learner, taught):
     for answer in answers_to_survey(survey, BEFORE):
         expect(answer).to_be_checked()
     expect(learner.lesson.button("Keep my answers")).to_be_disabled()
-    learner.go_on_to(taught)
+    learner.look_up(taught)
     find_all_again(learner, taught)
 
 

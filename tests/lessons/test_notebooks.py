@@ -12,7 +12,9 @@ import recoverykit
 from recoverykit.bank import LESSONS as BANK
 
 FOLDER = Path(recoverykit.__file__).parent.parent / "lessons"
-LESSONS = {path.name: nbformat.read(path, as_version=4) for path in FOLDER.glob("[0-9]*.ipynb")}
+LESSONS = {
+    path.name: nbformat.read(path, as_version=4) for path in sorted(FOLDER.glob("[0-9]*.ipynb"))
+}
 
 TEMPLATE = [
     "Guess",
@@ -196,3 +198,9 @@ def test_one_thing_has_one_name(number):
     texts = " ".join(re.findall(r'"([^"\n]*)"', bank))
     for text in (text_of(path.name), texts):
         assert not re.findall(rf"\b(?:{SECOND_NAMES})", text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize(("name", "following"), list(itertools.pairwise(LESSONS)))
+def test_each_lesson_ends_with_a_link_to_the_next(name, following):
+    title = LESSONS[following].cells[0].source.splitlines()[0].removeprefix("# ")
+    assert text_of(name).endswith(f"\n\n**Next:** [{title}]({following})")
