@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from types import SimpleNamespace
 
 from recoverykit.reading import Reading, read_quantity
-from recoverykit.units import InputError, Q, brief, show
+from recoverykit.units import KINDS, InputError, Q, brief, show
 
 RIGHT = "right"
 UNREADABLE = "unreadable"
@@ -39,6 +39,12 @@ class Given:
     kind: str
     unit: str
     values: tuple[float, ...]
+
+    @classmethod
+    def only(cls, kind: str, quantity: Q | float) -> "Given":
+        """A number that is the same in every asking."""
+        unit = KINDS[kind].metric
+        return cls(kind, unit, (Q(quantity).m_as(unit),))
 
 
 @dataclass(frozen=True)
@@ -78,10 +84,13 @@ class Sheet:
 
     def fill(self, template: str, numbers: SimpleNamespace) -> str:
         """Put numbers into a text, in the display system in force."""
-        kinds = {name: number.kind for name, number in {**self.given, **self.derived}.items()}
         return template.format(
-            **{name: brief(getattr(numbers, name), kind) for name, kind in kinds.items()}
+            **{name: brief(getattr(numbers, name), one.kind) for name, one in self._all.items()}
         )
+
+    @property
+    def _all(self) -> dict[str, Given | Derived]:
+        return {**self.given, **self.derived}
 
     def _combinations(self):
         return list(itertools.product(*(given.values for given in self.given.values())))
@@ -154,17 +163,26 @@ class Question(Sheet):
 
 @dataclass(frozen=True, kw_only=True)
 class NumericQuestion(Question):
-    """A question for a quantity of one kind, answered with a number and a unit.
+    """A question for a quantity, answered with a number and a unit.
 
-    `other_kinds` says what to answer to a quantity of another kind ("energy": "That is …").
+    `asked` is the name of the number that is asked for. `other_kinds` says what to answer to a
+    quantity of another kind ("energy": "That is …").
     """
 
-    kind: str
-    right: Of
+    asked: str
     explained: str
     mistakes: tuple[Mistake, ...]
     other_kinds: Mapping[str, str] = field(default_factory=dict)
     tolerance: float = TOLERANCE
+
+    @property
+    def kind(self) -> str:
+        """The kind of quantity that is asked for."""
+        return self._all[self.asked].kind
+
+    def right(self, numbers: SimpleNamespace) -> Q:
+        """The right answer."""
+        return getattr(numbers, self.asked)
 
     @property
     def field(self) -> NumberField:

@@ -34,9 +34,11 @@ SPRING = NumericQuestion(
         "stiffness": Given("stiffness", "kN/m", (10, 20, 40)),
         "stretch": Given("length", "m", (0.5, 1, 2)),
     },
-    derived={"double": Derived("force", lambda n: 2 * n.stiffness * n.stretch)},
-    kind="force",
-    right=lambda n: n.stiffness * n.stretch,
+    derived={
+        "pull": Derived("force", lambda n: n.stiffness * n.stretch),
+        "double": Derived("force", lambda n: 2 * n.pull),
+    },
+    asked="pull",
     explained="Stiffness times stretch.",
     mistakes=(
         Mistake("counted twice", lambda n: n.double, "{double} counts {stretch} twice."),

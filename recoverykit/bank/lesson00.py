@@ -3,7 +3,7 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.bank.slips import other_system
+from recoverykit.bank.slips import in_other_unit, other_system
 from recoverykit.questions import Derived, Given, Mistake, NumericQuestion
 from recoverykit.units import Q
 
@@ -16,8 +16,7 @@ READING = NumericQuestion(
         "a peak of {force}. Write that down, as a number with its unit."
     ),
     given={"force": Given("force", "kN", (38, 24, 31, 17, 45))},
-    kind="force",
-    right=lambda n: n.force,
+    asked="force",
     explained="Number and unit are both there. Either unit system would do.",
     mistakes=(
         Mistake(
@@ -44,10 +43,6 @@ READING = NumericQuestion(
 )
 
 
-def _speed(n):
-    return n.distance / n.time
-
-
 PEGS = NumericQuestion(
     id="00.pegs",
     text=(
@@ -58,9 +53,8 @@ PEGS = NumericQuestion(
         "distance": Given("length", "m", (9, 12)),
         "time": Given("time", "s", (6, 8, 10)),
     },
-    derived={"speed": Derived("speed", _speed)},
-    kind="speed",
-    right=_speed,
+    derived={"speed": Derived("speed", lambda n: n.distance / n.time)},
+    asked="speed",
     explained="Distance divided by time.",
     mistakes=(
         Mistake(
@@ -73,11 +67,7 @@ PEGS = NumericQuestion(
             lambda n: Q(n.speed.m_as("ft/s"), "mph"),
             "That number is the speed in feet a second. In mph it is about two thirds of that.",
         ),
-        Mistake(
-            "other speed unit",
-            lambda n: other_system(n.speed, "speed"),
-            "The number is right, but with the other unit: km/h and mph are mixed up.",
-        ),
+        in_other_unit("speed"),
     ),
     other_kinds={"time": "That is a time. Here a speed is asked for, in km/h or mph."},
     hints=(

@@ -3,7 +3,8 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.bank.slips import other_system, unconverted
+from recoverykit.bank.claims import nearest
+from recoverykit.bank.slips import slips_with_speed
 from recoverykit.demo import DemoVehicle
 from recoverykit.formulas import drop_height, kinetic_energy
 from recoverykit.questions import (
@@ -22,10 +23,6 @@ from recoverykit.units import Q
 _truck = find(DemoVehicle, name="launch truck")
 
 
-def _energy(n):
-    return kinetic_energy(n.mass, n.speed)
-
-
 GUESSES = (
     GuessSheet(
         id="01.guess",
@@ -35,7 +32,7 @@ GUESSES = (
             "fast, and at {four_times}, four times as fast?"
         ),
         given={
-            "mass": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
+            "mass": Given.only("mass", _truck.mass),
             "slow": Given("speed", "km/h", (4,)),
             "twice": Given("speed", "km/h", (8,)),
             "four_times": Given("speed", "km/h", (16,)),
@@ -56,14 +53,13 @@ ENERGY = NumericQuestion(
         "mass": Given("mass", "kg", (1800, 2400, 2900)),
         "speed": Given("speed", "km/h", (2.4, 5, 6, 8)),
     },
-    derived={"energy": Derived("energy", _energy)},
-    kind="energy",
-    right=_energy,
+    derived={"energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed))},
+    asked="energy",
     explained="Half of the mass, times the square of the speed.",
     mistakes=(
         Mistake(
             "half forgotten",
-            lambda n: 2 * _energy(n),
+            lambda n: 2 * n.energy,
             "That is twice too much: the half in ½ m v² was left out.",
         ),
         Mistake(
@@ -71,17 +67,7 @@ ENERGY = NumericQuestion(
             lambda n: n.mass * n.speed / 2 * Q(1, "m/s"),
             "That comes out without the square: the speed counts twice over, v times v.",
         ),
-        Mistake(
-            "other speed unit",
-            lambda n: kinetic_energy(n.mass, other_system(n.speed, "speed")),
-            "That comes out when km/h and mph are mixed up. The speed here is {speed}.",
-        ),
-        Mistake(
-            "speed not converted",
-            lambda n: kinetic_energy(n.mass, unconverted(n.speed)),
-            "That comes out when {speed} is put in as if it were metres a second. Write the speed "
-            "with its unit, and the cell of the worked example converts it.",
-        ),
+        *slips_with_speed(lambda n, speed: kinetic_energy(n.mass, speed)),
     ),
     other_kinds={
         "force": "That is a force, or a mass. Here an energy is asked for, in kJ or ft·lbf.",
@@ -109,8 +95,7 @@ FASTER = NumericQuestion(
         "slow_energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.slow)),
         "fast_energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.fast)),
     },
-    kind="energy",
-    right=lambda n: n.fast_energy,
+    asked="fast_energy",
     explained="The energy grows with the square of the speed.",
     mistakes=(
         Mistake(
@@ -144,8 +129,7 @@ DROP = NumericQuestion(
         "speed": Given("speed", "km/h", (8, 12, 16, 20)),
     },
     derived={"height": Derived("length", lambda n: drop_height(n.speed))},
-    kind="length",
-    right=lambda n: n.height,
+    asked="height",
     explained="The mass does not matter: it stands on both sides.",
     mistakes=(
         Mistake(
@@ -153,17 +137,7 @@ DROP = NumericQuestion(
             lambda n: 2 * n.height,
             "That is twice too high: it is v² divided by two times g.",
         ),
-        Mistake(
-            "speed not converted",
-            lambda n: drop_height(unconverted(n.speed)),
-            "That comes out when {speed} is put in as if it were metres a second. Write the speed "
-            "with its unit, and the cell of the worked example converts it.",
-        ),
-        Mistake(
-            "other speed unit",
-            lambda n: drop_height(other_system(n.speed, "speed")),
-            "That comes out when km/h and mph are mixed up. The speed here is {speed}.",
-        ),
+        *slips_with_speed(lambda n, speed: drop_height(speed)),
     ),
     other_kinds={"energy": "That is an energy. Here a height is asked for, in m or ft."},
     hints=(
@@ -175,11 +149,6 @@ DROP = NumericQuestion(
 
 # What each answer claims the energy of a vehicle twice as heavy becomes, as a multiple.
 _HEAVIER_CLAIMS = {"same": 1.0, "root": 2**0.5, "doubles": 2.0, "four": 4.0}
-
-
-def _true_claim(n):
-    factor = (kinetic_energy(n.heavy, n.speed) / n.light_energy).m_as("")
-    return min(_HEAVIER_CLAIMS, key=lambda name: abs(_HEAVIER_CLAIMS[name] - factor))
 
 
 HEAVIER = ChoiceQuestion(
@@ -220,7 +189,7 @@ HEAVIER = ChoiceQuestion(
             "The square belongs to the speed. Mass counts once.",
         ),
     },
-    right=_true_claim,
+    right=lambda n: nearest(_HEAVIER_CLAIMS, kinetic_energy(n.heavy, n.speed) / n.light_energy),
     hints=(
         "In the panel, double the mass and leave the speed alone.",
         "In ½ m v² the mass has no square and no root.",
@@ -231,11 +200,6 @@ HEAVIER = ChoiceQuestion(
 
 # Of the slow and heavy vehicle's energy: what each answer claims the fast one's to be.
 _LIGHTER_CLAIMS = {"less": 0.5, "same": 1.0, "more": 2.0}
-
-
-def _true_lighter_claim(n):
-    factor = (n.light_energy / n.heavy_energy).m_as("")
-    return min(_LIGHTER_CLAIMS, key=lambda name: abs(_LIGHTER_CLAIMS[name] - factor))
 
 
 FAST_OR_HEAVY = ChoiceQuestion(
@@ -271,7 +235,7 @@ FAST_OR_HEAVY = ChoiceQuestion(
             "bit of speed does more than a lot of mass.",
         ),
     },
-    right=_true_lighter_claim,
+    right=lambda n: nearest(_LIGHTER_CLAIMS, n.light_energy / n.heavy_energy),
     hints=(
         "Which of the two has a square in ½ m v²?",
         "Halve for the mass. Then take four times as much for the speed.",

@@ -3,6 +3,7 @@
 All numbers are invented for Marram Point.
 """
 
+from recoverykit.bank.claims import nearest
 from recoverykit.bank.slips import same_number
 from recoverykit.demo import DemoVehicle
 from recoverykit.formulas import kinetic_energy
@@ -48,7 +49,7 @@ GUESSES = (
             "length, but twice as strong: how hard does that one pull?"
         ),
         given={
-            "mass": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
+            "mass": Given.only("mass", _truck.mass),
             "speed": Given("speed", "km/h", (4,)),
         },
         derived={
@@ -63,10 +64,6 @@ GUESSES = (
 )
 
 
-def _held(n):
-    return _straight(n.stiffness).stored_energy(n.stretch)
-
-
 HELD = NumericQuestion(
     id="02.held",
     text=(
@@ -79,10 +76,9 @@ HELD = NumericQuestion(
     },
     derived={
         "pull": Derived("force", lambda n: n.stiffness * n.stretch),
-        "held": Derived("energy", _held),
+        "held": Derived("energy", lambda n: _straight(n.stiffness).stored_energy(n.stretch)),
     },
-    kind="energy",
-    right=_held,
+    asked="held",
     explained="Half of the pull at the end, times the stretch: the area under the line.",
     mistakes=(
         Mistake(
@@ -112,10 +108,6 @@ HELD = NumericQuestion(
 )
 
 
-def _pull_for_energy(n):
-    return _pull(n, _straight(n.stiffness))
-
-
 PULL = NumericQuestion(
     id="02.pull",
     text=(
@@ -129,10 +121,9 @@ PULL = NumericQuestion(
     },
     derived={
         "energy": Derived("energy", _energy),
-        "pull": Derived("force", _pull_for_energy),
+        "pull": Derived("force", lambda n: _pull(n, _straight(n.stiffness))),
     },
-    kind="force",
-    right=_pull_for_energy,
+    asked="pull",
     explained="The root of two times energy times stiffness.",
     mistakes=(
         Mistake(
@@ -163,11 +154,6 @@ _STRONGER_CLAIMS = {"falls": 0.5**0.5, "same": 1.0, "root": 2**0.5, "doubles": 2
 def _rope(n, strength=1, length=1):
     """The rope of a question, or one that is so many times as strong or as long."""
     return Rope(length * n.length, strength * n.strength, _yard_rope.stretch_at_break)
-
-
-def _true_claim(n):
-    factor = (_pull(n, _rope(n, strength=2)) / n.pull).m_as("")
-    return min(_STRONGER_CLAIMS, key=lambda name: abs(_STRONGER_CLAIMS[name] - factor))
 
 
 STRONGER = ChoiceQuestion(
@@ -212,17 +198,13 @@ STRONGER = ChoiceQuestion(
             "stretches, but less far.",
         ),
     },
-    right=_true_claim,
+    right=lambda n: nearest(_STRONGER_CLAIMS, _pull(n, _rope(n, strength=2)) / n.pull),
     hints=(
         "In the panel, double the strength and leave everything else alone.",
         "The stiffness doubles, and it stands under a root: F = √(2 E k).",
         "The root of 2 is about 1.4, so it pulls with about {root_pull}.",
     ),
 )
-
-
-def _pull_of_longer(n):
-    return _pull(n, _rope(n, length=2))
 
 
 LONGER = NumericQuestion(
@@ -241,10 +223,9 @@ LONGER = NumericQuestion(
     derived={
         "energy": Derived("energy", _energy),
         "pull": Derived("force", lambda n: _pull(n, _rope(n))),
-        "longer_pull": Derived("force", _pull_of_longer),
+        "longer_pull": Derived("force", lambda n: _pull(n, _rope(n, length=2))),
     },
-    kind="force",
-    right=_pull_of_longer,
+    asked="longer_pull",
     explained="Twice the length is half the stiffness, and the pull falls with the root of that.",
     mistakes=(
         Mistake(
@@ -278,10 +259,6 @@ def _winch(n):
     return Rope(n.length, n.strength, _winch_line.stretch_at_break)
 
 
-def _winch_pull(n):
-    return _pull(n, _winch(n))
-
-
 WINCH = NumericQuestion(
     id="02.winch",
     text=(
@@ -294,16 +271,15 @@ WINCH = NumericQuestion(
         "length": Given("length", "m", (10, 14)),
         "mass": Given("mass", "kg", (2500, 3100)),
         "speed": Given("speed", "km/h", (4,)),
-        "stretch": Given("ratio", "percent", (_winch_line.stretch_at_break.m_as("percent"),)),
+        "stretch": Given.only("ratio", _winch_line.stretch_at_break),
     },
     derived={
         "energy": Derived("energy", _energy),
         "pull": Derived("force", lambda n: _pull(n, _rope(n))),
         "stiffness": Derived("stiffness", lambda n: _winch(n).stiffness),
-        "winch_pull": Derived("force", _winch_pull),
+        "winch_pull": Derived("force", lambda n: _pull(n, _winch(n))),
     },
-    kind="force",
-    right=_winch_pull,
+    asked="winch_pull",
     explained="It takes up the same energy over a far shorter stretch.",
     mistakes=(
         Mistake(

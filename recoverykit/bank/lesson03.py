@@ -3,7 +3,8 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.bank.slips import other_system, same_number, unconverted
+from recoverykit.bank.claims import nearest
+from recoverykit.bank.slips import in_metres_a_second, in_other_unit, same_number, slips_with_speed
 from recoverykit.demo import DemoRope, DemoVehicle
 from recoverykit.formulas import kinetic_energy, peak_tension, speed_for_tension
 from recoverykit.questions import (
@@ -19,7 +20,7 @@ from recoverykit.questions import (
 from recoverykit.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, Link, Rating, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.tables import find
-from recoverykit.units import GRAVITY, Q, display
+from recoverykit.units import GRAVITY, Q
 
 _truck = find(DemoVehicle, name="launch truck")
 _yard_rope = find(DemoRope, name="yard rope")
@@ -44,7 +45,7 @@ GUESSES = (
             "expect it to show at {middle}, and at {fast}?"
         ),
         given={
-            "mass": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
+            "mass": Given.only("mass", _truck.mass),
             "slow": Given("speed", "km/h", (2,)),
             "middle": Given("speed", "km/h", (4,)),
             "fast": Given("speed", "km/h", (8,)),
@@ -57,10 +58,6 @@ GUESSES = (
         known=(("slow", "slow_peak"),),
     ),
 )
-
-
-def _peak(n):
-    return peak_tension(n.mass, n.speed, n.stiffness)
 
 
 PEAK = NumericQuestion(
@@ -77,10 +74,9 @@ PEAK = NumericQuestion(
     },
     derived={
         "energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed)),
-        "peak": Derived("force", _peak),
+        "peak": Derived("force", lambda n: peak_tension(n.mass, n.speed, n.stiffness)),
     },
-    kind="force",
-    right=_peak,
+    asked="peak",
     explained="No drive force, so it is the speed times the root of stiffness times mass.",
     mistakes=(
         Mistake(
@@ -95,20 +91,10 @@ PEAK = NumericQuestion(
             "That number is the energy of the moving vehicle, {energy}. The peak is a force: the "
             "same energy gives a low peak on a soft line and a high one on a stiff line.",
         ),
-        Mistake(
-            "other speed unit",
-            lambda n: peak_tension(n.mass, other_system(n.speed, "speed"), n.stiffness),
-            "That comes out when km/h and mph are mixed up. The speed here is {speed}.",
-        ),
-        Mistake(
-            "speed not converted",
-            lambda n: peak_tension(n.mass, unconverted(n.speed), n.stiffness),
-            "That comes out when {speed} is put in as if it were metres a second. Write the speed "
-            "with its unit, and the cell of the worked example converts it.",
-        ),
+        *slips_with_speed(lambda n, speed: peak_tension(n.mass, speed, n.stiffness)),
         Mistake(
             "force taken as even",
-            lambda n: _peak(n) / 2**0.5,
+            lambda n: n.peak / 2**0.5,
             "That comes out when the line pulls equally hard from start to end. It starts at "
             "nothing and grows, so its peak is higher than that.",
         ),
@@ -144,8 +130,7 @@ FASTER = NumericQuestion(
         "slow_peak": Derived("force", lambda n: peak_tension(n.mass, n.slow, n.stiffness)),
         "fast_peak": Derived("force", lambda n: peak_tension(n.mass, n.fast, n.stiffness)),
     },
-    kind="force",
-    right=lambda n: n.fast_peak,
+    asked="fast_peak",
     explained="The peak grows in step with the speed.",
     mistakes=(
         Mistake(
@@ -177,11 +162,6 @@ FASTER = NumericQuestion(
 
 # What each answer to "a vehicle twice as heavy" claims the peak becomes, as a multiple.
 _HEAVIER_CLAIMS = {"falls": 0.5**0.5, "same": 1.0, "root": 2**0.5, "doubles": 2.0}
-
-
-def _true_claim(n):
-    factor = (peak_tension(n.heavy, n.speed, n.stiffness) / n.light_peak).m_as("")
-    return min(_HEAVIER_CLAIMS, key=lambda name: abs(_HEAVIER_CLAIMS[name] - factor))
 
 
 HEAVIER = ChoiceQuestion(
@@ -224,7 +204,9 @@ HEAVIER = ChoiceQuestion(
             "further, and both force and stretch share the growth.",
         ),
     },
-    right=_true_claim,
+    right=lambda n: nearest(
+        _HEAVIER_CLAIMS, peak_tension(n.heavy, n.speed, n.stiffness) / n.light_peak
+    ),
     hints=(
         "In the panel, double the mass and leave everything else alone.",
         "Mass stands under the root: F = v √(k m).",
@@ -241,10 +223,6 @@ def _line(n):
 
 def _speed_to(n, tension):
     return speed_for_tension(n.mass, tension, n.stiffness, n.drive)
-
-
-def _first_limit_speed(n):
-    return _speed_to(n, _line(n).working_load_limit)
 
 
 FIRST_LIMIT = NumericQuestion(
@@ -265,10 +243,9 @@ FIRST_LIMIT = NumericQuestion(
     },
     derived={
         "rope_limit": Derived("force", lambda n: n.rope_strength / n.rope_factor),
-        "speed": Derived("speed", _first_limit_speed),
+        "speed": Derived("speed", lambda n: _speed_to(n, _line(n).working_load_limit)),
     },
-    kind="speed",
-    right=_first_limit_speed,
+    asked="speed",
     explained="The link with the lowest working load limit comes first, whatever the others hold.",
     mistakes=(
         Mistake(
@@ -288,16 +265,8 @@ FIRST_LIMIT = NumericQuestion(
             lambda n: _speed_to(n, n.shackle_limit),
             "That is where the shackle comes to its limit. Another link is past its own by then.",
         ),
-        Mistake(
-            "other speed unit",
-            lambda n: other_system(n.speed, "speed"),
-            "The number is right, but with the other unit: km/h and mph are mixed up.",
-        ),
-        Mistake(
-            "speed not converted",
-            lambda n: Q(n.speed.m_as("m/s"), display.system.unit("speed")),
-            "That number is the speed in metres a second.",
-        ),
+        in_other_unit("speed"),
+        in_metres_a_second("speed"),
     ),
     other_kinds={
         "force": "That is a force. Here a speed is asked for: how fast until a limit is reached.",
@@ -324,8 +293,7 @@ STANDING_START = NumericQuestion(
     ),
     given={"drive": Given("force", "kN", (4, 5, 6, 8, 9))},
     derived={"peak": Derived("force", _standing_start)},
-    kind="force",
-    right=_standing_start,
+    asked="peak",
     explained="A load put on at once pulls twice as hard as the same load put on gently.",
     mistakes=(
         Mistake(

@@ -47,8 +47,8 @@ GUESSES = (
 )
 
 
-def _limit(n):
-    return Rating(n.strength, BREAKING_STRENGTH, n.factor.m_as("")).working_load_limit
+def _rated(n):
+    return Rating(n.strength, BREAKING_STRENGTH, n.factor.m_as(""))
 
 
 LIMIT = NumericQuestion(
@@ -61,9 +61,8 @@ LIMIT = NumericQuestion(
         "strength": Given("force", "kN", (90, 126, 150)),
         "factor": Given("number", "", (3, 5)),
     },
-    derived={"limit": Derived("force", _limit)},
-    kind="force",
-    right=_limit,
+    derived={"limit": Derived("force", lambda n: _rated(n).working_load_limit)},
+    asked="limit",
     explained="The breaking strength, divided by the design factor.",
     mistakes=(
         Mistake(
@@ -94,10 +93,6 @@ def _shackle(n, ton="force_ton"):
     return Rating(Q(n.tons.m_as(""), ton), WORKING_LOAD_LIMIT, n.factor.m_as(""))
 
 
-def _strength(n):
-    return _shackle(n).breaking_strength
-
-
 TONS = NumericQuestion(
     id="04.tons",
     text=(
@@ -110,10 +105,9 @@ TONS = NumericQuestion(
     },
     derived={
         "limit": Derived("force", lambda n: _shackle(n).working_load_limit),
-        "strength": Derived("force", _strength),
+        "strength": Derived("force", lambda n: _shackle(n).breaking_strength),
     },
-    kind="force",
-    right=_strength,
+    asked="strength",
     explained="The working load limit, {limit}, times the design factor.",
     mistakes=(
         Mistake(
@@ -146,7 +140,7 @@ TONS = NumericQuestion(
 def _two_parts(n):
     return {
         "shackle": Link("shackle", Rating(n.shackle_limit, WORKING_LOAD_LIMIT)),
-        "strap": Link("strap", Rating(n.strength, BREAKING_STRENGTH, n.factor.m_as(""))),
+        "strap": Link("strap", _rated(n)),
     }
 
 
@@ -256,10 +250,6 @@ NOT_STATED = ChoiceQuestion(
 )
 
 
-def _leg(n):
-    return leg_tension(n.tension, n.angle)
-
-
 BRIDLE = NumericQuestion(
     id="04.bridle",
     text=(
@@ -270,9 +260,11 @@ BRIDLE = NumericQuestion(
         "tension": Given("force", "kN", (20, 25, 32)),
         "angle": Given("angle", "degree", (30, 40, 45)),
     },
-    derived={"half": Derived("force", lambda n: n.tension / 2), "leg": Derived("force", _leg)},
-    kind="force",
-    right=_leg,
+    derived={
+        "half": Derived("force", lambda n: n.tension / 2),
+        "leg": Derived("force", lambda n: leg_tension(n.tension, n.angle)),
+    },
+    asked="leg",
     explained="Half of the tension, divided by the cosine of the angle.",
     mistakes=(
         Mistake(

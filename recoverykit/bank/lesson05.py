@@ -71,9 +71,11 @@ LINE_LIMIT = NumericQuestion(
         "strength": Given("force", "kN", (100, 110, 116)),
         "factor": Given("number", "", (4, 5)),
     },
-    derived={"rope": Derived("force", lambda n: _rope(n).working_load_limit)},
-    kind="force",
-    right=_line_limit,
+    derived={
+        "rope": Derived("force", lambda n: _rope(n).working_load_limit),
+        "limit": Derived("force", _line_limit),
+    },
+    asked="limit",
     explained="The lowest of the three: a line is as strong as its weakest part.",
     mistakes=(
         Mistake(
@@ -218,8 +220,7 @@ KNOT = NumericQuestion(
         "knotted": Derived("force", lambda n: n.strength * n.left),
         "limit": Derived("force", _knotted_line_limit),
     },
-    kind="force",
-    right=_knotted_line_limit,
+    asked="limit",
     explained="The knot has made the rope the weakest part.",
     mistakes=(
         Mistake(
@@ -269,8 +270,7 @@ BRIDLE = NumericQuestion(
         "twice": Derived("force", lambda n: 2 * n.leg),
         "limit": Derived("force", _bridle_limit),
     },
-    kind="force",
-    right=_bridle_limit,
+    asked="limit",
     explained="Twice the limit of one leg, times the cosine of the angle.",
     mistakes=(
         Mistake(

@@ -40,9 +40,9 @@ GUESSES = (
             "sand. What would you do first?"
         ),
         given={
-            "mass": Given("mass", "kg", (_carrier.mass.m_as("kg"),)),
-            "vehicle": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
-            "slope": Given("angle", "degree", (_stuck.slope.m_as("degree"),)),
+            "mass": Given.only("mass", _carrier.mass),
+            "vehicle": Given.only("mass", _truck.mass),
+            "slope": Given.only("angle", _stuck.slope),
         },
         derived={"weight": Derived("force", lambda n: _weight(n.mass))},
         fields={
@@ -61,10 +61,6 @@ GUESSES = (
 )
 
 
-def _mired(n):
-    return resistance(n.mass, n.share)
-
-
 MIRED = NumericQuestion(
     id="06.mired",
     text=(
@@ -77,10 +73,9 @@ MIRED = NumericQuestion(
     },
     derived={
         "weight": Derived("force", lambda n: _weight(n.mass)),
-        "pull": Derived("force", _mired),
+        "pull": Derived("force", lambda n: resistance(n.mass, n.share)),
     },
-    kind="force",
-    right=_mired,
+    asked="pull",
     explained="Twice the weight, and every part of the line would have to bear it.",
     mistakes=(
         Mistake(
@@ -113,10 +108,6 @@ MIRED = NumericQuestion(
 )
 
 
-def _up(n):
-    return resistance(n.mass, n.rolling, n.slope)
-
-
 def _slope_of_as_many_percent(n):
     return Q(np.arctan(n.slope.m_as("degree") / 100), "rad")
 
@@ -135,10 +126,9 @@ SLOPE = NumericQuestion(
     derived={
         "for_slope": Derived("force", lambda n: resistance(n.mass, 0.0, n.slope)),
         "level": Derived("force", lambda n: resistance(n.mass, n.rolling)),
-        "pull": Derived("force", _up),
+        "pull": Derived("force", lambda n: resistance(n.mass, n.rolling, n.slope)),
     },
-    kind="force",
-    right=_up,
+    asked="pull",
     explained="The slope and the rolling add up.",
     mistakes=(
         Mistake(
@@ -166,10 +156,6 @@ SLOPE = NumericQuestion(
 )
 
 
-def _tyres(n):
-    return drawbar_pull(n.mass, n.traction, n.rolling)
-
-
 TYRES = NumericQuestion(
     id="06.tyres",
     text=(
@@ -185,10 +171,9 @@ TYRES = NumericQuestion(
     derived={
         "grip": Derived("force", lambda n: drawbar_pull(n.mass, n.traction)),
         "own": Derived("force", lambda n: resistance(n.mass, n.rolling)),
-        "pull": Derived("force", _tyres),
+        "pull": Derived("force", lambda n: drawbar_pull(n.mass, n.traction, n.rolling)),
     },
-    kind="force",
-    right=_tyres,
+    asked="pull",
     explained="What is left of the grip when the vehicle has moved itself. No engine adds to it.",
     mistakes=(
         Mistake(
@@ -217,10 +202,6 @@ TYRES = NumericQuestion(
 )
 
 
-def _after_both(n):
-    return n.needed * n.dug * n.boards
-
-
 WORK = NumericQuestion(
     id="06.work",
     text=(
@@ -235,10 +216,9 @@ WORK = NumericQuestion(
     },
     derived={
         "after_digging": Derived("force", lambda n: n.needed * n.dug),
-        "pull": Derived("force", _after_both),
+        "pull": Derived("force", lambda n: n.after_digging * n.boards),
     },
-    kind="force",
-    right=_after_both,
+    asked="pull",
     explained="Each leaves its part of what the one before has left.",
     mistakes=(
         Mistake(

@@ -3,7 +3,7 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.bank.slips import other_system, unconverted
+from recoverykit.bank.slips import in_metres_a_second, in_other_unit, unconverted
 from recoverykit.demo import DemoHeld, DemoVehicle
 from recoverykit.formulas import kinetic_energy, peak_tension, reduced_mass, speed_for_tension
 from recoverykit.motion import pull_in_time
@@ -20,7 +20,6 @@ from recoverykit.questions import (
 )
 from recoverykit.rope import demo_rope
 from recoverykit.tables import find
-from recoverykit.units import Q, display
 
 _demo = find(DemoHeld, name="crew car in the creek")
 _truck = find(DemoVehicle, name=_demo.vehicle)
@@ -47,9 +46,9 @@ def _demo_pull(n, speed):
 
 
 _ONE_CASE = {
-    "vehicle": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
-    "casualty": Given("mass", "kg", (_car.mass.m_as("kg"),)),
-    "breakout": Given("force", "kN", (_demo.breakout_resistance.m_as("kN"),)),
+    "vehicle": Given.only("mass", _truck.mass),
+    "casualty": Given.only("mass", _car.mass),
+    "breakout": Given.only("force", _demo.breakout_resistance),
 }
 
 GUESSES = (
@@ -78,10 +77,6 @@ GUESSES = (
 )
 
 
-def _begins(n):
-    return speed_for_tension(n.mass, n.breakout, n.stiffness)
-
-
 BEGINS = NumericQuestion(
     id="07.begins",
     text=(
@@ -94,27 +89,20 @@ BEGINS = NumericQuestion(
         "breakout": Given("force", "kN", (18, 21, 24)),
         "stiffness": Given("stiffness", "kN/m", (35, 45)),
     },
-    derived={"speed": Derived("speed", _begins)},
-    kind="speed",
-    right=_begins,
+    derived={
+        "speed": Derived("speed", lambda n: speed_for_tension(n.mass, n.breakout, n.stiffness))
+    },
+    asked="speed",
     explained="Below that speed the line is pulled and nothing moves.",
     mistakes=(
         Mistake(
             "force taken as even",
-            lambda n: _begins(n) * 2**0.5,
+            lambda n: n.speed * 2**0.5,
             "That comes out when the rope pulls with {breakout} from start to end. Its pull grows "
             "from nothing, so it takes up only half of that energy on the way.",
         ),
-        Mistake(
-            "other speed unit",
-            lambda n: other_system(n.speed, "speed"),
-            "The number is right, but with the other unit: km/h and mph are mixed up.",
-        ),
-        Mistake(
-            "speed not converted",
-            lambda n: Q(n.speed.m_as("m/s"), display.system.unit("speed")),
-            "That number is the speed in metres a second.",
-        ),
+        in_other_unit("speed"),
+        in_metres_a_second("speed"),
     ),
     other_kinds={
         "force": "That is a force. Here a speed is asked for: at what speed it begins to move.",
@@ -125,10 +113,6 @@ BEGINS = NumericQuestion(
         "{breakout} over the root of ({stiffness} times {mass}) is {speed}.",
     ),
 )
-
-
-def _free(n):
-    return peak_tension(reduced_mass(n.vehicle, n.casualty), n.speed, n.stiffness)
 
 
 FREE = NumericQuestion(
@@ -146,10 +130,9 @@ FREE = NumericQuestion(
     },
     derived={
         "together": Derived("mass", lambda n: reduced_mass(n.vehicle, n.casualty)),
-        "peak": Derived("force", _free),
+        "peak": Derived("force", lambda n: peak_tension(n.together, n.speed, n.stiffness)),
     },
-    kind="force",
-    right=_free,
+    asked="peak",
     explained="The casualty gives way, and keeps a part of the energy as its own motion.",
     mistakes=(
         Mistake(
@@ -184,10 +167,6 @@ FREE = NumericQuestion(
 )
 
 
-def _most(n):
-    return (kinetic_energy(n.mass, n.speed) / n.moving).to("m")
-
-
 MOST = NumericQuestion(
     id="07.at-most",
     text=(
@@ -203,15 +182,14 @@ MOST = NumericQuestion(
     },
     derived={
         "energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed)),
-        "way": Derived("length", _most),
+        "way": Derived("length", lambda n: (n.energy / n.moving).to("m")),
     },
-    kind="length",
-    right=_most,
+    asked="way",
     explained="The energy of the vehicle is all there is; force times distance uses it up.",
     mistakes=(
         Mistake(
             "half forgotten",
-            lambda n: 2 * _most(n),
+            lambda n: 2 * n.way,
             "You forgot the half: the energy is half the mass times the square of the speed.",
         ),
         Mistake(

@@ -5,6 +5,7 @@ All numbers are invented for Marram Point.
 
 import numpy as np
 
+from recoverykit.bank.claims import nearest
 from recoverykit.bank.slips import unconverted
 from recoverykit.demo import DemoVehicle
 from recoverykit.formulas import peak_tension
@@ -46,7 +47,7 @@ GUESSES = (
             "is what the load cell shows the true peak?"
         ),
         given={
-            "mass": Given("mass", "kg", (_truck.mass.m_as("kg"),)),
+            "mass": Given.only("mass", _truck.mass),
             "rate": Given("number", "", (10,)),
             "middle": Given("speed", "km/h", (3,)),
             "middle_peak": Given("force", "lbf", (_written(10),)),
@@ -80,11 +81,6 @@ GUESSES = (
 
 # How many times too high each slip makes a number.
 _SLIPS = {"newtons": Q(1, "lbf").m_as("N"), "digit": 10.0}
-
-
-def _slip(n):
-    times = (n.written / n.expected).m_as("")
-    return min(_SLIPS, key=lambda name: abs(_SLIPS[name] - times))
 
 
 WRONG_ROW = ChoiceQuestion(
@@ -121,7 +117,7 @@ WRONG_ROW = ChoiceQuestion(
             "Divide what is written by what is expected.",
         ),
     },
-    right=_slip,
+    right=lambda n: nearest(_SLIPS, n.written / n.expected),
     hints=(
         "Divide {written} by {expected}.",
         "It is 10 times for a digit too many, and 4.448 times for newtons taken for pounds-force.",
@@ -149,8 +145,7 @@ REPEATS = NumericQuestion(
         "scatter": Given("force", "lbf", (90, 120, 150)),
     },
     derived={"limit": Derived("force", _limit)},
-    kind="force",
-    right=_limit,
+    asked="limit",
     explained="2.8 times the scatter. A smaller difference says nothing about rope or driver.",
     mistakes=(
         Mistake(
@@ -180,14 +175,6 @@ REPEATS = NumericQuestion(
 )
 
 
-def _stretch(n):
-    return n.mass * n.speed**2 / n.peak
-
-
-def _peak(n):
-    return peak_tension(n.mass, n.speed, n.stiffness)
-
-
 STRETCH = NumericQuestion(
     id="08.stretch",
     text=(
@@ -200,16 +187,15 @@ STRETCH = NumericQuestion(
         "stiffness": Given("stiffness", "kN/m", (35, 55)),
     },
     derived={
-        "peak": Derived("force", _peak),
-        "stretch": Derived("length", _stretch),
+        "peak": Derived("force", lambda n: peak_tension(n.mass, n.speed, n.stiffness)),
+        "stretch": Derived("length", lambda n: n.mass * n.speed**2 / n.peak),
     },
-    kind="length",
-    right=_stretch,
+    asked="stretch",
     explained="Hold it against the rope: more than it can stretch means a wrong number in the log.",
     mistakes=(
         Mistake(
             "force taken as even",
-            lambda n: _stretch(n) / 2,
+            lambda n: n.stretch / 2,
             "That comes out when the line pulls with its peak all the way. It starts at nothing, "
             "so it takes twice that to stop the vehicle.",
         ),
@@ -236,12 +222,8 @@ STRETCH = NumericQuestion(
 )
 
 
-def _most(n):
-    return peak_capture(n.rate, n.duration).peak_behind(n.reading)[1]
-
-
-def _average(n):
-    return n.reading / peak_capture(n.rate, n.duration).mean
+def _capture(n):
+    return peak_capture(n.rate, n.duration)
 
 
 METER = NumericQuestion(
@@ -256,9 +238,8 @@ METER = NumericQuestion(
         "duration": Given("time", "s", (0.5, 0.6)),
         "reading": Given("force", "lbf", (3600, 4300, 5200)),
     },
-    derived={"most": Derived("force", _most)},
-    kind="force",
-    right=_most,
+    derived={"most": Derived("force", lambda n: _capture(n).peak_behind(n.reading)[1])},
+    asked="most",
     explained="The peak may fall midway between two samples: then both miss it.",
     mistakes=(
         Mistake(
@@ -269,13 +250,13 @@ METER = NumericQuestion(
         ),
         Mistake(
             "average for worst",
-            _average,
+            lambda n: n.reading / _capture(n).mean,
             "That is the middle of many pulls. In the worst case the peak falls midway between "
             "two samples, and more is missed.",
         ),
         Mistake(
             "lower",
-            lambda n: n.reading**2 / _most(n),
+            lambda n: n.reading**2 / n.most,
             "You made it lower. A sample is on the curve, so the peak is as high or higher.",
         ),
     ),

@@ -3,7 +3,7 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.bank.slips import other_system, same_number
+from recoverykit.bank.slips import in_metres_a_second, in_other_unit, same_number
 from recoverykit.demo import DemoLetGo
 from recoverykit.questions import (
     ChoiceField,
@@ -28,7 +28,7 @@ from recoverykit.recoil import (
 from recoverykit.rigging import BREAKING_STRENGTH, Link, Rating, RiggingLine
 from recoverykit.rope import Rope, demo_rope
 from recoverykit.tables import find
-from recoverykit.units import Q, display
+from recoverykit.units import Q
 
 _demo = find(DemoLetGo, name="bow shackle of the yard line")
 _rope = demo_rope(_demo.rope)
@@ -43,10 +43,10 @@ GUESSES = (
             "more than twice the pull. What does the tether do?"
         ),
         given={
-            "tension": Given("force", "kN", (_demo.tension.m_as("kN"),)),
-            "piece": Given("mass", "kg", (_demo.piece_mass.m_as("kg"),)),
-            "tether_length": Given("length", "m", (_demo.tether_length.m_as("m"),)),
-            "tether_strength": Given("force", "kN", (_demo.tether_strength.m_as("kN"),)),
+            "tension": Given.only("force", _demo.tension),
+            "piece": Given.only("mass", _demo.piece_mass),
+            "tether_length": Given.only("length", _demo.tether_length),
+            "tether_strength": Given.only("force", _demo.tether_strength),
         },
         fields={
             "speed": NumberField("Speed of the shackle", "flight"),
@@ -84,8 +84,7 @@ HIGHER = NumericQuestion(
         "low_energy": Derived("energy", lambda n: _held(n, n.low)),
         "high_energy": Derived("energy", lambda n: _held(n, n.high)),
     },
-    kind="energy",
-    right=lambda n: n.high_energy,
+    asked="high_energy",
     explained="The energy grows with the square of the pull.",
     mistakes=(
         Mistake(
@@ -129,8 +128,7 @@ SPEED = NumericQuestion(
         "moving": Derived("mass", lambda n: n.piece + n.rope_mass / 3),
         "speed": Derived("flight", _speed),
     },
-    kind="flight",
-    right=_speed,
+    asked="speed",
     explained="The piece and a third of the rope behind it count.",
     mistakes=(
         Mistake(
@@ -145,16 +143,8 @@ SPEED = NumericQuestion(
             "You let all of the rope move as fast as the piece. Its other end hardly moves: it "
             "counts as a third.",
         ),
-        Mistake(
-            "speed not converted",
-            lambda n: Q(n.speed.m_as("m/s"), display.system.unit("flight")),
-            "That number is the speed in metres a second.",
-        ),
-        Mistake(
-            "other speed unit",
-            lambda n: other_system(n.speed, "flight"),
-            "The number is right, but with the other unit: km/h and mph are mixed up.",
-        ),
+        in_metres_a_second("speed", "flight"),
+        in_other_unit("speed", "flight"),
     ),
     other_kinds={"energy": "That is an energy. Here a speed is asked for, in km/h or mph."},
     hints=(
@@ -167,10 +157,6 @@ SPEED = NumericQuestion(
 
 def _tether(n):
     return Rope(n.tether_length, n.tether_strength, n.tether_stretch)
-
-
-def _can_absorb(n):
-    return _tether(n).stored_energy(_tether(n).extension_at_break)
 
 
 TETHER = NumericQuestion(
@@ -186,10 +172,9 @@ TETHER = NumericQuestion(
     },
     derived={
         "longer": Derived("length", lambda n: _tether(n).extension_at_break),
-        "can": Derived("energy", _can_absorb),
+        "can": Derived("energy", lambda n: _tether(n).stored_energy(n.longer)),
     },
-    kind="energy",
-    right=_can_absorb,
+    asked="can",
     explained="Half of the strength, times how far it stretches. Strength alone absorbs nothing.",
     mistakes=(
         Mistake(

@@ -3,7 +3,7 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.bank.slips import other_system
+from recoverykit.bank.slips import in_other_unit
 from recoverykit.demo import DemoStuck, DemoVehicle
 from recoverykit.formulas import speed_for_tension
 from recoverykit.questions import (
@@ -43,11 +43,9 @@ GUESSES = (
             "the fastest pull that you would make?"
         ),
         given={
-            "mass": Given("mass", "kg", (find(DemoVehicle, name=_stuck.casualty).mass.m_as("kg"),)),
-            "vehicle": Given(
-                "mass", "kg", (find(DemoVehicle, name=_stuck.vehicle).mass.m_as("kg"),)
-            ),
-            "limit": Given("force", "kN", (_line.working_load_limit.m_as("kN"),)),
+            "mass": Given.only("mass", find(DemoVehicle, name=_stuck.casualty).mass),
+            "vehicle": Given.only("mass", find(DemoVehicle, name=_stuck.vehicle).mass),
+            "limit": Given.only("force", _line.working_load_limit),
         },
         fields={
             "first": ChoiceField(
@@ -66,10 +64,6 @@ GUESSES = (
 )
 
 
-def _limit_speed(n):
-    return speed_for_tension(n.mass, n.limit, n.stiffness)
-
-
 MARGIN = NumericQuestion(
     id="10.margin",
     text=(
@@ -84,11 +78,10 @@ MARGIN = NumericQuestion(
         "off": Given("speed", "km/h", (1.6, 2.4)),
     },
     derived={
-        "limit_speed": Derived("speed", _limit_speed),
-        "fastest": Derived("speed", lambda n: _limit_speed(n) - n.off),
+        "limit_speed": Derived("speed", lambda n: speed_for_tension(n.mass, n.limit, n.stiffness)),
+        "fastest": Derived("speed", lambda n: n.limit_speed - n.off),
     },
-    kind="speed",
-    right=lambda n: n.fastest,
+    asked="fastest",
     explained="A step counts as within the limit when the worst of its band is.",
     mistakes=(
         Mistake(
@@ -102,11 +95,7 @@ MARGIN = NumericQuestion(
             lambda n: n.limit_speed + n.off,
             "You added what the speedometer may be off. It has to come off the limit speed.",
         ),
-        Mistake(
-            "other speed unit",
-            lambda n: other_system(n.fastest, "speed"),
-            "The number is right, but with the other unit: km/h and mph are mixed up.",
-        ),
+        in_other_unit("fastest"),
     ),
     other_kinds={"force": "That is a force. Here a speed is asked for, in km/h or mph."},
     hints=(
@@ -115,14 +104,6 @@ MARGIN = NumericQuestion(
         "{limit_speed} less {off} is {fastest}.",
     ),
 )
-
-
-def _next_middle(n):
-    return n.slow_peak * n.times
-
-
-def _next_high(n):
-    return _next_middle(n) * (1 + n.over)
 
 
 NEXT = ChoiceQuestion(
@@ -141,8 +122,8 @@ NEXT = ChoiceQuestion(
     },
     derived={
         "fast": Derived("speed", lambda n: n.times * n.slow),
-        "middle": Derived("force", _next_middle),
-        "high": Derived("force", _next_high),
+        "middle": Derived("force", lambda n: n.slow_peak * n.times),
+        "high": Derived("force", lambda n: n.middle * (1 + n.over)),
     },
     options={
         "up": Option(
@@ -175,10 +156,6 @@ NEXT = ChoiceQuestion(
 )
 
 
-def _big_peak(n):
-    return n.times * n.slow_peak
-
-
 def _line_of(n):
     shackle = Rating(n.limit, WORKING_LOAD_LIMIT)
     return RiggingLine(
@@ -205,7 +182,7 @@ BIG_PULL = ChoiceQuestion(
     },
     derived={
         "fast": Derived("speed", lambda n: n.times * n.slow),
-        "peak": Derived("force", _big_peak),
+        "peak": Derived("force", lambda n: n.times * n.slow_peak),
     },
     options={
         "within": Option(

@@ -1,5 +1,9 @@
 """Slips with units that answers show: the same number with another unit."""
 
+from collections.abc import Callable
+from types import SimpleNamespace
+
+from recoverykit.questions import Mistake
 from recoverykit.units import METRIC, US, Q, display
 
 
@@ -17,3 +21,41 @@ def other_system(quantity, kind: str):
 def unconverted(speed):
     """The number that is shown for a speed, taken for metres a second."""
     return Q(speed.m_as(display.system.unit("speed")), "m/s")
+
+
+# --- as mistakes -------------------------------------------------------------------------
+
+
+def slips_with_speed(of: Callable[[SimpleNamespace, Q], Q]) -> tuple[Mistake, Mistake]:
+    """Two slips with the number `speed` of a question; `of` it the answer is reckoned."""
+    return (
+        Mistake(
+            "other speed unit",
+            lambda n: of(n, other_system(n.speed, "speed")),
+            "That comes out when km/h and mph are mixed up. The speed here is {speed}.",
+        ),
+        Mistake(
+            "speed not converted",
+            lambda n: of(n, unconverted(n.speed)),
+            "That comes out when {speed} is put in as if it were metres a second. Write the speed "
+            "with its unit, and the cell of the worked example converts it.",
+        ),
+    )
+
+
+def in_other_unit(speed: str, kind: str = "speed") -> Mistake:
+    """The speed of this name, which is the answer, with the unit of the other system."""
+    return Mistake(
+        "other speed unit",
+        lambda n: other_system(getattr(n, speed), kind),
+        "The number is right, but with the other unit: km/h and mph are mixed up.",
+    )
+
+
+def in_metres_a_second(speed: str, kind: str = "speed") -> Mistake:
+    """The speed of this name, which is the answer, in metres a second."""
+    return Mistake(
+        "speed not converted",
+        lambda n: Q(getattr(n, speed).m_as("m/s"), display.system.unit(kind)),
+        "That number is the speed in metres a second.",
+    )

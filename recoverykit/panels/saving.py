@@ -3,10 +3,12 @@
 import base64
 import contextlib
 import itertools
+from collections.abc import Callable
 from pathlib import Path
 
 from recoverykit.figures.picture import BLUE
-from recoverykit.panels.words import as_html
+from recoverykit.panels.words import as_html, as_live_text
+from recoverykit.units import InputError
 
 TYPES = {".pdf": "application/pdf", ".png": "image/png", ".csv": "text/csv"}
 _LINK = f"color: {BLUE}; text-decoration: underline"
@@ -52,6 +54,19 @@ def link_with(name: str, content: bytes) -> str:
     data = base64.b64encode(content).decode()
     shown, kind = as_html(name), TYPES[Path(name).suffix]
     return f'<a download="{shown}" href="data:{kind};base64,{data}" style="{_LINK}">{shown}</a>'
+
+
+def save_new(folder: Path, name: str, make: Callable[[], bytes]) -> tuple[Path | None, str]:
+    """Make a file and write it into a free place; where it is, and HTML that says so.
+
+    Where it cannot be made or written there is no path, and the HTML says why.
+    """
+    try:
+        path = free_place(folder, name)
+        write_new(path, make())
+    except (InputError, OSError) as fault:
+        return None, as_live_text(f"Nothing was written: {fault}.")
+    return path, told(path)
 
 
 def told(path: Path) -> str:
