@@ -1,7 +1,7 @@
 """The physics of pulling a stuck vehicle with a stretchy rope, for a course in notebooks."""
 
 from recoverykit.curve import LoadCurve
-from recoverykit.fieldlog import read_log, write_template
+from recoverykit.fieldlog import empty_log, read_log
 from recoverykit.formulas import (
     kinetic_energy,
     peak_tension,
@@ -30,6 +30,7 @@ __all__ = [
     "Rope",
     "RopePartsError",
     "display",
+    "empty_log",
     "kinetic_energy",
     "peak_capture",
     "peak_tension",
@@ -41,5 +42,4 @@ __all__ = [
     "show",
     "speed_for_tension",
     "temperature_rise",
-    "write_template",
 ]

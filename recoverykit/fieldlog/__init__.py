@@ -5,7 +5,7 @@ that can be read but looks wrong becomes a suspicion, and the file on disk is ne
 """
 
 import csv
-from pathlib import Path
+import io
 
 import numpy as np
 
@@ -67,35 +67,22 @@ def read_log(source, full_scale=None) -> PullLog:
     )
 
 
-def write_template(path, decimal_comma: bool = False) -> Path:
-    """Write an empty log to fill in, with a ladder of speeds pulled twice; give its path.
+def empty_log(decimal_comma: bool = False) -> bytes:
+    """The bytes of a log to fill in, with a ladder of speeds pulled twice.
 
     Units are those of the display system in force. With `decimal_comma` the cells are separated by
-    semicolons, as spreadsheets with a decimal comma want it. Raises FieldLogError if there is
-    such a file already (it is not touched), or if the folder cannot be written.
+    semicolons, as spreadsheets with a decimal comma want it.
 
-    >>> import tempfile
-    >>> with tempfile.TemporaryDirectory() as folder:
-    ...     print(write_template(Path(folder) / "pulls.csv").read_text().splitlines()[:2])
+    >>> empty_log().decode().splitlines()[:2]
     ['speed [km/h],peak [kN],repeat,note', '2,,1,']
     """
-    path = Path(path)
     system = display.system
     heading = [f"speed [{system.symbol('speed')}]", f"peak [{system.symbol('force')}]"]
     rows = [[speed, "", matrix, ""] for matrix in (1, 2) for speed in _TEMPLATE_SPEEDS[system.name]]
-    try:
-        with path.open("x", newline="", encoding="utf-8") as file:
-            writer = csv.writer(file, delimiter=";" if decimal_comma else ",")
-            writer.writerows([[*heading, "repeat", "note"], *rows])
-    except FileExistsError:
-        raise FieldLogError(
-            f"{path} is there already and stays as it is; give another name"
-        ) from None
-    except (OSError, ValueError) as error:
-        raise FieldLogError(
-            f"{path!s:.200} cannot be written ({error}); give another place"
-        ) from None
-    return path
+    text = io.StringIO()
+    writer = csv.writer(text, delimiter=";" if decimal_comma else ",")
+    writer.writerows([[*heading, "repeat", "note"], *rows])
+    return text.getvalue().encode()
 
 
 def _no_pull(heading: Heading, problems: tuple[Finding, ...]) -> str:

@@ -41,6 +41,8 @@ def _load_path(source) -> bytes:
     try:
         path = Path(source)
         if path.is_file():
+            if not path.stat().st_size:
+                return b""  # not opened: what the system writes while it is read may never end
             with path.open("rb") as file:
                 return file.read(MOST_BYTES + 1)
     except (OSError, ValueError, TypeError) as error:

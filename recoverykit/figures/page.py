@@ -15,7 +15,8 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from matplotlib.font_manager import FontProperties
+from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.ft2font import FT2Font
 from matplotlib.patches import Rectangle
 from matplotlib.textpath import text_to_path
 from PIL import Image
@@ -160,7 +161,7 @@ class Page:
             self._axes.text(
                 x,
                 y + 0.95 * size * _POINT,
-                words,
+                printable(words, weight),
                 ha=ha,
                 fontproperties=_font(size, weight),
                 parse_math=False,
@@ -213,6 +214,21 @@ def _font(size: float, weight: str) -> FontProperties:
     return FontProperties(family=_FONT, size=size, weight=weight)
 
 
+def printable(words: str, weight: str = "normal") -> str:
+    r"""A text with a box in the place of every sign that the letters of a page do not have.
+
+    >>> printable("windy \N{DUCK} ½ \udc80")
+    'windy □ ½ □'
+    """
+    has = _letters(weight).get_char_index
+    return "".join(sign if has(ord(sign)) else "□" for sign in words)
+
+
+@functools.cache
+def _letters(weight: str) -> FT2Font:
+    return get_font(findfont(_font(10, weight)))
+
+
 def _width(words: str, size: float, weight: str) -> float:
     """How wide a line of text is, in mm."""
     parts = words.split(" ")
@@ -223,5 +239,7 @@ def _width(words: str, size: float, weight: str) -> float:
 @functools.lru_cache(maxsize=4096)
 def _ems(word: str, weight: str) -> float:
     """How wide a word is, over the size of its letters."""
-    size = 100.0
-    return text_to_path.get_text_width_height_descent(word, _font(size, weight), False)[0] / size
+    font, size = _font(100.0, weight), 100.0
+    return (
+        text_to_path.get_text_width_height_descent(printable(word, weight), font, False)[0] / size
+    )

@@ -46,7 +46,7 @@ class QuestionView(Asked):
         self.show_learner(progress)
         display.watch(self)
         watch(self)
-        self._box.on_enter(self.check)
+        self._box.on_enter(self._entered)
 
     def show_learner(self, progress: Progress) -> None:
         """Show the question as a learner left it."""
@@ -84,6 +84,10 @@ class QuestionView(Asked):
             )
         self._say(feedback)
 
+    def _entered(self):
+        if self._box.typed != self._checked:
+            self.check()
+
     def hint(self) -> None:
         """Show one more hint."""
         self._hints_given = min(self._hints_given + 1, len(self._question.hints))
@@ -92,7 +96,7 @@ class QuestionView(Asked):
     def ask_again(self) -> None:
         """Ask the same question with the numbers of the next seed."""
         self.asking = Asking(self._question, self.asking.seed + 1)
-        self._box.typed = self._checked = ""
+        self._checked = self._box.typed = ""  # in this order, so that nothing counts as entered
         self._hints_given = 0
         self.show_in(display.system)
 

@@ -65,8 +65,8 @@ class NumberBox:
         self.widget.description = fill(self._label)
 
     def on_enter(self, callback: Callable[[], None]):
-        """Call back when something was written."""
-        self.widget.observe(lambda change: change["new"] and callback(), "value")
+        """Call back when something was written, or all of it taken away."""
+        self.widget.observe(lambda _: callback(), "value")
 
 
 class ChoiceBox:

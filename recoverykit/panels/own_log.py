@@ -5,10 +5,10 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.fieldlog import FieldLogError, write_template
+from recoverykit.fieldlog import FieldLogError, empty_log
 from recoverykit.logbook import LogBook
 from recoverykit.panels.boxes import WIDTH, button, row
-from recoverykit.panels.saving import free_place, told
+from recoverykit.panels.saving import save_new
 from recoverykit.panels.suspects import as_sentence
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.plausibility import Finding
@@ -108,12 +108,7 @@ class OwnLog:
 
     def write_template(self, decimal_comma: bool = False) -> None:
         """Write an empty log into the learner's folder, and say where it is."""
-        try:
-            path = write_template(free_place(self._folder, TEMPLATE), decimal_comma)
-        except FieldLogError as fault:
-            self._template.value = as_live_text(as_sentence(fault))
-            return
-        self._template.value = told(path)
+        _, self._template.value = save_new(self._folder, TEMPLATE, lambda: empty_log(decimal_comma))
 
     def set_full_scale(self, text: str) -> None:
         """Say what the meter can show at most, as people write it; nothing if it is not known."""

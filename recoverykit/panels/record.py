@@ -9,11 +9,10 @@ from recoverykit.figures.pull_record import record_page
 from recoverykit.panels.boxes import WIDTH, button, row
 from recoverykit.panels.inputs import LABEL_WIDTH
 from recoverykit.panels.reach import ReachPanel
-from recoverykit.panels.saving import free_place, told, write_new
-from recoverykit.panels.suspects import as_sentence
-from recoverykit.panels.words import LiveText, as_live_text
+from recoverykit.panels.saving import save_new
+from recoverykit.panels.words import LiveText
 from recoverykit.pullrecord import TITLE
-from recoverykit.units import DisplaySystem, InputError, display
+from recoverykit.units import DisplaySystem, display
 
 PICTURE, RECORD = "pulls.png", "pulls-record.pdf"
 
@@ -63,13 +62,7 @@ class RecordSaver:
         )
 
     def _save(self, name: str, make) -> Path | None:
-        try:
-            path = free_place(self._folder, name)
-            write_new(path, make())
-        except (InputError, OSError) as fault:
-            self._reply.value = as_live_text(as_sentence(f"nothing was written: {fault}"))
-            return None
-        self._reply.value = told(path)
+        path, self._reply.value = save_new(self._folder, name, make)
         return path
 
     def _repr_mimebundle_(self, **kwargs):

@@ -7,8 +7,13 @@ import ipywidgets
 
 
 def as_html(text: str) -> str:
-    """Plain text as HTML in which numbers stay on a line with their units."""
-    return re.sub(r"(?<=[0-9]) (?=\S)", "\N{NO-BREAK SPACE}", html.escape(text))
+    r"""Plain text as HTML in which numbers stay on a line with their units.
+
+    >>> as_html("38 kN <b> \udc80")  # half a sign, as in a damaged file name
+    '38\xa0kN &lt;b&gt; ?'
+    """
+    sendable = text.encode("utf-8", "replace").decode("utf-8")
+    return re.sub(r"(?<=[0-9]) (?=\S)", "\N{NO-BREAK SPACE}", html.escape(sendable))
 
 
 class LiveText(ipywidgets.HTML):

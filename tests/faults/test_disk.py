@@ -9,6 +9,7 @@ from recoverykit import progress
 from recoverykit.bank.survey import SURVEY
 from recoverykit.logbook import LogBook
 from recoverykit.panels import (
+    OwnLog,
     PlanPanel,
     ReachPanel,
     RecordSaver,
@@ -178,6 +179,14 @@ def test_on_a_full_disk_no_half_record_stays_behind(disk):
     assert saver.save_record() is None
     assert "othing was written: [Errno 28] No space left on device" in saver._reply.value
     assert not list(disk.glob("*.pdf"))
+
+
+def test_on_a_full_disk_no_empty_template_stays_behind(disk):
+    fill(disk)
+    own = OwnLog(LogBook(), disk)
+    own.write_template()
+    assert "Nothing was written: [Errno 28] No space left on device" in own._template.value
+    assert not list(disk.glob("*.csv"))
 
 
 def test_on_a_full_disk_no_half_card_stays_behind(disk):

@@ -199,8 +199,10 @@ def test_of_a_log_the_good_rows_are_read_and_the_rest_is_told(content, pulls, tm
 
 
 FILE_NAMES = ["../../x.csv", "C:\\..\\x.csv", "<img src=x onerror=alert(1)>.csv", "=1+1.csv", "\0"]
+FILE_NAMES += ["\N{DUCK}.csv", "half a sign \udc80.csv"]
 
 
+@pytest.mark.filterwarnings("error")
 @pytest.mark.parametrize("name", [*FILE_NAMES, "x" * 5000, "$\\frac{", "{0.__class__}"])
 def test_the_name_of_a_file_is_shown_and_leads_nowhere(name, tmp_path):
     book = LogBook()
@@ -212,7 +214,7 @@ def test_the_name_of_a_file_is_shown_and_leads_nowhere(name, tmp_path):
     assert files_of(tmp_path) == {"my-course"}
 
 
-@pytest.mark.parametrize("path", ["/dev/zero", "/dev/stdin", "/", "pipe"])
+@pytest.mark.parametrize("path", ["/dev/zero", "/dev/stdin", "/proc/kmsg", "/", "pipe"])
 def test_a_path_to_what_never_ends_is_not_read(path, learner):
     if os.name == "nt":
         pytest.skip("such paths are of Unix")

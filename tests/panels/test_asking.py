@@ -95,6 +95,17 @@ def test_an_empty_answer_is_asked_for_and_not_kept(standing_start):
     assert kept("03.standing-start") == []
 
 
+def test_an_answer_that_is_taken_away_takes_its_reply_away(standing_start):
+    type_and_enter(standing_start, "4 kN")
+    type_and_enter(standing_start, "")
+    assert standing_start.sentence == (
+        'Nothing was written; write for example "38 kN" or "8500 lbf".'
+    )
+    assert [entry.typed for entry in standing_start._progress.entries()] == [{"answer": "4 kN"}]
+    standing_start.ask_again()
+    assert standing_start.sentence == ""
+
+
 def test_what_cannot_be_read_stays_in_the_box(standing_start):
     type_and_enter(standing_start, "8 <b>kilos</b>")
     assert widgets(standing_start, ipywidgets.Text)[0].value == "8 <b>kilos</b>"

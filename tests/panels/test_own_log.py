@@ -171,7 +171,7 @@ def test_a_template_is_written_told_and_read_again(own, tmp_path, system, decima
 def test_a_folder_that_cannot_be_written_to(tmp_path):
     own = OwnLog(LogBook(), folder=tmp_path / "not there")
     own.write_template()
-    assert "cannot be written" in own._template.value
+    assert "Nothing was written: [Errno 2] No such file or directory" in own._template.value
 
 
 @pytest.mark.parametrize(("typed", "shown"), [("5.3 kN", "5.3 kN"), ("1190 lb", "1190 lbf")])
