@@ -10,6 +10,10 @@ from recoverykit.questions import Asking, ChoiceField, Guess, NumberField
 from recoverykit.units import Q, brief
 
 ON_SCREEN = '<p class="on-screen">On a computer there is something to fill in or to press here.</p>'
+GUESSED = (
+    '<p class="guessed"><label><input type="checkbox"> '
+    "My guess is written down: read on.</label></p>"
+)
 
 
 def question(id: str) -> str:
@@ -23,9 +27,9 @@ def question(id: str) -> str:
 
 
 def guess(id: str) -> str:
-    """A guess of the bank, with room to write it down."""
+    """A guess of the bank, with room to write it down; on a screen the page ends there at first."""
     asked = Guess(find_guess(id))
-    return _asked(asked.text, asked.sheet.fields.values(), asked.fill)
+    return _asked(asked.text, asked.sheet.fields.values(), asked.fill) + GUESSED
 
 
 def survey() -> str:

@@ -52,11 +52,11 @@ def show_panels_only(handler, notebook: NotebookNode, cwd: str) -> NotebookNode:
 
 
 def presented(notebook: NotebookNode) -> NotebookNode:
-    """Return the top of a lesson, its guess and its panels."""
+    """Return the top of a lesson, its cautions, its guess and its panels."""
     title, question, caution = top(notebook)
     cells = [new_markdown_cell(f"# {title}\n\n**{question}**\n\n{caution}")]
     for cell in notebook.cells:
-        if cell.id == "guess":
+        if cell.id in ("cautions", "guess"):
             _heading, _minutes, *rest = paragraphs(cell.source)
             cells.append(new_markdown_cell("\n\n".join(rest)))
         elif cell.id == "tools" or is_guess(cell) or is_panel(cell):

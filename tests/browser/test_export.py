@@ -8,6 +8,7 @@ from urllib.parse import unquote, urlparse
 
 import pytest
 from needs import skip_or_fail
+from playwright.sync_api import expect
 
 import course
 from browser.test_accessibility import AXE, SERIOUS
@@ -21,6 +22,15 @@ PHONE, DESK = {"width": 390, "height": 844}, {"width": 1366, "height": 768}
 WIDER = """() => [document.documentElement, ...document.querySelectorAll('body :not(math, math *)')]
     .filter(part => part.clientWidth && part.scrollWidth > part.clientWidth + 1)
     .map(part => `${part.tagName} ${part.textContent.slice(0, 40)}`)"""
+
+SMALLEST = """() => Math.min(...[...document.querySelectorAll('main :not(math, math *)')]
+    .map(part => parseFloat(getComputedStyle(part).fontSize)))"""
+
+
+def read_on(page):
+    """Tick that the guess is written down, where there is one."""
+    for box in page.get_by_role("checkbox").all():
+        box.check()
 
 
 @pytest.fixture(scope="module")
@@ -54,7 +64,9 @@ def open_exported(browser, folder):
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_can_be_read_by_all_and_asks_for_nothing(open_exported, name):
     page = open_exported(name)
+    read_on(page)
     assert page.evaluate(WIDER) == []
+    assert page.evaluate(SMALLEST) >= 7  # a drawing of 74 letters on a line
     page.set_viewport_size(DESK)
     assert page.evaluate(WIDER) == []
     assert [url for url in page.requests[1:] if not url.startswith("data:")] == []
@@ -69,10 +81,20 @@ def test_a_page_can_be_read_by_all_and_asks_for_nothing(open_exported, name):
 @pytest.mark.parametrize("name", PAGES)
 def test_links_lead_to_pages_that_are_there(open_exported, folder, name):
     page = open_exported(name)
+    read_on(page)
     links = page.get_by_role("link").evaluate_all("all => all.map(link => link.href)")
     assert links
     paths = [unquote(urlparse(link).path) for link in links if link.startswith("file:")]
     assert {path for path in paths if not export.Path(path).is_file()} == set()
+    page.close()
+
+
+def test_on_a_screen_the_answer_waits_for_the_guess(open_exported):
+    page = open_exported("03-peak-force.html")
+    expect(page.get_by_role("img")).to_be_hidden()
+    expect(page.get_by_role("heading", name="Explain")).to_be_hidden()
+    page.get_by_role("checkbox", name="My guess is written down").press("Space")
+    expect(page.get_by_role("img")).to_be_visible()
     page.close()
 
 

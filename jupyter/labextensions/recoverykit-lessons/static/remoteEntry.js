@@ -12,6 +12,10 @@
   const STOPPED =
     'This lesson has stopped: its sliders and buttons do nothing now. What you answered before ' +
     'is kept. Press "Run the lesson" to go on.';
+  const NOT_STARTED =
+    'This lesson does not start by itself: its address begins with "http:", and there the browser ' +
+    'does not let the page find out whether it is the course\'s own. Is it from somebody whom you ' +
+    'trust? Then press "Run the lesson".';
   const LOST =
     'This page has lost the course: what you do on it now is not kept. What you answered before ' +
     'is. If the course has ended, start it again. Then load this page again.';
@@ -71,7 +75,13 @@
 
   async function runWhenOpened(panel, NotebookActions) {
     await panel.context.ready;
-    if (asksToRun(panel.content) && (await isCourseCode(panel.content))) {
+    if (!asksToRun(panel.content)) {
+      return;
+    }
+    if (!crypto.subtle) {
+      // Browsers give it to pages from this machine, and to https.
+      panel.node.querySelector(`.${NAME}-stopped`).textContent = NOT_STARTED;
+    } else if (await isCourseCode(panel.content)) {
       await runLesson(panel, NotebookActions);
     }
   }
