@@ -8,9 +8,10 @@ import numpy as np
 
 from recoverykit.border import from_si
 from recoverykit.fits import IN_PROPORTION, Fit, Points, fit, least_squares, points_of, scatters_of
-from recoverykit.pulllog import PullLog, counted
+from recoverykit.pulllog import PullLog
 from recoverykit.shapes import SHAPES, Shape
 from recoverykit.units import InputError, Q, show
+from recoverykit.wording import counted
 
 FEWEST_SPEEDS = 4
 

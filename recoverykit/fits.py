@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from recoverykit.border import border, from_si, not_negative
-from recoverykit.pulllog import PullLog, counted
+from recoverykit.pulllog import PullLog
 from recoverykit.repeats import LEVEL, step_statistics
 from recoverykit.shapes import Shape
 from recoverykit.units import InputError, Q
+from recoverykit.wording import counted
 
 SAME = "the same at every speed"
 IN_PROPORTION = "in proportion to the peak"

@@ -152,7 +152,7 @@ def reduced_mass(mass_1, mass_2):
     & Kolenkow, An Introduction to Mechanics, chapter 9.
 
     >>> print(show(reduced_mass(Q(3100, "kg"), Q(1850, "kg")), "mass"))
-    1 160 kg
+    1160 kg
     """
     return mass_1 * mass_2 / (mass_1 + mass_2)
 

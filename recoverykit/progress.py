@@ -10,6 +10,7 @@ import hashlib
 import json
 import os
 import re
+import sys
 import time
 import unicodedata
 import weakref
@@ -20,7 +21,7 @@ from pathlib import Path
 
 from recoverykit.units import InputError
 
-if os.name == "nt":
+if sys.platform == "win32":
     import msvcrt
 else:
     import fcntl
@@ -157,7 +158,7 @@ class Progress:
 # --- the learner in front of the screen -------------------------------------------------
 
 _current: list[Progress] = []  # at most one: views of one kernel share what is not yet on disk
-_watchers = weakref.WeakSet()
+_watchers: weakref.WeakSet = weakref.WeakSet()
 
 
 def current() -> Progress:
@@ -350,7 +351,7 @@ def _locked(path: Path) -> Iterator[None]:
 
 def _try_lock(file) -> bool:
     try:
-        if os.name == "nt":
+        if sys.platform == "win32":
             msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
         else:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -360,7 +361,7 @@ def _try_lock(file) -> bool:
 
 
 def _unlock(file) -> None:
-    if os.name == "nt":
+    if sys.platform == "win32":
         msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
     else:
         fcntl.flock(file, fcntl.LOCK_UN)

@@ -9,6 +9,7 @@ import numpy as np
 from recoverykit.border import fields_to_si, not_negative, positive
 from recoverykit.plausibility import Finding, by_row, suspicions
 from recoverykit.units import InputError, Q, show
+from recoverykit.wording import counted
 
 STEP_WIDTH = 0.4  # km/h: pulls whose speeds differ by no more are repeats of one speed
 
@@ -171,8 +172,3 @@ def _whole_matrix(given: np.ndarray | None, step: np.ndarray) -> np.ndarray:
     if given is None:
         return matrix
     return np.where(np.asarray(given) > 0, given, matrix)
-
-
-def counted(number: int, noun: str) -> str:
-    """Write a number of things: "1 pull", "2 pulls"."""
-    return f"{number:,} {noun}" + ("" if number == 1 else "s")

@@ -6,10 +6,10 @@ Everything here is text: `recoverykit.figures.pull_record` lays it out and print
 from dataclasses import dataclass
 
 from recoverykit.logbook import DEMO_NAME, Answer, DayOfPulls, answer
-from recoverykit.pulllog import counted
-from recoverykit.reach import limit_speed
+from recoverykit.reach import measured_limit_speed
 from recoverykit.rigging import RiggingLine
 from recoverykit.units import display, show
+from recoverykit.wording import as_sentence, counted
 
 TITLE = "Record of measured pulls"
 INVENTED = "EXERCISE. These pulls are invented."
@@ -82,7 +82,7 @@ def limit_speed_of(day: DayOfPulls, line: RiggingLine) -> Answer:
     """The limit speed of a line after a day of pulls: a LimitSpeed."""
     if day.comparison.value is None:
         return day.comparison
-    return answer(limit_speed, day.comparison.value, line)
+    return answer(measured_limit_speed, day.comparison.value, line)
 
 
 def _rows(day: DayOfPulls) -> tuple[tuple[str, ...], ...]:
@@ -115,7 +115,7 @@ def _full_scale_in_words(log) -> str:
 
 
 def _what_looks_wrong(log) -> tuple[str, ...]:
-    told = [f"{str(finding)[:1].upper()}{str(finding)[1:]}." for finding in log.suspicions]
+    told = [as_sentence(finding) for finding in log.suspicions]
     more = len(told) - MOST_FINDINGS
     told = told[:MOST_FINDINGS] + [f"And {counted(more, 'more place')}."] * (more > 0)
     if log.problems:

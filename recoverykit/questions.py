@@ -13,6 +13,7 @@ from types import SimpleNamespace
 
 from recoverykit.reading import Reading, read_quantity
 from recoverykit.units import KINDS, InputError, Q, brief, show
+from recoverykit.wording import as_sentence, in_brackets
 
 RIGHT = "right"
 UNREADABLE = "unreadable"
@@ -160,6 +161,19 @@ class Question(Sheet):
 
     hints: tuple[str, ...]
 
+    @property
+    def field(self) -> NumberField | ChoiceField:
+        """Where it is answered."""
+        raise NotImplementedError
+
+    def right_answer(self, numbers: SimpleNamespace) -> str:
+        """The right answer as it may be typed; for a choice, the option's name."""
+        raise NotImplementedError
+
+    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+        """What is said to an answer as it was typed; for a choice, to an option's name."""
+        raise NotImplementedError
+
 
 @dataclass(frozen=True, kw_only=True)
 class NumericQuestion(Question):
@@ -200,13 +214,13 @@ class NumericQuestion(Question):
         except InputError as fault:
             return self._not_read(typed, fault, numbers)
         feedback = self._judge(reading.quantity, numbers)
-        return Feedback(feedback.verdict, feedback.sentence + _in_brackets(reading.note))
+        return Feedback(feedback.verdict, feedback.sentence + in_brackets(reading.note))
 
     def _not_read(self, typed: str, fault: InputError, numbers: SimpleNamespace) -> Feedback:
         for kind, sentence in self.other_kinds.items():
             if _reads_as(typed, kind):
                 return Feedback(OTHER_KIND, self.fill(sentence, numbers))
-        return Feedback(UNREADABLE, _as_sentence(str(fault)))
+        return Feedback(UNREADABLE, as_sentence(fault))
 
     def _judge(self, answer: Q, numbers: SimpleNamespace) -> Feedback:
         right = self.right(numbers)
@@ -257,7 +271,7 @@ class ChoiceQuestion(Question):
         try:
             self.field.read(typed)
         except InputError as fault:
-            return Feedback(UNREADABLE, _as_sentence(str(fault)))
+            return Feedback(UNREADABLE, as_sentence(fault))
         sentence = self.fill(self.options[typed].sentence, numbers)
         if typed == self.right(numbers):
             return Feedback(RIGHT, f"Right. {sentence}")
@@ -340,7 +354,7 @@ class Guess:
                 return Feedback(UNREADABLE, f"{self.fill(one.label)}: {fault}.")
         self._close({name: reading.quantity for name, reading in readings.items()})
         notes = dict.fromkeys(reading.note for reading in readings.values() if reading.note)
-        return Feedback(COMMITTED, f"Your guess is kept.{_in_brackets('; '.join(notes))}")
+        return Feedback(COMMITTED, f"Your guess is kept.{in_brackets('; '.join(notes))}")
 
     def skip(self) -> Feedback:
         """Let the answer be shown without a guess."""
@@ -392,11 +406,3 @@ def _reads_as(typed: str, kind: str) -> bool:
     except InputError:
         return False
     return True
-
-
-def _in_brackets(note: str) -> str:
-    return f" ({_as_sentence(note)})" if note else ""
-
-
-def _as_sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}."

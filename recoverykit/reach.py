@@ -77,7 +77,9 @@ def rounded_down(speed) -> str:
     return show(Q(math.floor(speed.m_as(unit) * 10 + 1e-6) / 10, unit), "speed")
 
 
-def limit_speed(comparison: Comparison, line: RiggingLine, level: float = LEVEL) -> LimitSpeed:
+def measured_limit_speed(
+    comparison: Comparison, line: RiggingLine, level: float = LEVEL
+) -> LimitSpeed:
     """The lowest speed at which the upper edge of a prediction band meets a working limit.
 
     Solves F(v) + t √(g' C g + s²) = working load limit of the line, for every shape that the
@@ -91,7 +93,7 @@ def limit_speed(comparison: Comparison, line: RiggingLine, level: float = LEVEL)
     >>> log = PullLog(Q([2, 4, 6, 8, 2, 4, 6, 8], "km/h"),
     ...               Q([7.1, 14, 21, 28, 7.4, 15, 22, 29], "kN"))
     >>> line = RiggingLine([Link("bow shackle", Rating(Q(25, "kN"), "working load limit"))])
-    >>> print(limit_speed(compare(log), line).summary)
+    >>> print(measured_limit_speed(compare(log), line).summary)
     At 6.4 km/h the next pull may meet the working limit of 25.0 kN (bow shackle): there the upper
     edge of the band reaches it. By shape: line through the origin 6.4 km/h, stiffening rope 6.4
     km/h, straight line 6.4 km/h, rope with drive kept on 6.4 km/h.

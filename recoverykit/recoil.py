@@ -243,7 +243,7 @@ def energy_in_words(energy) -> str:
     no limit for people near a line. The rest is reckoned from mass and height or speed.
 
     >>> print(energy_in_words(Q(18, "kJ")))
-    The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2 500 kg at 10 km/h and 228 times
+    The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2500 kg at 10 km/h and 228 times
     that of a fragment counted as hazardous.
     """
     hazardous, *things = table(EnergyRow)

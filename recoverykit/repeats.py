@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.border import from_si
-from recoverykit.pulllog import PullLog, counted
+from recoverykit.pulllog import PullLog
 from recoverykit.units import InputError, Q, show
+from recoverykit.wording import counted
 
 LEVEL = 0.95  # of the intervals given here
 

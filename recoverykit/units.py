@@ -89,6 +89,7 @@ class DisplaySystem:
     name: str
     column: str  # attribute of Kind that holds this system's unit
     thousands: str  # between groups of three digits
+    grouped_from: int  # four digits in a row are read at a glance: SI brochure, 9th ed., 5.4.4
 
     def unit(self, kind: str) -> pint.Unit:
         """The unit in which this system shows a kind of quantity."""
@@ -103,11 +104,22 @@ class DisplaySystem:
         unit = getattr(KINDS[kind], self.column)
         return _SYMBOLS.get(unit, unit)
 
+    def grouped(self, value: float, form: str) -> str:
+        """A number in a format such as ".1f", its digits in groups where it is large.
+
+        >>> METRIC.grouped(3100, ".0f"), METRIC.grouped(31000, ".0f"), US.grouped(3100, ".0f")
+        ('3100', '31 000', '3,100')
+        """
+        plain = f"{value:{form}}"
+        if abs(float(plain)) < self.grouped_from:
+            return plain
+        return f"{value:,{form}}".replace(",", self.thousands)
+
 
 _SYMBOLS = {"ft*lbf": "ft·lbf", "percent": "%", "degree": "°"}
 
-METRIC = DisplaySystem("metric", "metric", " ")
-US = DisplaySystem("US", "us", ",")
+METRIC = DisplaySystem("metric", "metric", " ", 10_000)
+US = DisplaySystem("US", "us", ",", 1_000)
 SYSTEMS = {system.name: system for system in (METRIC, US)}
 
 
@@ -170,7 +182,7 @@ def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
 def as_number(
     value, system: DisplaySystem | None = None, digits: int = 3, decimals: int = 6
 ) -> str:
-    """Write a plain number, rounded to significant digits and grouped in threes.
+    """Write a plain number, rounded to significant digits and grouped as a display system does.
 
     >>> as_number(12345.6, US), as_number(0.04567, US), as_number(9.999, US), as_number(0, US)
     ('12,300', '0.0457', '10.0', '0')
@@ -185,5 +197,5 @@ def as_number(
     rounded = float(f"{value:.{digits - 1}e}")
     wanted = max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
     once_rounded = value if wanted else rounded  # 1.652 to one decimal is 1.7; 1.65 would be 1.6
-    text = f"{once_rounded:,.{min(wanted, decimals)}f}".replace("-", "−")
-    return text.replace(",", (system or display.system).thousands)
+    system = system or display.system
+    return system.grouped(once_rounded, f".{min(wanted, decimals)}f").replace("-", "−")

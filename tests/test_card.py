@@ -160,8 +160,8 @@ def test_in_both_systems_each_amount_is_said_twice():
     display.use("US")
     both = card(systems=(US, METRIC))
     assert both.vehicles == (
-        "Recovery vehicle, 6,830 lb (3 100 kg)",
-        "Casualty, 4,080 lb (1 850 kg)",
+        "Recovery vehicle, 6,830 lb (3100 kg)",
+        "Casualty, 4,080 lb (1850 kg)",
     )
     assert both.facts[0][1] == "6,000 lbf (26.7 kN)"
     assert both.ladder.rows[1][1] == "1 mph (1.6 km/h)"

@@ -10,7 +10,7 @@ from recoverykit.compare import compare
 from recoverykit.demo import DemoLink, DemoRope, DemoVehicle
 from recoverykit.fieldlog import read_log
 from recoverykit.fits import fit
-from recoverykit.reach import limit_speed, straight_on
+from recoverykit.reach import measured_limit_speed, straight_on
 from recoverykit.repeats import drift, repeatability
 from recoverykit.shapes import EXPONENTIAL, LINE, ORIGIN, SQUARE, STIFFENING
 from recoverykit.stiffness import effective_stiffness
@@ -70,7 +70,7 @@ def test_the_limit_of_the_yard_line_lies_beyond_what_was_measured():
             if row.line == "yard line"
         ]
     )
-    found = limit_speed(compare(MENDED), line)
+    found = measured_limit_speed(compare(MENDED), line)
     assert found.beyond
     assert found.measured_to.m_as("km/h") == pytest.approx(6)
     assert 6 < found.speed.m_as("km/h") < 7

@@ -9,7 +9,7 @@ from recoverykit import InputError, Link, Q, Rating, RiggingLine, display
 from recoverykit.compare import compare
 from recoverykit.fits import fit
 from recoverykit.pulllog import PullLog
-from recoverykit.reach import limit_speed, straight_on
+from recoverykit.reach import measured_limit_speed, straight_on
 from recoverykit.shapes import LINE, ORIGIN, SQUARE, STIFFENING
 
 LADDER = np.arange(1.0, 8.0)
@@ -36,7 +36,7 @@ def line_of(kilonewtons):
 
 
 def test_at_the_limit_speed_the_band_meets_the_working_limit():
-    found = limit_speed(compare(STRAIGHT), line_of(20))
+    found = measured_limit_speed(compare(STRAIGHT), line_of(20))
     for candidate in compare(STRAIGHT).possible:
         speed = found.by_shape[candidate.shape.name]
         assert candidate.fit.band(speed).prediction_high.m_as("kN") == pytest.approx(20)
@@ -52,7 +52,7 @@ def test_the_working_limit_is_passed_by_few_pulls_at_the_limit_speed():
     random = np.random.default_rng(3)
     passed = []
     for seed in range(150):
-        found = limit_speed(compare(log_of(ORIGIN, [28_000.0], seed=seed)), line_of(20))
+        found = measured_limit_speed(compare(log_of(ORIGIN, [28_000.0], seed=seed)), line_of(20))
         peaks = 4 * found.speed.m_as("km/h") * (1 + 0.03 * random.standard_normal(50))
         passed.append(np.mean(peaks > 20))
     assert np.mean(passed) < 0.025  # half of 5 %, and less as the lowest shape counts
@@ -60,17 +60,20 @@ def test_the_working_limit_is_passed_by_few_pulls_at_the_limit_speed():
 
 def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
     comparison = compare(STRAIGHT)
-    speeds = [limit_speed(comparison, line_of(limit)).speed.m_as("km/h") for limit in range(5, 40)]
+    speeds = [
+        measured_limit_speed(comparison, line_of(limit)).speed.m_as("km/h")
+        for limit in range(5, 40)
+    ]
     assert np.all(np.diff(speeds) > 0)
     levels = [
-        limit_speed(comparison, line_of(20), level).speed.m_as("km/h")
+        measured_limit_speed(comparison, line_of(20), level).speed.m_as("km/h")
         for level in (0.5, 0.95, 0.99)
     ]
     assert np.all(np.diff(levels) < 0)
 
 
 def test_beyond_the_measured_speeds_it_is_said_first():
-    found = limit_speed(compare(STRAIGHT), line_of(35))
+    found = measured_limit_speed(compare(STRAIGHT), line_of(35))
     assert found.beyond
     assert found.speed > found.measured_to
     assert found.summary.startswith("BEYOND THE MEASURED SPEEDS, which end at 7.0 km/h.")
@@ -78,7 +81,7 @@ def test_beyond_the_measured_speeds_it_is_said_first():
 
 def test_an_unrated_link_leaves_the_limit_unknown():
     line = RiggingLine([*line_of(20).links, Link("tow ball")])
-    found = limit_speed(compare(STRAIGHT), line)
+    found = measured_limit_speed(compare(STRAIGHT), line)
     assert found.speed is None
     assert found.summary == (
         "The limit speed is unknown: no working load limit is known for tow ball."
@@ -86,13 +89,13 @@ def test_an_unrated_link_leaves_the_limit_unknown():
 
 
 def test_without_a_shape_that_a_rope_can_have_it_is_unknown():
-    found = limit_speed(compare(log_of(SQUARE, [28_000.0], scatter=0.01)), line_of(20))
+    found = measured_limit_speed(compare(log_of(SQUARE, [28_000.0], scatter=0.01)), line_of(20))
     assert found.speed is None
     assert "rule out every shape" in found.summary
 
 
 def test_a_limit_out_of_reach_is_not_guessed():
-    found = limit_speed(compare(STRAIGHT), line_of(900))
+    found = measured_limit_speed(compare(STRAIGHT), line_of(900))
     assert found.speed is None
     assert "four times the highest measured speed" in found.summary
 
@@ -101,7 +104,7 @@ def test_a_limit_that_any_pull_may_pass():
     drive = PullLog(
         STRAIGHT.speed, Q(20 + 2 * STRAIGHT.speed.m, "kN") * (1 + STRAIGHT.peak_si / 1e7)
     )
-    found = limit_speed(compare(drive), line_of(15))
+    found = measured_limit_speed(compare(drive), line_of(15))
     assert found.speed.m_as("km/h") == 0
     assert "At 0 km/h" in found.summary
 
@@ -112,7 +115,7 @@ def test_a_limit_speed_is_never_rounded_up(system):
     unit = {"metric": "km/h", "US": "mph"}[system]
     comparison = compare(STRAIGHT)
     for limit in np.linspace(10, 25, 16):
-        found = limit_speed(comparison, line_of(limit))
+        found = measured_limit_speed(comparison, line_of(limit))
         shown = float(re.search(rf"At ([0-9.]+) {unit}", found.summary)[1])
         assert found.speed.m_as(unit) - 0.1 < shown <= found.speed.m_as(unit) + 1e-9
 
@@ -121,7 +124,7 @@ def test_rows_that_look_wrong_are_mentioned_first():
     peaks = STRAIGHT.peak.m_as("kN").copy()
     peaks[3] /= 10
     spoiled = PullLog(STRAIGHT.speed, Q(peaks, "kN"))
-    assert limit_speed(compare(spoiled), line_of(20)).summary.startswith("First settle")
+    assert measured_limit_speed(compare(spoiled), line_of(20)).summary.startswith("First settle")
 
 
 # --- a straight line carried on ---------------------------------------------------------

@@ -212,7 +212,7 @@ def test_the_scale_starts_with_the_fragment_and_rises():
         (Q(0, "J"), "is 0 times that of a fragment"),
         (Q(7.9, "J"), "is 0.100 times that of a fragment counted as hazardous"),
         (Q(2206.5, "J"), "1.00 times that of a person of 75 kg falling from 3 m"),
-        (Q(77.2, "kJ"), "2.00 times that of a vehicle of 2 500 kg at 20 km/h"),
+        (Q(77.2, "kJ"), "2.00 times that of a vehicle of 2500 kg at 20 km/h"),
     ],
 )
 def test_energy_is_compared_with_the_next_thing_below_it(energy, says):

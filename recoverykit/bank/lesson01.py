@@ -164,10 +164,9 @@ HEAVIER = ChoiceQuestion(
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "light_energy": Derived("energy", lambda n: kinetic_energy(n.light, n.speed)),
-        **{
-            f"energy_{name}": Derived("energy", lambda n, factor=factor: n.light_energy * factor)
-            for name, factor in _HEAVIER_CLAIMS.items()
-        },
+        "energy_root": Derived("energy", lambda n: n.light_energy * _HEAVIER_CLAIMS["root"]),
+        "energy_doubles": Derived("energy", lambda n: n.light_energy * _HEAVIER_CLAIMS["doubles"]),
+        "energy_four": Derived("energy", lambda n: n.light_energy * _HEAVIER_CLAIMS["four"]),
     },
     options={
         "same": Option(

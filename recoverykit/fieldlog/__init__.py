@@ -14,8 +14,9 @@ from recoverykit.fieldlog.numbers import decimal_mark, read_numbers
 from recoverykit.fieldlog.rows import read_matrix, read_notes, read_rows
 from recoverykit.fieldlog.source import FieldLogError, decode, load
 from recoverykit.plausibility import Finding, by_row
-from recoverykit.pulllog import PullLog, counted
+from recoverykit.pulllog import PullLog
 from recoverykit.units import Q, display
+from recoverykit.wording import counted
 
 _TEMPLATE_SPEEDS = {"metric": range(2, 8), "US": range(1, 6)}
 

@@ -8,7 +8,7 @@ from recoverykit.figures import picture as p
 TALL = 760  # CSS pixels; nothing moves beside this picture, so it may be as tall as it needs
 MOST_MISSED = 6
 LONGEST = 52  # letters of a mistake; the table on the page has all of it
-_TITLE = {"fontsize": p.TEXT, "fontweight": "bold", "loc": "left", "x": -0.49}
+_TITLE: p.Looks = {"fontsize": p.TEXT, "fontweight": "bold", "loc": "left", "x": -0.49}
 
 
 class ClassReviewPicture(p.Picture):
@@ -17,8 +17,8 @@ class ClassReviewPicture(p.Picture):
     def build(self):
         """Make the axes; all that stands in them depends on the class."""
         self.figure.set_size_inches(p.WIDTH / 100, TALL / 100)
-        self._ideas = self.figure.add_axes([0.295, 0.465, 0.565, 0.45])
-        self._questions = self.figure.add_axes([0.295, 0.07, 0.565, 0.27])
+        self._ideas = self.figure.add_axes((0.295, 0.465, 0.565, 0.45))
+        self._questions = self.figure.add_axes((0.295, 0.07, 0.565, 0.27))
 
     def update(self, result: ClassReview, system=None):
         """Show a class review."""
@@ -55,7 +55,7 @@ class ClassReviewPicture(p.Picture):
         title = "Questions most missed, with the commonest mistake"
         axes.set_title(title, **_TITLE)
         for row, tally in enumerate(tallies):
-            looks = {"color": "#F3CF86", "edgecolor": p.BLACK, "linewidth": 0.8}
+            looks: p.Looks = {"color": "#F3CF86", "edgecolor": p.BLACK, "linewidth": 0.8}
             axes.barh(row, 100 * tally.missed.share, height=0.72, **looks)
             mistake = textwrap.shorten(tally.mistake or "", LONGEST, placeholder=' …"')
             words = f"{mistake} ({tally.mistaken})" if mistake else "nobody missed it"

@@ -15,8 +15,8 @@ class EnergyPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes([0.135, 0.125, 0.475, 0.8])
-        self._drop = self.figure.add_axes([0.66, 0.125, 0.33, 0.33 * p.WIDTH / p.HEIGHT])
+        self._axes = self.figure.add_axes((0.135, 0.125, 0.475, 0.8))
+        self._drop = self.figure.add_axes((0.66, 0.125, 0.33, 0.33 * p.WIDTH / p.HEIGHT))
         self._still_of = None
         line, text = self.moving_line, self.moving_text
         self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)

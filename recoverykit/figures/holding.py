@@ -9,12 +9,12 @@ from recoverykit.units import show
 FOUND, WORKED, TYRES = 3.1, 1.9, 0.7  # heights of the rows
 BAR = 0.42  # height of a bar
 ROOM = 4.0  # height of the axes
-SLOPE = {"facecolor": "#D0D0D0", "edgecolor": p.BLACK}
-ROLLING = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
-MIRE = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
+SLOPE: p.Looks = {"facecolor": "#D0D0D0", "edgecolor": p.BLACK}
+ROLLING: p.Looks = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
+MIRE: p.Looks = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
 PARTS = {"slope": SLOPE, "rolling": ROLLING, "mire": MIRE}
 GIVEN = {"facecolor": "#A9DCCB", "edgecolor": p.GREEN, "hatch": "\\\\"}
-GUESS = {"color": p.PURPLE, "markersize": 10, "markeredgecolor": p.BLACK}
+GUESS: p.Looks = {"color": p.PURPLE, "markersize": 10, "markeredgecolor": p.BLACK}
 
 
 class HoldingPicture(p.Picture):
@@ -22,7 +22,7 @@ class HoldingPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes([0.135, 0.125, 0.82, 0.715])
+        self._axes = self.figure.add_axes((0.135, 0.125, 0.82, 0.715))
         self._still_of = None
         self._strip = self._rectangle(0, ROOM, facecolor=p.GREEN, alpha=0.18)
         self._found = self._row(FOUND, PARTS)

@@ -16,11 +16,11 @@ GAP = 0.5  # powers of ten between two things that are named on it
 LABEL_LENGTH = 12  # letters
 LET_GO, PIECE, MUST, CAN = 3.3, 2.3, 1.3, 0.3  # heights of the rows
 BAR = 0.4  # height of a bar
-ROPE_LOOKS = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
-PIECE_LOOKS = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
+ROPE_LOOKS: p.Looks = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
+PIECE_LOOKS: p.Looks = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
 MAYBE_LOOKS = {"facecolor": "#FBEADC", "edgecolor": p.RED, "linestyle": ":"}
 TETHER_LOOKS = {"facecolor": "#A9DCCB", "edgecolor": p.GREEN, "hatch": "\\\\"}
-HEAT_LOOKS = {"facecolor": "#D0D0D0", "edgecolor": p.BLACK}
+HEAT_LOOKS: p.Looks = {"facecolor": "#D0D0D0", "edgecolor": p.BLACK}
 CAUTION = "Teaching scale. No distance from a loaded line is enough by these figures."
 
 
@@ -29,8 +29,8 @@ class LettingGoPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes([0.155, 0.365, 0.81, 0.44])
-        self._shares = self.figure.add_axes([0.155, 0.155, 0.81, 0.06])
+        self._axes = self.figure.add_axes((0.155, 0.365, 0.81, 0.44))
+        self._shares = self.figure.add_axes((0.155, 0.155, 0.81, 0.06))
         self._still_of = None
         bar, words = self._bar, self._words
         self._let_go = bar(LET_GO, ROPE_LOOKS), words(LET_GO)
@@ -148,7 +148,7 @@ def _powers_of_ten(system) -> list[Q]:
 
 
 def _round_number(energy, system) -> str:
-    return f"{energy.m:,.10g}".replace(",", system.thousands)
+    return system.grouped(energy.m, ".10g")
 
 
 def _wrapped(words: str) -> str:
@@ -159,7 +159,7 @@ def _wrapped(words: str) -> str:
 
 def _things() -> list[EnergyRow]:
     """Rows of the table of energies that are far enough apart to be named beside each other."""
-    chosen = []
+    chosen: list[EnergyRow] = []
     for row in table(EnergyRow):
         if not chosen or np.log10(row.joules / chosen[-1].joules) >= GAP:
             chosen.append(row)

@@ -22,7 +22,7 @@ class MeasuredPicture(p.Picture):
 
     def build(self):
         """Make the axes; all else comes in `update`."""
-        self._axes = self.figure.add_axes([0.118, 0.125, 0.862, AXES_TOP - 0.125])
+        self._axes = self.figure.add_axes((0.118, 0.125, 0.862, AXES_TOP - 0.125))
 
     def update(self, result, system):
         """Show a result of the panel of measured pulls."""

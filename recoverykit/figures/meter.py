@@ -14,7 +14,7 @@ class MeterPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes([0.118, 0.125, 0.845, 0.8])
+        self._axes = self.figure.add_axes((0.118, 0.125, 0.845, 0.8))
         self._still_of = None
         line = self.moving_line
         self._pull = line(self._axes, "-", color=p.BLUE, linewidth=3)

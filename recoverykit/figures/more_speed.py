@@ -12,8 +12,8 @@ class MoreSpeedPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._way = self.figure.add_axes([0.09, 0.125, 0.385, 0.72])
-        self._force = self.figure.add_axes([0.6, 0.125, 0.385, 0.72])
+        self._way = self.figure.add_axes((0.09, 0.125, 0.385, 0.72))
+        self._force = self.figure.add_axes((0.6, 0.125, 0.385, 0.72))
         self._still_of = None
         self._begins = [self._line(axes, ":", p.GREY, 2.5) for axes in self._both]
         self._limit = [self._line(axes, "--", p.RED, 2) for axes in self._both]

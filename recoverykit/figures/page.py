@@ -9,6 +9,7 @@ import io
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import matplotlib
 import numpy as np
@@ -29,7 +30,8 @@ MARGIN = 10.0  # mm
 GAP = 3.0  # mm, between two sections
 SHADE = "#E4E4E4"
 DOTS_PER_INCH = 150  # of the PNG
-UNHINTED = {"text.hinting": "none"}  # letters as wide as they are measured, and as in the PDF
+# Letters as wide as they are measured, and as in the PDF.
+UNHINTED: dict[Any, str] = {"text.hinting": "none"}
 
 _POINT = 25.4 / 72  # mm
 _LEADING = 1.2  # from line to line, over the size of the text
@@ -81,7 +83,7 @@ class Page:
         self.bottom = self.height - MARGIN
         self.figure = Figure(figsize=(self.width / 25.4, self.height / 25.4))
         self.all = Column(MARGIN, self.width - 2 * MARGIN, MARGIN)
-        self._axes = self.figure.add_axes([0, 0, 1, 1], xlim=(0, self.width), ylim=(self.height, 0))
+        self._axes = self.figure.add_axes((0, 0, 1, 1), xlim=(0, self.width), ylim=(self.height, 0))
         self._axes.axis("off")
 
     # --- parts, each of which moves its column down ----------------------------------------

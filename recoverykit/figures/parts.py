@@ -12,7 +12,7 @@ from matplotlib.patches import Arc, Circle, Ellipse, FancyBboxPatch, Rectangle
 from recoverykit.figures import picture as p
 
 METAL = "#B0B0B0"
-EDGE = {"edgecolor": p.BLACK, "linewidth": 1.3}
+EDGE: p.Looks = {"edgecolor": p.BLACK, "linewidth": 1.3}
 HALF_WIDTH = 28  # of the legs of a bridle, at most
 
 

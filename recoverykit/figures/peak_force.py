@@ -10,8 +10,8 @@ from recoverykit.units import show
 AXES_END = 0.655  # of the width: here the axes end and the labels of the links begin
 LABEL_LENGTH = 30  # letters that fit between the axes and the edge of the picture
 LABEL_GAP = 0.088  # of the axes' height, between two labels of two lines
-LIMIT_LOOKS = {"color": p.ORANGE, "linestyle": "--"}
-BREAK_LOOKS = {"color": p.RED, "linestyle": "-"}
+LIMIT_LOOKS: p.Looks = {"color": p.ORANGE, "linestyle": "--"}
+BREAK_LOOKS: p.Looks = {"color": p.RED, "linestyle": "-"}
 
 
 class PeakForcePicture(p.Picture):
@@ -19,7 +19,7 @@ class PeakForcePicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes([0.118, 0.125, AXES_END - 0.118, 0.8])
+        self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.8))
         self._still_of = None
         line, text = self.moving_line, self.moving_text
         self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)

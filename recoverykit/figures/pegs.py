@@ -19,11 +19,11 @@ class PegsPicture(p.Picture):
 
     def build(self):
         """Make the artists; only time, distance and speed change later."""
-        track = self.figure.add_axes([0.02, 0.43, 0.96, 0.55])
+        track = self.figure.add_axes((0.02, 0.43, 0.96, 0.55))
         track.set(xlim=(LEFT, RIGHT), ylim=(-GROUND, 5.8))
         track.set_axis_off()
         _draw_track(track)
-        scale = self.figure.add_axes([0.07, 0.2, 0.86, 0.1])
+        scale = self.figure.add_axes((0.07, 0.2, 0.86, 0.1))
         _draw_scale(scale)
         middle = {"ha": "center", "va": "bottom"}
         self._time = self.moving_text(track, fontsize=LARGE_TEXT, fontweight="bold", **middle)

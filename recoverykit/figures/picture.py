@@ -2,6 +2,8 @@
 
 import struct
 import zlib
+from collections.abc import Callable
+from typing import Any, TypeAlias
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -22,6 +24,8 @@ BLUE = "#0072B2"
 RED = "#D55E00"
 PURPLE = "#CC79A7"
 GREY = "#595959"
+
+Looks: TypeAlias = dict[str, Any]  # what artists of matplotlib are told by name
 
 TEXT = 11  # points at 100 dpi: 15 CSS pixels, for the back row of a room
 SMALL_TEXT = 9.5
@@ -99,7 +103,7 @@ def _as_png(pixels) -> bytes:
     bits, rgba = 8, 6
     header = struct.pack(">IIBBBBB", width, height, bits, rgba, 0, 0, 0)
     # Level 1: the page is on this machine, and smaller files would take longer to make.
-    chunks = [(b"IHDR", header), (b"IDAT", zlib.compress(rows, level=1)), (b"IEND", b"")]
+    chunks = [(b"IHDR", header), (b"IDAT", zlib.compress(rows.data, level=1)), (b"IEND", b"")]
     return b"\x89PNG\r\n\x1a\n" + b"".join(_as_chunk(*chunk) for chunk in chunks)
 
 
@@ -118,7 +122,12 @@ def name_axes(axes, system, x: tuple[str, str], y: tuple[str, str]) -> None:
     axes.grid(color="#DDDDDD", linewidth=0.8)
     axes.tick_params(labelsize=SMALL_TEXT)
     axes.spines[["top", "right"]].set_visible(False)
-    axes.yaxis.set_major_formatter(lambda value, _: f"{value:,.10g}".replace(",", system.thousands))
+    axes.yaxis.set_major_formatter(in_groups(system))
+
+
+def in_groups(system) -> Callable[[float, float], str]:
+    """A formatter of ticks that groups digits as a display system does."""
+    return lambda value, _: system.grouped(value, ".10g")
 
 
 def note(axes, x: float, y: float, text: str, **looks) -> None:

@@ -15,13 +15,13 @@ FASTEST_GUESS = Q(30, "km/h")  # one beyond that is a slip of the keyboard
 AXES_END = 0.735  # of the width: here the axes end and the labels begin
 LABEL_LENGTH = 27  # letters that fit between the axes and the edge of the picture
 LABEL_GAP = 0.22  # of the axes' height, between two labels of at most five lines
-STEP = {"color": p.BLUE, "linewidth": 7, "solid_capstyle": "butt"}
-NOT_IN_PLAN = {"color": p.RED, "linewidth": 2.5}
-MEDIAN = {"markersize": 9, "markerfacecolor": "white", "markeredgewidth": 2}
-NEEDED = {"facecolor": "#CFE8DE", "edgecolor": p.GREEN, "hatch": "\\\\", "linewidth": 1}
+STEP: p.Looks = {"color": p.BLUE, "linewidth": 7, "solid_capstyle": "butt"}
+NOT_IN_PLAN: p.Looks = {"color": p.RED, "linewidth": 2.5}
+MEDIAN: p.Looks = {"markersize": 9, "markerfacecolor": "white", "markeredgewidth": 2}
+NEEDED: p.Looks = {"facecolor": "#CFE8DE", "edgecolor": p.GREEN, "hatch": "\\\\", "linewidth": 1}
 STRIP = 0.03  # of the axes' width: the strip of the pull that is needed
-LIMIT = {"color": p.ORANGE, "linestyle": "--", "linewidth": 2.4}
-GUESS = {"color": p.PURPLE, "linewidth": 2.5, "linestyle": "--"}
+LIMIT: p.Looks = {"color": p.ORANGE, "linestyle": "--", "linewidth": 2.4}
+GUESS: p.Looks = {"color": p.PURPLE, "linewidth": 2.5, "linestyle": "--"}
 
 
 class PlanPicture(p.Picture):
@@ -29,7 +29,7 @@ class PlanPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        axes = self._axes = self.figure.add_axes([0.118, 0.125, AXES_END - 0.118, 0.725])
+        axes = self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.725))
         self._still_of = None
         self._needed = self.moving(axes.add_patch(Rectangle((0, 0), 0, 0, **NEEDED)))
         self._needed_median = self.moving_line(axes, ":", color=p.GREEN, linewidth=2)
@@ -187,7 +187,7 @@ def _limit_in_words(result, system) -> str:
     return f"limit {limit}\n{first}\nat {median}\n({low} to {high})"
 
 
-def _turned(places) -> tuple[list, list, list]:
+def _turned(places) -> tuple[list, ...]:
     """Lows, medians and highs of the bands of places."""
     bands = [band for _, band in places]
     return tuple([band[edge] for band in bands] for edge in range(3))

@@ -10,8 +10,8 @@ from recoverykit.units import show
 LEFT, RIGHT = -0.6, 24.6  # ends of the drawing, in metres
 HITCH = 0.75  # height of the rope over the ground, in metres
 SAG = 0.5  # of a slack rope, for each metre that it is too long, up to the ground
-RECOVERY = {"color": p.BLUE, "linewidth": 3}
-CASUALTY = {"color": p.RED, "linewidth": 3}
+RECOVERY: p.Looks = {"color": p.BLUE, "linewidth": 3}
+CASUALTY: p.Looks = {"color": p.RED, "linewidth": 3}
 
 
 class PullInTimePicture(p.Picture):
@@ -19,9 +19,9 @@ class PullInTimePicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update` and in `show_moment`."""
-        self._drawing = self.figure.add_axes([0.01, 0.735, 0.98, 0.25])
-        self._force = self.figure.add_axes([0.118, 0.45, 0.85, 0.245])
-        self._way = self.figure.add_axes([0.118, 0.12, 0.85, 0.255])
+        self._drawing = self.figure.add_axes((0.01, 0.735, 0.98, 0.25))
+        self._force = self.figure.add_axes((0.118, 0.45, 0.85, 0.245))
+        self._way = self.figure.add_axes((0.118, 0.12, 0.85, 0.255))
         self._still_of = None
         self._moment = 0
         line, text = self.moving_line, self.moving_text

@@ -29,7 +29,7 @@ class ReachPicture(p.Picture):
 
     def build(self):
         """Make what moves; the rest comes in `update`."""
-        self._axes = self.figure.add_axes([0.118, 0.125, AXES_END - 0.118, AXES_TOP - 0.125])
+        self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, AXES_TOP - 0.125))
         self._still_of = None
         line = self.moving_line
         self._straight = line(self._axes, "s", color=p.BLACK, markersize=10, markeredgecolor="w")

@@ -12,7 +12,7 @@ PLATES = {"a": 0.205, "b": 0.795}  # of the width: their middles
 PLATE_WIDTH, PLATE_LENGTH = 0.37, 32  # of the width, and letters that fit on a plate
 ROOM_FOR_WORDS = 1.6  # how much longer the axis is than the longest bar
 UNKNOWN_LOOKS = {"facecolor": "white", "edgecolor": p.GREY, "hatch": "..", "linestyle": ":"}
-LOOKS = {
+LOOKS: dict[str, p.Looks] = {
     "a": {"facecolor": p.SKY, "edgecolor": p.BLACK, "hatch": "", "linestyle": "-"},
     "b": {"facecolor": p.ORANGE, "edgecolor": p.BLACK, "hatch": "//", "linestyle": "-"},
 }
@@ -32,9 +32,9 @@ class StampsPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._plates = self.figure.add_axes([0, 0.72, 1, 0.28], xlim=(0, 1), ylim=(0, 1))
+        self._plates = self.figure.add_axes((0, 0.72, 1, 0.28), xlim=(0, 1), ylim=(0, 1))
         self._plates.set_axis_off()
-        self._axes = self.figure.add_axes([0.055, 0.12, 0.885, 0.59])
+        self._axes = self.figure.add_axes((0.055, 0.12, 0.885, 0.59))
         self._still_of = None
         self._stamps = {part: self._words_at(middle, 0.6) for part, middle in PLATES.items()}
         self._rigged = self._words_at(PLATES["b"] + PLATE_WIDTH / 2, 0.1)
@@ -96,7 +96,7 @@ class StampsPicture(p.Picture):
         p.name_axes(axes, system, x=("force in the line, as rigged", "force"), y=("", "force"))
         axes.set_ylabel("")
         axes.xaxis.set_major_locator(MaxNLocator(6))
-        axes.xaxis.set_major_formatter(axes.yaxis.get_major_formatter().func)
+        axes.xaxis.set_major_formatter(p.in_groups(system))
         axes.set_yticks(
             list(ROWS.values()), [part.upper() for _, part in ROWS], fontsize=p.TEXT + 2
         )

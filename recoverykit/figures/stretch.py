@@ -11,7 +11,7 @@ ROPE = {"color": p.BLUE, "linestyle": "-", "linewidth": 3.5}
 ROPE_AREA = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
 WINCH_LINE = {"color": p.RED, "linestyle": "--", "linewidth": 3.5}
 WINCH_LINE_AREA = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
-GUESS = {"color": p.PURPLE, "linestyle": ":", "linewidth": 2}
+GUESS: p.Looks = {"color": p.PURPLE, "linestyle": ":", "linewidth": 2}
 ROPE_WORDS, WINCH_LINE_WORDS = 0.7, 0.4  # heights, beside the axes, where they begin
 GUESS_GAP = 0.06  # of the axes' height, between the labels of two guesses
 
@@ -21,8 +21,8 @@ class StretchPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes([0.135, 0.125, AXES_END - 0.135, 0.83])
-        self._beside = self.figure.add_axes([AXES_END, 0.125, 1 - AXES_END, 0.83])
+        self._axes = self.figure.add_axes((0.135, 0.125, AXES_END - 0.135, 0.83))
+        self._beside = self.figure.add_axes((AXES_END, 0.125, 1 - AXES_END, 0.83))
         self._beside.set(xlim=(0, 1), ylim=(0, 1))
         self._beside.set_axis_off()
         self._still_of = None

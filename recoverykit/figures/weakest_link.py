@@ -18,8 +18,8 @@ MOST_PARTS = 6
 BAR_HEIGHT = 20
 NAME_LENGTH, WORDS_LENGTH = 22, 22  # letters that fit into a column
 
-EDGE = {"edgecolor": p.BLACK, "linewidth": 0.8}
-LOOKS = {
+EDGE: p.Looks = {"edgecolor": p.BLACK, "linewidth": 0.8}
+LOOKS: dict[str, p.Looks] = {
     WITHIN: {"facecolor": p.SKY},
     ABOVE: {"facecolor": "#F5D08A", "hatch": "//"},
     BREAKING: {"facecolor": "#F0B48A", "hatch": "xx"},
@@ -35,11 +35,11 @@ class WeakestLinkPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._paper = self.figure.add_axes([0, 0, 1, 1], xlim=(0, p.WIDTH), ylim=(0, p.HEIGHT))
+        self._paper = self.figure.add_axes((0, 0, 1, 1), xlim=(0, p.WIDTH), ylim=(0, p.HEIGHT))
         self._paper.set_axis_off()
         left, bottom = BARS / p.WIDTH, BOTTOM / p.HEIGHT
         width, height = (BARS_END - BARS) / p.WIDTH, (TOP - BOTTOM) / p.HEIGHT
-        self._axes = self.figure.add_axes([left, bottom, width, height], ylim=(BOTTOM, TOP))
+        self._axes = self.figure.add_axes((left, bottom, width, height), ylim=(BOTTOM, TOP))
         self._axes.patch.set_visible(False)  # the paper lies below it
         self._still_of = None
         self._tension = self.moving_line(
@@ -78,7 +78,7 @@ class WeakestLinkPicture(p.Picture):
         axes.set_xlim(0, end)
         p.name_axes(axes, system, x=("tension of the line", "force"), y=("", "force"))
         axes.set_ylabel("")
-        axes.xaxis.set_major_formatter(axes.yaxis.get_major_formatter().func)
+        axes.xaxis.set_major_formatter(p.in_groups(system))
         axes.set_yticks([])
         axes.grid(visible=False)
         axes.spines["left"].set_visible(False)
@@ -112,7 +112,7 @@ class WeakestLinkPicture(p.Picture):
         self._write(NAMES, height, "\n".join(filter(None, lines)))
 
     def _write(self, x, y, words, **looks):
-        looks = {"va": "center", "fontsize": p.SMALL_TEXT, "linespacing": 1.15} | looks
+        looks = {"va": "center", "fontsize": p.SMALL_TEXT, "linespacing": 1.15, **looks}
         self._paper.text(x, y, words, **looks)
 
     def _draw_bar(self, link, height, end, system):

@@ -8,6 +8,7 @@ import base64
 import contextlib
 import itertools
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 import ipywidgets
 
@@ -15,6 +16,7 @@ from recoverykit.figures.picture import WIDTH, Picture
 from recoverykit.panels.inputs import Input
 from recoverykit.panels.units_switch import UnitsSwitch
 from recoverykit.panels.words import LiveText, as_live_text
+from recoverykit.questions import Guess
 from recoverykit.units import SYSTEMS, DisplaySystem, InputError, display
 
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
@@ -22,6 +24,8 @@ CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on 
 
 class Panel:
     """What every panel has: `inputs`, `set()`, `values`, `result`, `summary`, `figure`, `view`.
+
+    With a `guess`, it shows the answer only when that is committed (see `revealed`).
 
     A panel of its own gives `inputs`, `picture_type`, `reckon` (values in, result record out) and
     `describe` (result in, one to three plain sentences out). It never fails at its limits: where
@@ -32,14 +36,27 @@ class Panel:
     picture_type: type[Picture]
     under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
 
-    def __init__(self):
+    def __init__(self, guess: Guess | None = None):
+        self._guess = guess
         self.values = {each.name: each.start for each in self.inputs}
         self._picture = self.picture_type()
-        self._view = None
+        self._view: _View | None = None
         self._refresh()
         display.watch(self)
+        if guess is not None:
+            guess.watch(self._refresh)
 
-    def reckon(self, **values):
+    @property
+    def revealed(self) -> bool:
+        """Whether the answer may be shown: False until the learner has guessed, or skipped that."""
+        return self._guess is None or self._guess.committed
+
+    @property
+    def _guessed(self) -> dict | None:
+        """What the learner guessed, by field; None where there is no guess."""
+        return None if self._guess is None else self._guess.values
+
+    def reckon(self, *_: Any, **values: Any):
         """The result record for these values (quantities by name)."""
         raise NotImplementedError
 
@@ -114,11 +131,11 @@ class Panel:
         self.result = self.reckon(**self.values)
         self.summary = self.describe(self.result, display.system)
         self._picture.update(self.result, display.system)
-        if self._view is not None:
-            self._show()
+        self._show()
 
     def _show(self):
-        self._view.show(self.png(), self.summary)
+        if self._view is not None:
+            self._view.show(self.png(), self.summary)
 
     def _repr_mimebundle_(self, **kwargs):
         # The picture and the sentence are for readers without a kernel, and for static pages.

@@ -16,6 +16,13 @@ WIDTH = "760px"  # of a text, so that its lines stay short enough to read
 class Asked:
     """What all that is asked has on the page: a `text`, a `view` with boxes, and a reply."""
 
+    view: ipywidgets.Widget
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        raise NotImplementedError
+
     def __init__(self, progress: Progress):
         self._progress = progress
         self._prompt = ipywidgets.HTML(layout={"max_width": WIDTH})
@@ -107,7 +114,7 @@ def box_for(field: NumberField | ChoiceField) -> NumberBox | ChoiceBox:
     return NumberBox(field) if isinstance(field, NumberField) else ChoiceBox(field)
 
 
-def button(label: str, tooltip: str, callback: Callable[[], None]) -> ipywidgets.Button:
+def button(label: str, tooltip: str, callback: Callable[[], object]) -> ipywidgets.Button:
     """A button as wide as its label."""
     made = ipywidgets.Button(description=label, tooltip=tooltip, layout={"width": "auto"})
     made.on_click(lambda _: callback())

@@ -23,6 +23,7 @@ from recoverykit.panels.saving import free_place, told, write_new
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.progress import Entry
 from recoverykit.units import InputError
+from recoverykit.wording import as_sentence
 
 FOLDER = Path("class")  # beside the notebook
 MOST_LISTED = 20  # questions; further down they are missed by few
@@ -118,7 +119,7 @@ class ClassReviewView:
         try:
             files = read_class(folder.expanduser())
         except (InputError, OSError, RuntimeError, ValueError) as fault:
-            self._refuse(f"{str(fault)[:1].upper()}{str(fault)[1:]}.", folder)
+            self._refuse(as_sentence(fault), folder)
             return
         if not files.learners and not files.left_out:
             self._refuse("There are no progress files in this folder.", folder)

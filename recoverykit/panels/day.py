@@ -14,16 +14,8 @@ class DayPanel(Panel):
 
     def __init__(self, book: LogBook | None = None, guess=None):
         self.book = book or LogBook()
-        self._guess = guess
-        super().__init__()
+        super().__init__(guess)
         self.book.watch(self)
-        if guess is not None:
-            guess.watch(self._refresh)
-
-    @property
-    def revealed(self) -> bool:
-        """False until the learner has guessed."""
-        return self._guess is None or self._guess.committed
 
     def show_day(self, day: DayOfPulls) -> None:
         """Follow a change of the log."""

@@ -41,7 +41,7 @@ class EnergyPanel(Panel):
     >>> panel = EnergyPanel()
     >>> panel.set(speed=Q(8, "km/h"))
     >>> print(panel.summary)
-    At 8.0 km/h the vehicle of 3 100 kg has an energy of 7.65 kJ; at half the speed it has a
+    At 8.0 km/h the vehicle of 3100 kg has an energy of 7.65 kJ; at half the speed it has a
     quarter of it, 1.91 kJ. It is the energy of the same vehicle dropped from 0.252 m, and 3.47
     times that of a person of 75 kg falling from 3 m.
     """
@@ -51,10 +51,7 @@ class EnergyPanel(Panel):
     def __init__(self, pull="first pull in the yard", guess=None):
         demo = find(DemoPull, name=pull)
         self.inputs = _inputs(demo)
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, mass, speed):
         """The energy at this speed, at half of it, and at every speed."""
@@ -68,7 +65,7 @@ class EnergyPanel(Panel):
             speeds=speeds,
             energies=kinetic_energy(mass, speeds),
             guess=self._guess and self._guess.points,
-            revealed=self._guess is None or self._guess.committed,
+            revealed=self.revealed,
         )
 
     def describe(self, result, system):

@@ -61,25 +61,20 @@ class HoldingPanel(Panel):
         demo = find(DemoStuck, name=stuck)
         self.inputs = stuck_inputs(demo)
         self._limit = demo_line(demo.line).working_load_limit
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, vehicle, vehicle_ground, unload, **stuck):
         """The pull needed before and after the work, and the pull that the tyres can give."""
         worked = casualty_as_set(unload=unload, **stuck)
         found = dataclasses.replace(worked, reductions=(), unloaded=0 * worked.mass)
-        committed = self._guess is not None and self._guess.committed
-        values = self._guess.values if committed else None
         return Holding(
             found=_needed(found),
             worked=_needed(worked),
             pull=SteadyPull(RecoveryVehicle(vehicle, vehicle_ground), worked),
             work=("unload",) * unload + worked.reductions,
             limit=self._limit,
-            guess=values and values["pull"],
-            revealed=self._guess is None or committed,
+            guess=self._guessed and self._guessed["pull"],
+            revealed=self.revealed,
         )
 
     def describe(self, result, system):

@@ -7,6 +7,7 @@ them, and gives back what the learner did to it.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import ipywidgets
 import traitlets
@@ -26,6 +27,7 @@ class Input:
     name: str
     label: str
     help: str
+    start: Any
 
     @property
     def extremes(self) -> tuple:

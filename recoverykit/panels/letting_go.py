@@ -60,10 +60,7 @@ class LettingGoPanel(Panel):
         self._kinds = rope_kinds(demo.rope) | {WINCH_LINE: _winch_line}
         self._mass_over_size = demo.rope_mass / (rope.length * rope.breaking_strength)
         self.inputs = _inputs(demo, rope, list(self._kinds))
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, tension, kind, strength, length, piece, **tether):
         """What flies with what energy, and what the tether must and can absorb."""
@@ -74,8 +71,7 @@ class LettingGoPanel(Panel):
             piece,
             (self._mass_over_size * length * strength).to("kg"),
         )
-        committed = self._guess is not None and self._guess.committed
-        values = self._guess.values if committed else None
+        values = self._guessed
         return LettingGo(
             let_go=let_go,
             catch=TetherCatch(
@@ -84,7 +80,7 @@ class LettingGoPanel(Panel):
             ),
             rope_parts=tension > rope.parting_tension,
             guess=values and piece * values["speed"] ** 2 / 2,
-            revealed=self._guess is None or committed,
+            revealed=self.revealed,
         )
 
     def describe(self, result, system):

@@ -11,9 +11,9 @@ from recoverykit.logbook import Answer, DayOfPulls
 from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice
 from recoverykit.panels.suspects import Suspects
-from recoverykit.pulllog import counted
 from recoverykit.shapes import SHAPES, STIFFENING, Shape
 from recoverykit.units import Q, show
+from recoverykit.wording import counted
 
 _SHAPES = {shape.name: shape for shape in SHAPES}
 

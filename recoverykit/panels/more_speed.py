@@ -68,10 +68,7 @@ class MoreSpeedPanel(Panel):
         self._ropes = {kind: make(strength) for kind, make in rope_makers(demo.rope).items()}
         self._line = demo_line(demo.line)
         self.inputs = held_inputs(demo)
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, kind, speed, **values):
         """All the pulls at once, and the two speeds at which something begins."""
@@ -80,7 +77,6 @@ class MoreSpeedPanel(Panel):
         speeds = Q(np.append(kmh, [here, here / 2]), "km/h")
         pull = pull_as_set(self._ropes[kind], speed=speeds, **values)
         motion = pull_in_time(pull, FOLLOWED)
-        committed = self._guess is not None and self._guess.committed
         return MoreSpeed(
             speeds=speeds[:SPEEDS],
             peaks=motion.peak[:SPEEDS],
@@ -91,13 +87,13 @@ class MoreSpeedPanel(Panel):
             breakout_speed=pull.speed_for_tension(values["breakout"]),
             line=self._line,
             limit_speed=pull.speed_for_tension(self._line.working_load_limit),
-            guess=self._guessed() if committed else None,
-            revealed=self._guess is None or committed,
+            guess=self._guessed_point(),
+            revealed=self.revealed,
         )
 
-    def _guessed(self):
-        """The guessed way and peak, and the speed that they are for; None after a skip."""
-        values = self._guess.values
+    def _guessed_point(self):
+        """The guessed way and peak, and the speed that they are for; None where there is none."""
+        values = self._guessed
         return values and (self._guess.numbers.fast, values["way"], values["peak"])
 
     def describe(self, result, system):

@@ -9,6 +9,7 @@ from recoverykit.progress import Progress, current, watch
 from recoverykit.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.rigging import UNKNOWN, RiggingLine
 from recoverykit.units import DisplaySystem, InputError, display, show
+from recoverykit.wording import in_brackets
 
 ENTRY_ID = "10.own-line"  # in the progress file
 FIELD = "line"
@@ -92,13 +93,12 @@ class OwnLineView(Asked):
 
 def _reply_to(line: RiggingLine, note: str = "") -> Feedback:
     read = f"Parts read: {len(line.links)}."
-    in_brackets = f" ({note[:1].upper()}{note[1:]}.)" if note else ""
     if line.unrated:
         names = ", ".join(link.name for link in line.unrated)
         said = f"No working load limit is known for: {names}. So there will be no ladder."
-        return Feedback(UNKNOWN, f"{read} {said}{in_brackets}")
+        return Feedback(UNKNOWN, f"{read} {said}{in_brackets(note)}")
     limit = show(line.working_load_limit, "force")
     said = (
         f"The lowest working load limit is {limit}, that of {line.first_past_working_limit.name}."
     )
-    return Feedback(COMMITTED, f"{read} {said}{in_brackets}")
+    return Feedback(COMMITTED, f"{read} {said}{in_brackets(note)}")

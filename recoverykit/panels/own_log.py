@@ -9,11 +9,11 @@ from recoverykit.fieldlog import FieldLogError, empty_log
 from recoverykit.logbook import LogBook
 from recoverykit.panels.boxes import WIDTH, button, row
 from recoverykit.panels.saving import save_new
-from recoverykit.panels.suspects import as_sentence
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.plausibility import Finding
 from recoverykit.reading import read_quantity
 from recoverykit.units import DisplaySystem, InputError, display
+from recoverykit.wording import as_sentence
 
 MOST_LISTED = 100  # problems; a file with more has something wrong with it as a whole
 
@@ -51,7 +51,7 @@ class OwnLog:
             continuous_update=False,
             layout={"width": "520px", "max_width": "100%"},
         )
-        self._path.observe(lambda change: change["new"] and self.open_path(change["new"]), "value")
+        self._path.observe(lambda change: self._entered(change["new"]), "value")
         self._meter = ipywidgets.Text(
             description="The meter can show at most",
             placeholder="with its unit, like 40 kN; empty if you do not know",
@@ -125,6 +125,10 @@ class OwnLog:
         log = self._book.day.log
         remarks = "".join(f" {as_sentence(remark)}" for remark in log.remarks)
         self._say(f"{self._book.day.name}: {log.summary}{remarks}", log.problems)
+
+    def _entered(self, path: str):
+        if path:
+            self.open_path(path)
 
     def _uploaded(self, change):
         if change["new"]:

@@ -79,10 +79,7 @@ class PeakForcePanel(Panel):
         self.inputs = _inputs(demo)
         self._rope = demo.rope
         self._line = demo_line(demo.line)
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, mass, speed, stretch, length, strength, drive):
         """The pull at this speed and at every speed, and what the links say to it."""
@@ -104,7 +101,7 @@ class PeakForcePanel(Panel):
             loads=line.under(peak),
             limit_speed=limit_speed,
             guess=self._guess and self._guess.points,
-            revealed=self._guess is None or self._guess.committed,
+            revealed=self.revealed,
         )
 
     def _with_strength(self, link, strength):

@@ -8,8 +8,8 @@ from recoverykit.figures.plan import PlanPicture
 from recoverykit.ground import Casualty, RecoveryVehicle
 from recoverykit.ownline import rope_of
 from recoverykit.panels.base import Panel
-from recoverykit.panels.inputs import Choice, Slider
-from recoverykit.panels.sliders import stretch_slider
+from recoverykit.panels.inputs import Choice
+from recoverykit.panels.sliders import length_slider, stretch_slider
 from recoverykit.panels.stuck import casualty_as_set, stuck_inputs
 from recoverykit.plan import LADDER, PullPlan, Step, first_peak, plan_pull
 from recoverykit.rigging import UNKNOWN, RiggingLine, demo_line
@@ -82,10 +82,7 @@ class PlanPanel(Panel):
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
         self._own_line = None
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def use_line(self, line: RiggingLine | None) -> None:
         """Plan for a line of the learner's own from now on; None: it is still to be written."""
@@ -106,11 +103,11 @@ class PlanPanel(Panel):
             recovery_vehicle=recovery_vehicle,
             casualty=casualty,
             fast_pull=self._fast_pull(recovery_vehicle, rope, rigged),
-            revealed=self._guess is None or self._guess.committed,
+            revealed=self.revealed,
         )
 
     def _fast_pull(self, recovery_vehicle, rope, line):
-        values = self._guess.values if self._guess else None
+        values = self._guessed
         if not values or rope is None:
             return None
         peak = first_peak(recovery_vehicle, rope, values["fastest"]).band
@@ -191,15 +188,6 @@ def _line_inputs() -> tuple:
             start=DEMO_LINES[0],
             help="The parts that carry the load, with their ratings.",
         ),
-        Slider(
-            name="rope_length",
-            label="Rope length",
-            kind="length",
-            low=Q(3, "m"),
-            high=Q(30, "m"),
-            start=rope.length,
-            steps=(0.5, 1),
-            help="Length of the rope between its two ends, unloaded.",
-        ),
+        length_slider(rope.length, name="rope_length"),
         stretch_slider(rope.stretch_at_break),
     )

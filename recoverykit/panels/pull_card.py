@@ -1,6 +1,5 @@
 """The pull card on the page: its paper and units, the file that is kept, and links to it."""
 
-import itertools
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -103,7 +102,9 @@ def keep(files: Mapping[str, bytes], folder: Path) -> tuple[str, str]:
     pull-card: This very card is in your folder already, as pull-card.pdf.
     >>> folder.cleanup()
     """
-    for number in itertools.count(1):
+    number = 0
+    while True:
+        number += 1
         stem = NAME if number == 1 else f"{NAME}-{number}"
         paths = {folder / f"{stem}.{ending}": content for ending, content in files.items()}
         names = " and ".join(path.name for path in paths)

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-import ipywidgets
 import numpy as np
 
 from recoverykit.demo import DemoHeld
@@ -54,25 +53,19 @@ class PullInTimePanel(Panel):
     """
 
     picture_type = PullInTimePicture
+    _picture: PullInTimePicture
 
     def __init__(self, held="crew car in the creek", guess=None):
         demo = find(DemoHeld, name=held)
         self._makers = rope_makers(demo.rope)
         self.inputs = (*held_inputs(demo), *_more_inputs(demo))
-        self._guess = guess
         self.player = Player(
             [f"{time:.2f}" for time in np.linspace(0, FOLLOWED.m_as("s"), MOMENTS)],
             HALF_SPEED,
             self.show_moment,
         )
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
-
-    @property
-    def under_picture(self) -> tuple[ipywidgets.Widget, ...]:
-        """The button to play, and the slider to scrub."""
-        return (self.player.view,)
+        self.under_picture = (self.player.view,)
+        super().__init__(guess)
 
     def reckon(self, kind, strength, **values):
         """The pull in time."""
@@ -80,14 +73,13 @@ class PullInTimePanel(Panel):
         return PulledInTime(
             pull=pull,
             motion=pull_in_time(pull, FOLLOWED, samples=MOMENTS),
-            revealed=self._guess is None or self._guess.committed,
+            revealed=self.revealed,
         )
 
     def show_moment(self, number: int) -> None:
         """Show another moment of the same pull; nothing is reckoned anew."""
         self._picture.show_moment(number)
-        if self._view is not None:
-            self._show()
+        self._show()
 
     def describe(self, result, system):
         """The peak, what the casualty does, and whether the rope goes slack or parts."""

@@ -9,7 +9,7 @@ from recoverykit.logbook import Answer, DayOfPulls, answer
 from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice, Text
 from recoverykit.panels.sliders import speed_slider
-from recoverykit.reach import limit_speed, straight_on
+from recoverykit.reach import measured_limit_speed, straight_on
 from recoverykit.reading import read_quantity
 from recoverykit.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
 from recoverykit.units import Q, brief
@@ -80,7 +80,7 @@ class ReachPanel(DayPanel):
         comparison = day.comparison
         limit = comparison
         if comparison.value is not None:
-            limit = answer(limit_speed, comparison.value, rigged)
+            limit = answer(measured_limit_speed, comparison.value, rigged)
         met = limit.value and limit.value.speed
         return Reach(
             day=day,

@@ -20,11 +20,10 @@ def free_place(folder: Path, name: str) -> Path:
     >>> free_place(Path("/nowhere"), "record.pdf").name
     'record.pdf'
     """
-    wanted = Path(folder) / name
-    for number in itertools.count(2):
-        if not wanted.exists():
-            return wanted
-        wanted = Path(folder) / f"{Path(name).stem}-{number}{Path(name).suffix}"
+    stem, ending = Path(name).stem, Path(name).suffix
+    others = (f"{stem}-{number}{ending}" for number in itertools.count(2))
+    places = (Path(folder) / each for each in itertools.chain([name], others))
+    return next(place for place in places if not place.exists())
 
 
 def write_new(path: Path, content: bytes) -> None:

@@ -71,12 +71,13 @@ def strength_slider(
 def length_slider(
     start,
     *,
+    name="length",
     label="Rope length",
     help="Length of the rope between its two ends, unloaded.",
 ) -> Slider:
     """How long a rope is."""
     return Slider(
-        name="length",
+        name=name,
         label=label,
         kind="length",
         low=Q(3, "m"),

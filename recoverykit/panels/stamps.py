@@ -115,20 +115,16 @@ class StampsPanel(Panel):
                 help="How B is put to use. As a bridle, two parts like B share the load.",
             ),
         )
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, a_stamp, a_basis, a_factor, b_stamp, b_basis, b_factor, b_rigged):
         """Both parts, with what their stamps make known."""
-        committed = self._guess is not None and self._guess.committed
         return Stamps(
             a=_stamp("A", a_stamp, a_basis, a_factor),
             b=_stamp("B", b_stamp, b_basis, b_factor, RIGGED[b_rigged]),
             rigged=b_rigged,
-            guess=self._guess.values["stronger"] if committed and self._guess.values else None,
-            revealed=self._guess is None or committed,
+            guess=self._guessed and self._guessed["stronger"],
+            revealed=self.revealed,
         )
 
     def describe(self, result, system):

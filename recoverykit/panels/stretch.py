@@ -68,29 +68,27 @@ class StretchPanel(Panel):
         demo = find(DemoPull, name=pull)
         self._kinds = rope_kinds(demo.rope)
         self.inputs = _inputs(demo, tuple(self._kinds))
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, kind, strength, length, mass, speed):
         """What the rope and the winch line do until they have taken up the vehicle's energy."""
         winch_line = Rope(length, strength, demo_rope("winch line").stretch_at_break)
-        committed = self._guess is not None and self._guess.committed
         return Stretch(
             speed=speed,
             energy=kinetic_energy(mass, speed),
             kind=kind,
             rope=_line(self._kinds[kind](length, strength), mass, speed),
             winch_line=_line(winch_line, mass, speed),
-            guess=self._guessed() if committed else None,
-            revealed=self._guess is None or committed,
+            guess=self._guessed_pulls(),
+            revealed=self.revealed,
         )
 
-    def _guessed(self):
-        """The guessed pulls by the names of their boxes; None after a skip."""
-        fields, values = self._guess.sheet.fields, self._guess.values
-        return values and {fields[name].label.lower(): pull for name, pull in values.items()}
+    def _guessed_pulls(self):
+        """The guessed pulls by the names of their boxes; None where there are none."""
+        if not self._guessed:
+            return None
+        fields = self._guess.sheet.fields
+        return {fields[name].label.lower(): pull for name, pull in self._guessed.items()}
 
     def describe(self, result, system):
         """The energy, and what each line does to take it up."""

@@ -5,7 +5,9 @@ import ipywidgets
 from recoverykit.logbook import DayOfPulls, LogBook
 from recoverykit.panels.boxes import WIDTH, row
 from recoverykit.panels.words import LiveText, as_html, as_live_text
+from recoverykit.pulllog import PullLog
 from recoverykit.units import InputError
+from recoverykit.wording import as_sentence
 
 MOST = 30  # rows with a tick; a log with more has something wrong with it as a whole
 
@@ -22,7 +24,7 @@ class Suspects:
     def __init__(self, book: LogBook, guess=None):
         self._book = book
         self._guess = guess
-        self._log = None
+        self._log: PullLog | None = None
         self._ticks: dict[int, ipywidgets.Checkbox] = {}  # to leave a row out
         self._settled: dict[int, ipywidgets.Checkbox] = {}  # to let it stay
         self._reply = LiveText(layout={"max_width": WIDTH})
@@ -95,13 +97,3 @@ def _tick(label: str, tooltip: str, number: int, ticked) -> ipywidgets.Checkbox:
     )
     tick.observe(lambda change: ticked(number, change["new"]), "value")
     return tick
-
-
-def as_sentence(said) -> str:
-    """What was found, from a capital letter to a full stop.
-
-    >>> as_sentence("row 4 is empty")
-    'Row 4 is empty.'
-    """
-    text = str(said)
-    return f"{text[:1].upper()}{text[1:]}."

@@ -1,5 +1,6 @@
 """What a learner sets about two vehicles and the rope between them."""
 
+import functools
 from collections.abc import Callable
 
 from recoverykit.demo import DemoHeld, DemoVehicle
@@ -63,10 +64,7 @@ def held_inputs(demo: DemoHeld) -> tuple[Input, ...]:
 def rope_makers(name: str) -> dict[str, Callable[[Q], Rope]]:
     """Makers of ropes from a strength, by kind, each as long as a demo rope."""
     length = demo_rope(name).length
-    return {
-        kind: lambda strength, make=make: make(length, strength)
-        for kind, make in rope_kinds(name).items()
-    }
+    return {kind: functools.partial(make, length) for kind, make in rope_kinds(name).items()}
 
 
 def pull_as_set(rope: Rope, vehicle, casualty, breakout, held, speed, drive=None) -> Pull:

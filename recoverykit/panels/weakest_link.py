@@ -111,35 +111,31 @@ class WeakestLinkPanel(Panel):
     )
 
     def __init__(self, guess=None):
-        self._guess = guess
-        super().__init__()
-        if guess is not None:
-            guess.watch(self._refresh)
+        super().__init__(guess)
 
     def reckon(self, tension, hitch, casualty, knot, wet):
         """The line as it is rigged, and what the tension is to each of its parts."""
         rope_factors = [factor("bowline")] * knot + [factor("wet")] * wet
-        *parts, eye = (
+        *others, eye = (
             _part(link, rope_factors if KINDS[link.name] == "rope" else [], knot)
             for link in demo_line(LINES[hitch]).links
         )
         ends = (eye,) if casualty == ONE_EYE else _bridle_to_two(eye.link, BRIDLES[casualty])
-        parts = (*parts, *ends)
-        line = RiggingLine(part.link for part in parts)
+        parts = (*others, *ends)
+        line = RiggingLine([part.link for part in parts])
         return WeakestLink(
             tension=tension,
             most=MOST,
             parts=parts,
             line=line,
             loads=line.under(tension),
-            guess=self._guessed(),
-            revealed=self._guess is None or self._guess.committed,
+            guess=self._guessed_of(),
+            revealed=self.revealed,
         )
 
-    def _guessed(self) -> dict[str, list[str]]:
-        values = self._guess.values if self._guess else None
-        guessed = {}
-        for what, name in (values or {}).items():
+    def _guessed_of(self) -> dict[str, list[str]]:
+        guessed: dict[str, list[str]] = {}
+        for what, name in (self._guessed or {}).items():
             guessed.setdefault(name, []).append(what)
         return guessed
 

@@ -185,4 +185,4 @@ def test_the_chains_of_numbers():
 
 def test_the_worked_examples_print_what_the_text_says():
     printed = LESSON.printed()
-    assert printed == ["3.5 km/h", "1 160 kg", "8.46 kN", "1.28 m"]
+    assert printed == ["3.5 km/h", "1160 kg", "8.46 kN", "1.28 m"]

@@ -15,7 +15,7 @@ from recoverykit.fits import fit
 from recoverykit.formulas import time_under_load
 from recoverykit.logbook import demo_day
 from recoverykit.pulllog import PullLog
-from recoverykit.reach import limit_speed, rounded_down, straight_on
+from recoverykit.reach import measured_limit_speed, rounded_down, straight_on
 from recoverykit.repeats import repeatability
 from recoverykit.rigging import demo_line
 from recoverykit.shapes import LINE, ORIGIN
@@ -84,7 +84,7 @@ TRUCK = find(DemoVehicle, name="launch truck").mass
 SPEED, PEAK = Q(6, "km/h"), Q(22.3, "kN")
 STIFFNESS = (PEAK / SPEED) ** 2 / TRUCK
 AT_8, AT_12 = (straight_on(KEPT.kept, Q(v, "km/h")) for v in (8, 12))
-LIMIT = limit_speed(KEPT.comparison.value, demo_line())
+LIMIT = measured_limit_speed(KEPT.comparison.value, demo_line())
 
 
 def test_the_table_is_the_log():

@@ -46,7 +46,7 @@ def test_every_corner(panel, system, caplog):
 
 def test_a_vehicle_that_stands_has_a_sentence_of_its_own(panel):
     panel.set(speed=Q(0, "km/h"))
-    assert panel.summary == "A vehicle of 3 100 kg that stands still has no energy of motion."
+    assert panel.summary == "A vehicle of 3100 kg that stands still has no energy of motion."
 
 
 def test_the_sentence_compares(panel):
