@@ -16,9 +16,9 @@ from types import SimpleNamespace
 
 import httpx
 import psutil
-from class_server.learner import Learner
 
 import course
+from class_server.learner import Learner
 
 PLACE = Path("/var/cache/course-class-test")  # only root can write there
 COPIED = ("course.py", "requirements.txt", "data", "jupyter", "lessons", "recoverykit")

@@ -4,8 +4,9 @@ import asyncio
 from types import SimpleNamespace
 
 import pytest
-from class_server.classroom import IN_CLASS, NAMES, Classroom, what_is_missing
 from needs import skip_or_fail
+
+from class_server.classroom import IN_CLASS, NAMES, Classroom, what_is_missing
 
 
 @pytest.fixture(scope="package")

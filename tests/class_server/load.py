@@ -18,6 +18,7 @@ import sys
 import time
 
 import psutil
+
 from class_server.classroom import Classroom, what_is_missing
 
 LESSONS = ("03-peak-force", "05-weakest-link", "06-what-holds-it", "07-two-vehicles")

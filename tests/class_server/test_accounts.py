@@ -4,6 +4,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
+
 from class_server.classroom import PLACE, SCRIPTS, python_for_all, run
 
 GONE, NEW = "course-test-gone", "course-test-new"

@@ -9,8 +9,8 @@ from types import SimpleNamespace
 
 import psutil
 import pytest
-from class_server.classroom import IN_CLASS, NAMES, PLACE, processes_of, run
 
+from class_server.classroom import IN_CLASS, NAMES, PLACE, processes_of, run
 from recoverykit.bank import find_question
 from recoverykit.classfiles import read_class
 from recoverykit.questions import Asking

@@ -3,11 +3,11 @@
 import time
 
 import pytest
-from class_server.classroom import NAMES, processes_of
 from needs import skip_or_fail
 from playwright.sync_api import expect, sync_playwright
 
 import course
+from class_server.classroom import NAMES, processes_of
 
 PATIENCE = 60_000  # milliseconds
 
