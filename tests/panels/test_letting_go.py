@@ -52,7 +52,6 @@ def test_every_two_extremes(panel, system, caplog):
             at_rest = panel.values["tension"].magnitude == 0
             assert sum(result.shares) == pytest.approx(0 if at_rest else 1)
             assert all(share >= -1e-9 for share in result.shares)
-            assert panel.png().startswith(b"\x89PNG")
             for word in ("nan", "None", "safe", "  "):
                 assert word not in panel.summary
             seen.add((at_rest, result.rope_parts))

@@ -34,7 +34,6 @@ def test_every_corner(panel, system, caplog):
         for result in panel.corners():
             travelled = (result.speed * result.time).m_as("m")
             assert travelled == pytest.approx(result.distance.m_as("m"))
-            assert panel.png().startswith(b"\x89PNG")
             assert "km/h" in panel.summary
             assert "mph" in panel.summary
     assert not caplog.records

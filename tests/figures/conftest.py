@@ -1,0 +1,10 @@
+"""What holds for every picture. Those of panels are drawn here at their corners, and only here."""
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_logged(caplog):
+    """Matplotlib logs what it cannot draw as it was told to, such as a font that it lacks."""
+    yield
+    assert caplog.get_records("call") == []
