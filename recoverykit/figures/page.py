@@ -7,7 +7,7 @@ the machine: the same page always gives the same bytes.
 import functools
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -81,10 +81,22 @@ class Page:
         self.width, self.height = PAPERS[paper]
         self.size = size
         self.bottom = self.height - MARGIN
-        self.figure = Figure(figsize=(self.width / 25.4, self.height / 25.4))
         self.all = Column(MARGIN, self.width - 2 * MARGIN, MARGIN)
-        self._axes = self.figure.add_axes((0, 0, 1, 1), xlim=(0, self.width), ylim=(self.height, 0))
-        self._axes.axis("off")
+        self._marks: list[Callable[[Axes], object]] = []
+
+    @functools.cached_property
+    def figure(self) -> Figure:
+        """The page with all that was written on it.
+
+        Made when first asked for: most pages are laid out only to see whether a size fits, and
+        artists take longer than that.
+        """
+        figure = Figure(figsize=(self.width / 25.4, self.height / 25.4))
+        axes = figure.add_axes((0, 0, 1, 1), xlim=(0, self.width), ylim=(self.height, 0))
+        axes.axis("off")
+        for mark in self._marks:
+            mark(axes)
+        return figure
 
     # --- parts, each of which moves its column down ----------------------------------------
 
@@ -160,23 +172,21 @@ class Page:
         """Write one line of text, the top of which is at y."""
         if words:
             size = size or self.size
-            self._axes.text(
-                x,
-                y + 0.95 * size * _POINT,
-                printable(words, weight),
-                ha=ha,
-                fontproperties=_font(size, weight),
-                parse_math=False,
-            )
+            looks = {"ha": ha, "fontproperties": _font(size, weight), "parse_math": False}
+            bottom = y + 0.95 * size * _POINT
+            self._marks.append(lambda axes: axes.text(x, bottom, printable(words, weight), **looks))
 
     def rule(self, left: float, right: float, y: float, linewidth=0.7) -> None:
         """Draw a line across."""
-        self._axes.plot([left, right], [y, y], color="black", linewidth=linewidth)
+        looks = {"color": "black", "linewidth": linewidth}
+        self._marks.append(lambda axes: axes.plot([left, right], [y, y], **looks))
 
     def box(self, left, top, width, height, facecolor="none", linewidth=0.7) -> None:
         """Draw a box."""
         looks = {"facecolor": facecolor, "edgecolor": "black", "linewidth": linewidth}
-        self._axes.add_patch(Rectangle((left, top), width, height, **looks))
+        self._marks.append(
+            lambda axes: axes.add_patch(Rectangle((left, top), width, height, **looks))
+        )
 
     # --- measures -----------------------------------------------------------------------------
 
