@@ -159,10 +159,10 @@ class _Saying:
     systems: Sequence[DisplaySystem]
 
     def amount(self, quantity, kind: str) -> str:
-        """A quantity, or the middle of an uncertain one: "26.7 kN (6,000 lbf)"."""
+        """A quantity, or the middle of an uncertain one: "26.7 kN (6,000 lbf)", but "3°"."""
         if isinstance(quantity, Uncertain):
             quantity = quantity.value
-        first, *second = (brief(quantity, kind, system) for system in self.systems)
+        first, *second = dict.fromkeys(brief(quantity, kind, system) for system in self.systems)
         return f"{first} ({second[0]})" if second else first
 
     def band(self, band: Band, kind: str) -> str:

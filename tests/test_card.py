@@ -168,6 +168,8 @@ def test_in_both_systems_each_amount_is_said_twice():
     first, second = both.ladder.rows[1][2].splitlines()
     assert first.count("lbf") == second.count("kN") == 1
     assert "36.1 ft (11 m)" in both.keep_clear[0]
+    hill = card(systems=(US, METRIC), casualty=dataclasses.replace(CAR, slope=Q(3, "degree")))
+    assert ", 3° uphill;" in hill.case
 
 
 # --- cautions ---------------------------------------------------------------------------

@@ -27,7 +27,7 @@ from recoverykit.figures.picture import PURPLE
 from recoverykit.panels import PeakForcePanel
 from recoverykit.units import display
 
-PROJECTORS = [(1366, 768), (1920, 1080)]
+PROJECTORS = [(1280, 800), (1366, 768), (1920, 1080)]
 LESSONS = [lesson.name for lesson in course.lessons()]
 
 
@@ -143,6 +143,22 @@ class TestOneLesson:
         expect(panel_of(lesson).sentence).to_have_text(expected.summary)
         expect(panel_of(lesson).slider("Speed [mph]")).to_be_visible()
 
+    def test_a_longer_sentence_moves_nothing_and_stays_on_the_screen(self, lesson):
+        """The whole danger demonstration is seen without scrolling."""
+        show_answer(lesson)
+        assert parts_off_screen(panel_of(lesson)) == []
+        places = []
+        for speed in (Q(4, "km/h"), Q(16, "km/h"), Q(4, "km/h")):
+            expected = PeakForcePanel()
+            expected.set(speed=speed)
+            key = "ArrowRight" if speed > Q(4, "km/h") else "ArrowLeft"
+            for _ in range(24 if places else 0):  # steps of half a km/h
+                panel_of(lesson).handle("Speed").press(key)
+            expect(panel_of(lesson).sentence).to_have_text(expected.summary)
+            places.append([part.bounding_box()["y"] for part in still_parts(lesson)])
+            assert sentence_below_screen(lesson) == 0
+        assert places[0] == places[1] == places[2]
+
     def test_its_list_leads_to_every_lesson(self, lesson):
         lesson.page.get_by_role("link", name="All lessons").click()
         links = lesson.page.locator("main").get_by_role("link")
@@ -158,6 +174,17 @@ class TestOneLesson:
         # ends the kernel when nobody has asked for it for a while.
         assert all("403" in complaint for complaint in lesson.complaints)
         lesson.complaints.clear()
+
+
+def still_parts(lesson):
+    panel = panel_of(lesson)
+    again = panel.output.get_by_role("button", name="Starting values")
+    return panel.image, panel.slider("Speed [km/h]"), again
+
+
+def sentence_below_screen(lesson):
+    box = panel_of(lesson).sentence.bounding_box()
+    return max(box["y"] + box["height"] - lesson.page.viewport_size["height"], 0)
 
 
 def serious_findings(lesson):

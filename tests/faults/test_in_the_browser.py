@@ -6,6 +6,7 @@ import signal
 
 import psutil
 import pytest
+from browser.lesson_page import LessonPage
 from playwright.sync_api import expect
 
 from recoverykit.bank import find_question
@@ -91,6 +92,20 @@ def test_a_notebook_that_somebody_sent_or_changed_does_not_run_by_itself(running
         expect(tab.page.locator(".jp-MarkdownOutput h1").first).to_be_visible()
         expect(tab.page.locator(".jp-OutputArea-output")).to_have_count(0)
     assert not (running.folder / "ran").exists()
+
+
+def test_a_lesson_that_cannot_be_told_from_another_says_why_it_does_not_start(browser, running):
+    """Browsers hide what reckons a hash from pages of another machine that come by http."""
+    page = LessonPage(browser.new_context().new_page(), running.address)
+    page.page.add_init_script("Object.defineProperty(crypto, 'subtle', {value: undefined})")
+    page.go(f"doc/tree/{FORCE}?token={running.token}")
+    told = page.page.get_by_role("alert").filter(has_text="does not start by itself")
+    expect(told).to_contain_text('its address begins with "http:"')
+    page.run()
+    expect(question_of(page, FORCE).box).to_be_visible()
+    expect(told).to_have_count(0)
+    assert page.complaints == []
+    page.page.context.close()
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="stops a program as Unix does")
