@@ -168,6 +168,16 @@ def test_a_template_is_written_told_and_read_again(own, tmp_path, system, decima
     assert len(own._book.day.log) == text.count("\n") - 1
 
 
+def test_a_path_is_opened_as_soon_as_it_is_written_and_an_empty_one_is_not(own, tmp_path):
+    path = tmp_path / "today.csv"
+    path.write_bytes(b"speed [km/h],peak [kN]\n2,7.1\n")
+    own._path.value = str(path)
+    assert own.sentence.startswith("today.csv: 1 pull at 1 speed")
+    own._path.value = ""
+    assert own.sentence.startswith("today.csv: 1 pull at 1 speed")
+    assert own._repr_mimebundle_()["text/plain"] == own.sentence
+
+
 def test_a_folder_that_cannot_be_written_to(tmp_path):
     own = OwnLog(LogBook(), folder=tmp_path / "not there")
     own.write_template()
