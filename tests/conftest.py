@@ -45,12 +45,12 @@ def pytest_terminal_summary(terminalreporter):
 CLASS = "tests/class_server"
 
 # What takes longest is begun first, so that no worker is left alone with it at the end.
-LONGEST = ("tests/browser/test_whole_course.py", "tests/browser/test_present.py", CLASS)
+LONGEST = ("tests/browser/test_whole_course.py", CLASS, "tests/browser/", "tests/faults/")
 
 
 def pytest_collection_modifyitems(items):
     """Begin with what takes longest."""
-    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
+    items.sort(key=lambda item: [not item.nodeid.startswith(start) for start in LONGEST])
 
 
 @pytest.hookimpl(optionalhook=True)
