@@ -18,7 +18,7 @@ from recoverykit.reach import rounded_down
 from recoverykit.units import Q, show
 
 AXES_END = 0.83  # of the width: here the axes end and the label of the limit begins
-LABEL_LENGTH = 15  # letters beside the axes
+LABEL_LENGTH = 14  # letters beside the axes
 
 # Of up to four shapes, told apart by style and colour; dotted lines are their upper edges.
 _LOOKS = (("-", p.BLUE), ("--", p.GREEN), ("-.", p.PURPLE), ("-", p.GREY))
