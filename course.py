@@ -438,7 +438,8 @@ def list_course_code(state):
 
 
 # A server: the Python module that runs it, with options; the option that sets its port; the page
-# to begin with; a page that answers as soon as the server is there; and the name of its log.
+# to begin with; a page that this server, and no other that took the port, answers to its token as
+# soon as it is there; and the name of its log.
 Server = collections.namedtuple("Server", "command port page status log")
 
 
@@ -481,7 +482,11 @@ def present(arguments):
 
     prepare(LEARNER_PACKAGES)
     panels = Server(
-        ["commands.present"], port="--Voila.port", page=page, status="", log="present.log"
+        ["commands.present"],
+        port="--Voila.port",
+        page=page,
+        status="voila/api/contents",
+        log="present.log",
     )
     return serve(panels, folder, browser=not options.no_browser)
 
