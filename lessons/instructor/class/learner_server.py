@@ -14,8 +14,7 @@ LIMITS = [
     # Sockets in the learner's own folder. Ports, which is the default, can be listened to by
     # everybody on the machine.
     "--KernelManager.transport=ipc",
-    # A lesson that nobody has open ends after half an hour, a server without lessons after two.
-    "--MappingKernelManager.cull_idle_timeout=1800",
+    # A server whose lessons have all ended ends after two hours.
     "--ServerApp.shutdown_no_activity_timeout=7200",
 ]
 
