@@ -1,4 +1,4 @@
-"""What holds for every picture. Those of panels are drawn here at their corners, and only here."""
+"""What holds for every picture."""
 
 import pytest
 
