@@ -89,7 +89,7 @@ class DisplaySystem:
     name: str
     column: str  # attribute of Kind that holds this system's unit
     thousands: str  # between groups of three digits
-    grouped_from: int  # four digits in a row are read at a glance: SI brochure, 9th ed., 5.4.4
+    grouped_from: int  # four in a row are read at a glance: SI brochure 5.4.4 (from memory)
 
     def unit(self, kind: str) -> pint.Unit:
         """The unit in which this system shows a kind of quantity."""
