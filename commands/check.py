@@ -326,7 +326,8 @@ def _serving(folder: Path):
             said += line
         raise Wrong(f"the course does not open: {said.strip()}", ANEW)
     finally:
-        process.send_signal(signal.CTRL_BREAK_EVENT if windows else signal.SIGINT)
+        # Not Ctrl-C's own signal: what was started in the background may be deaf to it.
+        process.send_signal(signal.CTRL_BREAK_EVENT if windows else signal.SIGTERM)
         process.communicate()
 
 

@@ -1,6 +1,7 @@
 """What all tests share."""
 
 import shutil
+import signal
 import subprocess
 
 import pytest
@@ -11,6 +12,9 @@ from recoverykit import display
 # No unit test is timed: a busy machine is no fault of the code.
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
+
+# Tests that are run in the background are deaf to Ctrl-C, and so would be all that they start.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture(autouse=True)
