@@ -119,6 +119,12 @@ def site_packages():
     return folder if VENV in folder.parents else None
 
 
+def is_installed(site):
+    """Tell whether a folder of packages holds what learners need, so that a start leaves it."""
+    wanted = file_hash(ROOT / LEARNER_PACKAGES)
+    return bool(site) and read_json(site / INSTALL_RECORD).get(LEARNER_PACKAGES) == wanted
+
+
 def find_uv():
     """Return the path of a uv that works, or None."""
     uv = shutil.which("uv")

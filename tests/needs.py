@@ -4,9 +4,17 @@ import os
 
 import pytest
 
+import course
+
 
 def skip_or_fail(reason: str):
     """Without what a test needs it is skipped on a learner's machine, but never in CI."""
     if os.environ.get("CI") == "true":
         pytest.fail(reason)
     pytest.skip(reason)
+
+
+def need_packages():
+    """Tests that start the course need it to start at once."""
+    if not course.is_installed(course.site_packages()):
+        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")

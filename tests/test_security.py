@@ -12,9 +12,9 @@ from pathlib import Path
 
 import psutil
 import pytest
-from browser.conftest import is_installed, running_course
+from browser.conftest import running_course
 from jupyter_client.manager import start_new_kernel
-from needs import skip_or_fail
+from needs import need_packages
 
 import course
 import recoverykit
@@ -209,8 +209,7 @@ def test_the_library_needs_no_network_to_be_imported():
 @pytest.fixture(scope="module")
 def running(tmp_path_factory):
     """The course with a kernel of a lesson."""
-    if not is_installed():
-        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    need_packages()
     with running_course(tmp_path_factory.mktemp("learner") / "my course") as running:
         request = urllib.request.Request(
             running.address + "api/kernels",

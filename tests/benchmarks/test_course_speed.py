@@ -10,8 +10,8 @@ import time
 import nbclient
 import nbformat
 import pytest
-from browser.conftest import is_installed, running_course
-from needs import skip_or_fail
+from browser.conftest import running_course
+from needs import need_packages
 
 import course
 
@@ -47,8 +47,7 @@ def seconds_to_start(server):
 
 
 def test_second_start(tmp_path, record_property):
-    if not is_installed():
-        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    need_packages()
     (tmp_path / "bare").mkdir()
     times = [
         (

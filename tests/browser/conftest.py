@@ -11,7 +11,7 @@ from types import SimpleNamespace
 
 import psutil
 import pytest
-from needs import skip_or_fail
+from needs import need_packages, skip_or_fail
 from playwright.sync_api import sync_playwright
 
 import course
@@ -46,8 +46,7 @@ def browser(chromium):
 @pytest.fixture(scope="package")
 def installed():
     """The packages of the course, so that it starts at once."""
-    if not is_installed():
-        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    need_packages()
 
 
 @pytest.fixture(scope="package")
@@ -59,9 +58,18 @@ def started_course(chromium, installed, tmp_path_factory):
 
 @contextlib.contextmanager
 def running_course(folder: Path):
-    """The course, started by its command and stopped by Ctrl-C: `address`, `token`, `folder`."""
+    """The course, opened for a learner."""
+    with running("open", folder) as started:
+        yield started
+    log = log_of("server", folder)
+    assert not re.search(r"^\[E |Traceback", CLOSED_PAGE.sub("", log), re.MULTILINE), log
+
+
+@contextlib.contextmanager
+def running(command: str, folder: Path, *options: str):
+    """A server of the course, until Ctrl-C ends all of it: `address`, `token`, `folder`."""
     process = subprocess.Popen(
-        [sys.executable, "course.py", "open", "--no-browser", "--folder", str(folder)],
+        [sys.executable, "course.py", command, "--no-browser", "--folder", str(folder), *options],
         cwd=course.ROOT,
         stdout=subprocess.PIPE,
         text=True,
@@ -76,17 +84,14 @@ def running_course(folder: Path):
             process.communicate(timeout=30)
         finally:
             process.terminate()
-    assert process.returncode == 0
+    assert process.returncode == 0, log_of("*", folder)
     assert not processes_of(folder), "Ctrl-C left something running"
-    log = (folder / ".jupyter" / "server.log").read_text(encoding="utf-8")
-    assert not re.search(r"^\[E |Traceback", CLOSED_PAGE.sub("", log), re.MULTILINE), log
 
 
-def is_installed():
-    """Whether a start of the course would leave .venv, from which this may be running, alone."""
-    installed = course.read_json((course.site_packages() or Path()) / course.INSTALL_RECORD)
-    wanted = course.file_hash(course.ROOT / course.LEARNER_PACKAGES)
-    return installed.get(course.LEARNER_PACKAGES) == wanted
+def log_of(server: str, folder: Path) -> str:
+    """What a server of the course has logged."""
+    logs = sorted((folder / ".jupyter").glob(f"{server}.log"))
+    return "".join(log.read_text(encoding="utf-8") for log in logs)
 
 
 def told_address(stdout):

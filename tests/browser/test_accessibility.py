@@ -73,6 +73,11 @@ def found_by_axe(lesson):
         "([where, rules]) => axe.run(where, {rules, resultTypes: ['violations']})",
         [LOOKED_AT, NOT_OURS],
     )
+    return serious(found)
+
+
+def serious(found):
+    """What is serious of what axe-core found, in words."""
     assert len(found["passes"]) > 10
     return [
         f"{rule['id']}: {node['target']} {node['failureSummary']}"

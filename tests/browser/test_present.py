@@ -1,26 +1,16 @@
 """The presenter's pages in a real browser: what an audience sees, and what the trainer does."""
 
 import re
-import subprocess
-import sys
-from types import SimpleNamespace
 
 import pytest
-from needs import skip_or_fail
+from needs import need_packages
 from PIL import ImageColor
 from playwright.sync_api import expect
 
 import course
-from browser.conftest import (
-    LAPTOP,
-    OWN_GROUP,
-    STOP_SIGNAL,
-    is_installed,
-    processes_of,
-    told_address,
-)
+from browser.conftest import LAPTOP, log_of, running
 from browser.lesson_page import LessonPage, PanelOnPage
-from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, SERIOUS
+from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, serious
 from commands import lessons
 from recoverykit import Q
 from recoverykit.figures.picture import PURPLE
@@ -34,29 +24,12 @@ LESSONS = [lesson.name for lesson in course.lessons()]
 @pytest.fixture(scope="module")
 def presenter(chromium, tmp_path_factory):
     """The presenter's server, started by its command: `address`, `token`, `folder`."""
-    if not is_installed():
-        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    need_packages()
     folder = tmp_path_factory.mktemp("trainer") / "my course"
-    process = subprocess.Popen(
-        [sys.executable, "course.py", "present", "--no-browser", "--folder", str(folder), "03"],
-        cwd=course.ROOT,
-        stdout=subprocess.PIPE,
-        text=True,
-        creationflags=OWN_GROUP,
-    )
-    try:
-        address, token = told_address(process.stdout)
-        yield SimpleNamespace(address=address, token=token, folder=folder)
-    finally:
-        process.send_signal(STOP_SIGNAL)
-        try:
-            process.communicate(timeout=30)
-        finally:
-            process.terminate()
-    log = (folder / ".jupyter" / "present.log").read_text(encoding="utf-8")
-    assert process.returncode == 0, log
+    with running("present", folder, "03") as presenter:
+        yield presenter
+    log = log_of("present", folder)
     assert not re.search(r"ERROR|Traceback", log), log
-    assert not processes_of(folder), "Ctrl-C left something running"
     assert not (folder / "progress").exists()
     assert not (course.LESSONS / "progress").exists()
 
@@ -190,13 +163,7 @@ def sentence_below_screen(lesson):
 def serious_findings(lesson):
     lesson.page.evaluate(AXE)
     found = lesson.page.evaluate("rules => axe.run({rules})", NOT_OURS)
-    assert len(found["passes"]) > 10
-    return [
-        f"{rule['id']}: {node['target']} {node['failureSummary']}"
-        for rule in found["violations"]
-        if rule["impact"] in SERIOUS
-        for node in rule["nodes"]
-    ]
+    return serious(found)
 
 
 @pytest.mark.parametrize("name", LESSONS)

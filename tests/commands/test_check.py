@@ -16,7 +16,7 @@ from pathlib import Path
 
 import matplotlib.font_manager
 import pytest
-from needs import skip_or_fail
+from needs import need_packages
 
 import course
 import recoverykit
@@ -44,10 +44,7 @@ def fault_of(look, folder) -> Wrong:
 
 
 def test_a_machine_on_which_all_is_right(folder):
-    site = course.site_packages()
-    wanted = course.file_hash(course.ROOT / course.LEARNER_PACKAGES)
-    if not site or course.read_json(site / course.INSTALL_RECORD).get("requirements.txt") != wanted:
-        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
+    need_packages()
     command = [sys.executable, "course.py", "check", "--folder", str(folder)]
     done = subprocess.run(command, cwd=course.ROOT, capture_output=True, text=True)
     *lines, empty, last = done.stdout.splitlines()

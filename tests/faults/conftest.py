@@ -1,20 +1,12 @@
 """The course, to be started and stopped by a test, and a browser to look at it with."""
 
-import subprocess
-import sys
+import contextlib
 
 import pytest
-from browser.conftest import (
-    LAPTOP,
-    OWN_GROUP,
-    STOP_SIGNAL,
-    browser,
-    chromium,
-    is_installed,
-    told_address,
-)
+from browser.conftest import LAPTOP, browser, chromium
+from browser.conftest import running as running_server
 from browser.lesson_page import LessonPage
-from needs import skip_or_fail
+from needs import need_packages
 
 import course
 
@@ -26,35 +18,26 @@ class Course:
 
     def __init__(self, folder):
         self.folder = folder
-        self._process = None
+        self._opened = contextlib.ExitStack()
 
     def start(self):
         """Open the course."""
-        self._process = subprocess.Popen(
-            [sys.executable, "course.py", "open", "--no-browser", "--folder", str(self.folder)],
-            cwd=course.ROOT,
-            stdout=subprocess.PIPE,
-            text=True,
-            creationflags=OWN_GROUP,
-        )
-        self.address, self.token = told_address(self._process.stdout)
+        started = self._opened.enter_context(running_server("open", self.folder))
+        self.address, self.token = started.address, started.token
 
     def stop(self):
         """End the course as Ctrl-C does, unless it has ended."""
-        if self._process.poll() is None:
-            self._process.send_signal(STOP_SIGNAL)
-            self._process.communicate(timeout=30)
+        self._opened.close()
 
 
 @pytest.fixture(scope="module")
 def running(chromium, tmp_path_factory):
     """The course, running; the test may stop it and start it again."""
-    if not is_installed():
-        skip_or_fail("The packages are not those of the course. Run: python3 course.py test")
-    running = Course(tmp_path_factory.mktemp("learner") / "my course")
-    running.start()
-    yield running
-    running.stop()
+    need_packages()
+    course = Course(tmp_path_factory.mktemp("learner") / "my course")
+    course.start()
+    yield course
+    course.stop()
 
 
 @pytest.fixture
