@@ -6,10 +6,15 @@ class CommittedLater:
 
     committed = False
     values = None
+    points = None
+
+    def __init__(self):
+        self._told = []
 
     def watch(self, callback):
-        self.tell = callback
+        self._told.append(callback)
 
-    def commit(self, values):
-        self.committed, self.values = True, values
-        self.tell()
+    def commit(self, values=None, *, points=None):
+        self.committed, self.values, self.points = True, values, points
+        for tell in self._told:
+            tell()

@@ -1,11 +1,11 @@
 """Guesses and questions on the page, driven without a kernel as a learner and a browser would."""
 
 import errno
-import logging
 import os
 
 import ipywidgets
 import pytest
+from widget_tree import widgets
 
 from recoverykit import display, progress
 from recoverykit.bank import LESSONS, find_guess, find_question
@@ -13,26 +13,7 @@ from recoverykit.panels import PeakForcePanel, ask, guess
 from recoverykit.panels.asking import GuessView, QuestionView
 from recoverykit.progress import Progress
 
-
-@pytest.fixture(autouse=True)
-def in_new_kernel(tmp_path, monkeypatch, caplog):
-    """A kernel in a folder of its own; call it to restart the kernel."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(progress, "_current", [])
-    yield progress._current.clear
-    ipywidgets.Widget.close_all()
-    assert not [record for record in caplog.records if record.levelno >= logging.WARNING]
-
-
-def widgets(view, kind):
-    """All widgets of a kind in a view, in order."""
-    found = []
-    stack = [view.view]
-    while stack:
-        widget = stack.pop(0)
-        found += [widget] if isinstance(widget, kind) else []
-        stack = list(getattr(widget, "children", ())) + stack
-    return found
+pytestmark = pytest.mark.usefixtures("in_new_kernel")
 
 
 def type_and_enter(view, text, box=0):

@@ -7,6 +7,7 @@ import logging
 import ipywidgets
 import pytest
 from PIL import Image
+from widget_tree import widgets
 
 from recoverykit.inventedclass import invented_class
 from recoverykit.panels.class_review import ClassReviewView
@@ -30,15 +31,6 @@ def class_folder(tmp_path):
             book.record(entry.id, entry.typed, entry.verdict)
     (tmp_path / "class" / "<b>notes.json").write_text("{")
     return tmp_path / "class"
-
-
-def widgets(view, kind):
-    found, stack = [], [view.view]
-    while stack:
-        widget = stack.pop(0)
-        found += [widget] if isinstance(widget, kind) else []
-        stack = list(getattr(widget, "children", ())) + stack
-    return found
 
 
 def page(view):

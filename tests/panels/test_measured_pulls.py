@@ -3,6 +3,7 @@
 import logging
 
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit.logbook import LogBook, read_day
 from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
@@ -21,24 +22,6 @@ LOGS = {
     "many matrices": b"speed [km/h],peak [kN]\n"
     + b"".join(b"%d,%d.%d\n" % (v, 4 * v, n) for n in range(7) for v in range(1, 6)),
 }
-
-
-class CommittedLater:
-    """A guess as the panel sees it."""
-
-    committed = False
-    points = None
-
-    def __init__(self):
-        self.told = []
-
-    def watch(self, callback):
-        self.told.append(callback)
-
-    def commit(self, points):
-        self.committed, self.points = True, points
-        for tell in self.told:
-            tell()
 
 
 @pytest.fixture
@@ -85,7 +68,7 @@ def test_nothing_is_shown_before_the_guess(kind, book):
     panel = kind(book, guess=guess)
     hidden = panel.png()
     assert panel.summary == "Write down your guess first: then the answer appears here."
-    guess.commit([(Q(3, "km/h"), Q(10, "kN")), (Q(8, "km/h"), Q(30, "kN"))])
+    guess.commit(points=[(Q(3, "km/h"), Q(10, "kN")), (Q(8, "km/h"), Q(30, "kN"))])
     assert panel.summary == kind(book).summary
     assert panel.png() != hidden
 

@@ -1,7 +1,5 @@
 """The box for a line of one's own, as a browser fills it: read, refused, kept over a restart."""
 
-import logging
-
 import ipywidgets
 import pytest
 
@@ -10,17 +8,9 @@ from recoverykit.ownline import EXAMPLE
 from recoverykit.panels import PlanPanel, ask_line
 from recoverykit.panels.plan import OWN
 
+pytestmark = pytest.mark.usefixtures("in_new_kernel")
+
 GOOD = "eye: 9500 lb, WLL, factor 3\nrope: 120 kN, breaking strength, factor 4"
-
-
-@pytest.fixture(autouse=True)
-def in_new_kernel(tmp_path, monkeypatch, caplog):
-    """A kernel in a folder of its own; call it to restart the kernel."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(progress, "_current", [])
-    yield progress._current.clear
-    ipywidgets.Widget.close_all()
-    assert not [record for record in caplog.records if record.levelno >= logging.WARNING]
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ import logging
 
 import numpy as np
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit.panels import PeakForcePanel
 from recoverykit.rigging import ABOVE, WITHIN, Link, RiggingLine
@@ -13,20 +14,6 @@ from recoverykit.units import Q, display, show
 @pytest.fixture
 def panel():
     return PeakForcePanel()
-
-
-class CommittedLater:
-    """A guess as the panel sees it."""
-
-    committed = False
-    points = None
-
-    def watch(self, callback):
-        self.tell = callback
-
-    def commit(self, points):
-        self.committed, self.points = True, points
-        self.tell()
 
 
 def test_the_numbers_of_the_first_pull(panel):
@@ -98,7 +85,7 @@ def test_nothing_is_shown_before_the_guess():
     hidden = panel.png()
     assert "guess first" in shown
     assert show(panel.result.peak, "force") not in panel.summary
-    guess.commit([(Q(4, "km/h"), Q(20, "kN")), (Q(8, "km/h"), Q(80, "kN"))])
+    guess.commit(points=[(Q(4, "km/h"), Q(20, "kN")), (Q(8, "km/h"), Q(80, "kN"))])
     assert show(panel.result.peak, "force") in panel.summary
     assert panel.png() != hidden
     assert panel._picture._guess.get_ydata() == pytest.approx([20, 80])
@@ -110,10 +97,10 @@ def test_nothing_is_shown_before_the_guess():
 def test_a_guess_of_the_square_of_the_speed_is_in_the_picture():
     guess = CommittedLater()
     panel = PeakForcePanel(guess=guess)
-    guess.commit([(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(111, "kN"))])
+    guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(111, "kN"))])
     (axes,) = panel.figure.axes
     assert axes.get_ylim()[1] > 111
-    guess.commit([(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(1, "MN"))])
+    guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(1, "MN"))])
     assert axes.get_ylim()[1] < 400  # a slip of the keyboard does not flatten the curve
 
 

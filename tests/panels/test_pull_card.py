@@ -1,13 +1,12 @@
 """The card on the page: what is kept in the folder, what is linked, and when there is no card."""
 
 import base64
-import logging
 import re
 
 import ipywidgets
 import pytest
 
-from recoverykit import display, progress
+from recoverykit import display
 from recoverykit.panels import PlanPanel, make_card
 from recoverykit.panels.pull_card import BOTH, keep
 from recoverykit.units import Q
@@ -16,13 +15,9 @@ LADDER = {"dig_out": True, "lay_boards": True}
 
 
 @pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch, caplog):
+def folder(in_new_kernel, tmp_path):
     """The learner's folder, in which the kernel works."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(progress, "_current", [])
-    yield tmp_path
-    ipywidgets.Widget.close_all()
-    assert not [record for record in caplog.records if record.levelno >= logging.WARNING]
+    return tmp_path
 
 
 def names_in(folder):

@@ -4,6 +4,7 @@ import logging
 
 import numpy as np
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit import pull_in_time
 from recoverykit.panels import PullInTimePanel
@@ -16,19 +17,6 @@ MOMENTS = module.MOMENTS
 @pytest.fixture
 def panel():
     return PullInTimePanel()
-
-
-class CommittedLater:
-    """A guess as the panel sees it."""
-
-    committed = False
-
-    def watch(self, callback):
-        self.tell = callback
-
-    def commit(self):
-        self.committed = True
-        self.tell()
 
 
 # --- the pull ---------------------------------------------------------------------------

@@ -1,36 +1,18 @@
 """The survey and the name on the page, driven as a learner and a browser would."""
 
-import logging
-
 import ipywidgets
 import pytest
+from widget_tree import widgets
 
 from recoverykit import InputError, progress
 from recoverykit.bank.survey import SURVEY
 from recoverykit.panels import ask, ask_name, ask_survey
 from recoverykit.survey import ENTRY_IDS, UNSURE
 
+pytestmark = pytest.mark.usefixtures("in_new_kernel")
+
 ALL_RIGHT = {idea.id: idea.right for idea in SURVEY.ideas}
 ALL_UNSURE = dict.fromkeys(ALL_RIGHT, UNSURE)
-
-
-@pytest.fixture(autouse=True)
-def in_new_kernel(tmp_path, monkeypatch, caplog):
-    """A kernel in a folder of its own; call it to restart the kernel."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(progress, "_current", [])
-    yield progress._current.clear
-    ipywidgets.Widget.close_all()
-    assert not [record for record in caplog.records if record.levelno >= logging.WARNING]
-
-
-def widgets(view, kind):
-    found, stack = [], [view.view]
-    while stack:
-        widget = stack.pop(0)
-        found += [widget] if isinstance(widget, kind) else []
-        stack = list(getattr(widget, "children", ())) + stack
-    return found
 
 
 def page(view):
