@@ -18,7 +18,6 @@ class Shape:
     """
 
     name: str
-    equation: str
     meaning: tuple[tuple[str, str, Callable], ...]
     columns: Callable
     by_bend: Callable | None = None
@@ -74,7 +73,7 @@ _FIRST_SLOPE = ("first slope", "N*s/m", lambda values, top: values[0] / top)
 
 LINE = Shape(
     "straight line",
-    "F = a + b v",
+    # F = a + b v
     (
         ("peak at standstill", "N", lambda values, top: values[0]),
         ("slope", "N*s/m", lambda values, top: values[1] / top),
@@ -83,14 +82,14 @@ LINE = Shape(
 )
 ORIGIN = Shape(
     "line through the origin",
-    "F = v √(k m)",
+    # F = v √(k m)
     (_FIRST_SLOPE,),
     columns=lambda v, bend: [v],
     stretch=lambda v, bend: v,
 )
 DRIVE = Shape(
     "rope with drive kept on",
-    "F = D + √(D² + k m v²)",
+    # F = D + √(D² + k m v²)
     (_FIRST_SLOPE, ("drive force", "N", lambda values, top: values[0] * values[1])),
     columns=lambda v, bend: [_drive(v, bend)],
     by_bend=_drive_by_bend,
@@ -99,7 +98,7 @@ DRIVE = Shape(
 )
 STIFFENING = Shape(
     "stiffening rope",
-    "F = k x + c x³,  m v² = k x² + c x⁴/2",
+    # F = k x + c x³,  m v² = k x² + c x⁴/2
     (
         _FIRST_SLOPE,
         ("peak over first slope, at the highest speed", "", lambda v, top: _stiffening(1.0, v[1])),
@@ -111,14 +110,14 @@ STIFFENING = Shape(
 )
 SQUARE = Shape(
     "square of the speed",
-    "F = a v²",
+    # F = a v²
     (("factor", "N*s²/m²", lambda values, top: values[0] / top**2),),
     columns=lambda v, bend: [v**2],
     wrong=True,
 )
 EXPONENTIAL = Shape(
     "exponential",
-    "F = a exp(b v)",
+    # F = a exp(b v)
     (
         ("peak at standstill", "N", lambda values, top: values[0]),
         ("rate", "s/m", lambda values, top: values[1] / top),

@@ -30,7 +30,7 @@ def main(arguments):
     # What the hub tells this server is kept; all else that would steer Jupyter is not.
     from_hub = {name: text for name, text in os.environ.items() if name.startswith("JUPYTERHUB_")}
     from_hub["JUPYTERHUB_ROOT_DIR"] = str(folder)
-    from_hub["JUPYTERHUB_DEFAULT_URL"] = f"/doc/tree/{min(course.LESSONS.glob('*.ipynb')).name}"
+    from_hub["JUPYTERHUB_DEFAULT_URL"] = f"/doc/tree/{course.lessons()[0].name}"
     os.chdir(folder)
     server = [str(course.VENV_PYTHON), "-m", "jupyterhub.singleuser", *LIMITS, *arguments]
     os.execve(server[0], server, course.jupyter_environment(state, **from_hub))
