@@ -207,7 +207,8 @@ def _told(n):
             Link("shackle", Rating(n.limit, WORKING_LOAD_LIMIT)),
         ]
     )
-    return "not told" if line.unrated else line.first_past_working_limit.name
+    first = line.first_past_working_limit
+    return "not told" if first is None or line.unrated else first.name
 
 
 NOT_STATED = ChoiceQuestion(

@@ -25,7 +25,6 @@ from recoverykit.recoil import (
     freed_speed,
     share_of_piece,
 )
-from recoverykit.rigging import BREAKING_STRENGTH, Link, Rating, RiggingLine
 from recoverykit.rope import Rope, demo_rope
 from recoverykit.tables import find
 from recoverykit.units import Q
@@ -256,10 +255,7 @@ CATCHES = ChoiceQuestion(
 
 def _first_to_break(n):
     strengths = {"rope": n.rope, "soft shackle": n.soft, "steel eye": n.eye}
-    line = RiggingLine(
-        [Link(name, Rating(value, BREAKING_STRENGTH)) for name, value in strengths.items()]
-    )
-    return line.first_to_break.name
+    return min(strengths, key=lambda name: strengths[name])
 
 
 METAL = ChoiceQuestion(
