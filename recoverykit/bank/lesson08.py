@@ -6,9 +6,7 @@ All numbers are invented for Marram Point.
 import numpy as np
 
 from recoverykit.bank.claims import nearest
-from recoverykit.bank.slips import unconverted
 from recoverykit.demo import DemoVehicle
-from recoverykit.formulas import peak_tension
 from recoverykit.logbook import demo_day
 from recoverykit.meter import peak_capture
 from recoverykit.pulllog import PullLog
@@ -175,53 +173,6 @@ REPEATS = NumericQuestion(
 )
 
 
-STRETCH = NumericQuestion(
-    id="08.stretch",
-    text=(
-        "Pulls of a vehicle of {mass} lie on a straight line through zero: at {speed} the peak is "
-        "{peak}. How far does the line stretch at that pull?"
-    ),
-    given={
-        "mass": Given("mass", "kg", (2300, 2800, 3400)),
-        "speed": Given("speed", "km/h", (4.8, 6.4)),
-        "stiffness": Given("stiffness", "kN/m", (35, 55)),
-    },
-    derived={
-        "peak": Derived("force", lambda n: peak_tension(n.mass, n.speed, n.stiffness)),
-        "stretch": Derived("length", lambda n: n.mass * n.speed**2 / n.peak),
-    },
-    asked="stretch",
-    explained="Hold it against the rope: more than it can stretch means a wrong number in the log.",
-    mistakes=(
-        Mistake(
-            "force taken as even",
-            lambda n: n.stretch / 2,
-            "That comes out when the line pulls with its peak all the way. It starts at nothing, "
-            "so it takes twice that to stop the vehicle.",
-        ),
-        Mistake(
-            "speed not converted",
-            lambda n: n.mass * unconverted(n.speed) ** 2 / n.peak,
-            "That comes out when {speed} is put in as if it were metres a second.",
-        ),
-        Mistake(
-            "square of the speed forgotten",
-            lambda n: Q((n.mass * n.speed / n.peak).m_as("s"), "m"),
-            "You took the speed once. The energy goes with its square.",
-        ),
-    ),
-    other_kinds={
-        "stiffness": "That is a stiffness. Here a length is asked for: how far the line stretches.",
-        "force": "That is a force. Here a length is asked for, in m or ft.",
-    },
-    hints=(
-        "Use the worked example on the stretch above, with the numbers of this question.",
-        "x = m v² / F, with the speed in metres a second and the force in newtons.",
-        "{mass} times the square of {speed}, divided by {peak}, is {stretch}.",
-    ),
-)
-
-
 def _capture(n):
     return peak_capture(n.rate, n.duration)
 
@@ -309,4 +260,4 @@ BEYOND = ChoiceQuestion(
     ),
 )
 
-QUESTIONS = (WRONG_ROW, REPEATS, STRETCH, METER, BEYOND)
+QUESTIONS = (WRONG_ROW, REPEATS, METER, BEYOND)

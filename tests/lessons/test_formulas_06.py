@@ -120,7 +120,7 @@ FOUND = HoldingPanel().result
         ("= 3300 N, or {metric} ({us})", FIRM),
         ("= 41 200 N, or {metric} ({us})", MIRED),
         ("5450 N, or {metric} ({us})", resistance(CARRIER, 0.08, Q(3, "degree"))),
-        ("4560 N, or {metric} ({us})", drawbar_pull(TRUCK, 0.35, 0.20)),
+        ("13 400 N, or {metric} ({us})", drawbar_pull(TRUCK, 0.475, 0.035)),
         ("= {metric} ({us})", 0.60 * 0.65 * MIRED),
         ("hold with {metric} ({us}) in the middle", FOUND.found.band.median),
         ("It may be {metric} ({us})", FOUND.found.band.high),
@@ -166,13 +166,13 @@ def test_the_chains_of_numbers():
     assert round(0.08 * 4200 * 9.81, -1) == 3300
     assert "4200 × 9.81 × (0.0523 + 0.08 × 0.9986) = 5450 N" in LESSON.text
     assert round(4200 * 9.81 * (0.0523 + 0.08 * 0.9986), -1) == 5450
-    assert "3100 × 9.81 × (0.35 − 0.20) = 4560 N" in LESSON.text
-    assert round(3100 * 9.81 * 0.15, -1) == 4560
+    assert "3100 × 9.81 × (0.475 − 0.035) = 13 400 N" in LESSON.text
+    assert round(3100 * 9.81 * (0.475 - 0.035), -2) == 13_400
     assert "0.60 × 0.65 × 41.2 = 16.1 kN" in LESSON.text
     assert round(0.60 * 0.65 * 41.2, 1) == 16.1
 
 
 def test_the_worked_examples_print_what_the_text_says():
     printed = LESSON.printed()
-    assert printed == ["3.30 kN", "41.2 kN", "5.45 kN", "4.56 kN", "16.1 kN"]
+    assert printed == ["3.30 kN", "41.2 kN", "5.45 kN", "13.4 kN", "16.1 kN"]
     assert all(f"{number} (" in LESSON.text for number in printed)

@@ -13,7 +13,7 @@ TO_TRY = 1.0
 TO_ANSWER = 1.5  # or to guess
 TO_READ_CODE = 0.5
 FOR_THE_SURVEY = 5.0
-OFF = 0.2  # of the estimate, up or down
+OFF = 0.1  # of the estimate, up or down
 
 
 def estimate(cells) -> float:
@@ -39,4 +39,5 @@ def estimate(cells) -> float:
 def test_a_lesson_takes_about_as_long_as_it_says(number):
     lesson = LessonText(number)
     stated = int(re.search(r"\*\*Time: (\d+) minutes", lesson.text).group(1))
+    assert 15 <= stated <= 25
     assert stated == pytest.approx(estimate(lesson.notebook.cells), rel=OFF)
