@@ -9,7 +9,8 @@ from recoverykit.figures import picture as p
 from recoverykit.units import Q
 
 AXES_TOP = 0.83  # of the height: above is the legend
-BEYOND = 4 / 3  # of the highest measured speed: so far the axes reach
+BEYOND = 4 / 3  # of the highest measured speed: so far the curve is drawn
+ROOM = 1.05  # times that speed: so far the axis reaches, for a guess there to be seen whole
 MARKERS = "os^D"  # of the matrices; later ones share the last
 COLOURS = (p.BLUE, p.GREEN, p.PURPLE, p.BLACK)
 GUESS_FIRST = "write down your guess first"
@@ -32,7 +33,7 @@ class MeasuredPicture(p.Picture):
         shown = [pull.m_as(unit) for _, pull in guessed]
         if result.curve is not None:
             shown += result.curve.prediction_high.m_as(unit).tolist()
-        axes.set_xlim(0, (BEYOND * highest_speed(result.day)).m_as(system.unit("speed")))
+        axes.set_xlim(0, ROOM * result.speeds[-1].m_as(system.unit("speed")))
         axes.set_ylim(0, top_of(result.day, system, shown))
         name_pull_axes(axes, system)
         if result.revealed:

@@ -3,8 +3,10 @@
 import pytest
 from paper import cut_off, overlapping, written
 
+from recoverykit.bank import find_guess
 from recoverykit.logbook import LogBook
 from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
+from recoverykit.questions import Guess
 from recoverykit.units import display
 
 
@@ -33,3 +35,15 @@ def test_at_the_start_no_words_lie_on_others(kind, system):
     panel = kind()
     panel.png()
     assert overlapping(written(panel.figure)) == []
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_the_guess_stands_clear_of_the_edge(system):
+    display.use(system)
+    guess = Guess(find_guess("08.guess"))
+    guess.commit({"fast_peak": "31 kN", "rows": "right", "meter": "higher"})
+    panel = MeasuredPullsPanel(guess=guess)
+    panel.png()
+    (axes,) = panel.figure.axes
+    guessed, edge = guess.points[-1][0].m_as(display.system.unit("speed")), axes.get_xlim()[1]
+    assert 0.9 < guessed / edge < 0.98
