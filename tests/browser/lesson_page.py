@@ -40,8 +40,17 @@ SPILLS = """() => {
     return spills;
 }"""
 
+# A page that was given a new size first answers with the measures of the old one.
+DRAWN_ANEW = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
+
 SETTLED = 3_000  # milliseconds, after a change of width or content
 SAID = "[role=status]:not(:empty)"  # what is read out when it changes, if it says anything
+
+
+def resize(page, size):
+    """Give a page another size, and wait until it is drawn in it."""
+    page.set_viewport_size(size)
+    page.evaluate(DRAWN_ANEW)
 
 
 class LessonPage:
@@ -120,6 +129,10 @@ class LessonPage:
         speed = name.partition(",")[0]
         expect(self.panel.sentence).to_contain_text(speed)
         self.wait_until_idle()
+
+    def resize(self, size):
+        """Give the page another size."""
+        resize(self.page, size)
 
     def spills(self):
         """What is cut off or sticks out for longer than the page takes to settle, in words."""

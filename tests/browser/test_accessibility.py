@@ -115,9 +115,9 @@ def skipped_headings(lesson):
 
 def cut_off_when_enlarged(lesson):
     """What is cut off or has to be scrolled sideways when all is twice as large."""
-    lesson.page.set_viewport_size(ENLARGED_TWICE)
+    lesson.resize(ENLARGED_TWICE)
     found = lesson.spills()
-    lesson.page.set_viewport_size(LAPTOP)
+    lesson.resize(LAPTOP)
     return [f"Enlarged: {spill}" for spill in found]
 
 

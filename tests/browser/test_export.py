@@ -11,6 +11,7 @@ from needs import skip_or_fail
 from playwright.sync_api import expect
 
 import course
+from browser.lesson_page import resize
 from browser.test_accessibility import AXE, serious
 from commands import export
 from recoverykit.panels import PeakForcePanel
@@ -67,7 +68,7 @@ def test_a_page_can_be_read_by_all_and_asks_for_nothing(open_exported, name):
     read_on(page)
     assert page.evaluate(WIDER) == []
     assert page.evaluate(SMALLEST) >= 7  # a drawing of 74 letters on a line
-    page.set_viewport_size(DESK)
+    resize(page, DESK)
     assert page.evaluate(WIDER) == []
     assert [url for url in page.requests[1:] if not url.startswith("data:")] == []
     page.evaluate(AXE)

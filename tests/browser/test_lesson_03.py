@@ -189,7 +189,7 @@ def test_a_worked_example_can_be_tried_with_other_numbers(lesson):
 @pytest.mark.parametrize(("width", "height"), [(1366, 768), (820, 1180)])
 @pytest.mark.parametrize("units", [METRIC, US])
 def test_nothing_is_cut_off(lesson, width, height, units, tmp_path):
-    lesson.page.set_viewport_size({"width": width, "height": height})
+    lesson.resize({"width": width, "height": height})
     lesson.switch_units(units)
     lesson.panel.image.scroll_into_view_if_needed()
     lesson.page.screenshot(path=tmp_path / f"{width}x{height}.png")
@@ -197,7 +197,7 @@ def test_nothing_is_cut_off(lesson, width, height, units, tmp_path):
 
 
 def test_on_a_laptop_the_sliders_are_beside_the_picture(lesson):
-    lesson.page.set_viewport_size({"width": 1366, "height": 768})
+    lesson.resize({"width": 1366, "height": 768})
     slider, image = lesson.panel.slider("Speed").bounding_box(), lesson.panel.image.bounding_box()
     assert slider["x"] + slider["width"] <= image["x"]
     assert image["y"] < slider["y"] < image["y"] + image["height"]

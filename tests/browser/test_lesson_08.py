@@ -170,5 +170,5 @@ def test_template_record_and_picture_are_written_and_linked(lesson, own_log, sta
 
 @pytest.mark.parametrize("width", [1366, 820])
 def test_nothing_is_cut_off(lesson, width):
-    lesson.page.set_viewport_size({"width": width, "height": 900})
+    lesson.resize({"width": width, "height": 900})
     assert lesson.spills() == []

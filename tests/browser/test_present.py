@@ -106,7 +106,9 @@ class TestOneLesson:
 
     def test_a_slider_and_the_units_change_picture_and_sentence(self, lesson):
         show_answer(lesson)
-        expected, before = PeakForcePanel(), panel_of(lesson).pixels()
+        expected = PeakForcePanel()
+        expect(panel_of(lesson).sentence).to_have_text(expected.summary)
+        before = panel_of(lesson).pixels()
         panel_of(lesson).handle("Speed").press("ArrowRight")
         expected.set(speed=Q(4.5, "km/h"))
         expect(panel_of(lesson).sentence).to_have_text(expected.summary)
@@ -173,12 +175,12 @@ def test_every_lesson_can_be_read_and_worked_by_all(open_presented, name):
     show_answer(lesson)
     assert serious_findings(lesson) == []
     for width, height in PROJECTORS:
-        lesson.page.set_viewport_size({"width": width, "height": height})
+        lesson.resize({"width": width, "height": height})
         assert parts_off_screen(panel_of(lesson)) == []
         assert lesson.spills() == []
-    lesson.page.set_viewport_size(ENLARGED_TWICE)
+    lesson.resize(ENLARGED_TWICE)
     assert lesson.spills() == []
-    lesson.page.set_viewport_size(LAPTOP)
+    lesson.resize(LAPTOP)
     assert visited_by_tab(lesson.page) == []
     assert lesson.complaints == []
     assert lesson.outside == []

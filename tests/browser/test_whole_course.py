@@ -505,7 +505,7 @@ def what_is_cut_off(lesson):
     """What is cut off at any width, in words."""
     found = []
     for width in WIDTHS:
-        lesson.page.set_viewport_size(LAPTOP | {"width": width})
+        lesson.resize(LAPTOP | {"width": width})
         found += [f"{width} px wide: {spill}" for spill in lesson.spills()]
     return found
 
