@@ -205,7 +205,7 @@ def _written(path: Path) -> datetime:
 
 
 def kernel(folder: Path) -> str:
-    """Start what runs the lessons; let it reckon, and find the course's library."""
+    """Start what runs the lessons; let it work out a sum, and find the course's library."""
     from jupyter_client.manager import start_new_kernel
 
     with tempfile.TemporaryDirectory() as state:
@@ -219,16 +219,16 @@ def kernel(folder: Path) -> str:
         except (RuntimeError, OSError) as fault:
             raise Wrong(f"it does not start ({fault})", ANEW) from None
         try:
-            reckoned = _reply(client, "1 + 1")
+            answer = _reply(client, "1 + 1")
             library = _reply(client, "import recoverykit")
         finally:
             client.stop_channels()
             manager.shutdown_kernel(now=True)
-    if reckoned != "2":
-        raise Wrong(f"it reckons 1 + 1 = {reckoned}", ANEW)
+    if answer != "2":
+        raise Wrong(f"it works out 1 + 1 = {answer}", ANEW)
     if library:
         raise Wrong(f"it does not find the course's library ({library})", ANEW)
-    return "it starts, reckons 1 + 1 = 2, and finds the course's library"
+    return "it starts, works out 1 + 1 = 2, and finds the course's library"
 
 
 def _reply(client, code: str) -> str:

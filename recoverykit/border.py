@@ -24,7 +24,7 @@ class Check(Protocol):
         """What could be written for it in Python."""
 
     def convert(self, given):
-        """What is reckoned with. Raises InputError for what is not as it must be."""
+        """What is worked with. Raises InputError for what is not as it must be."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class Argument(Check):
             raise InputError(f"{given} is not a finite number")
         if np.any(np.abs(value) > kind.largest):
             largest = f"{kind.largest:g} {kind.si}".strip()
-            raise InputError(f"{given} is beyond {largest}, the largest that can be reckoned with")
+            raise InputError(f"{given} is beyond {largest}, the largest that can be used")
         if self.above is not None and np.any(value <= self.above):
             raise InputError(f"{given} is not above {_limit(self.above, kind)}")
         if self.at_least is not None and np.any(value < self.at_least):

@@ -124,8 +124,8 @@ def rope_link(line: RiggingLine) -> Link:
     (rope,) = ropes
     if any(each.value > 1 for each in rope.factors):
         raise InputError(
-            f"The {rope.name} shares its load over two legs, and such a rope cannot be reckoned "
-            f"with; write the rope as one leg."
+            f"The {rope.name} shares its load over two legs, and no pull can be worked out for "
+            f"such a rope; write the rope as one leg."
         )
     return rope
 

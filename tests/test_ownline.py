@@ -157,7 +157,7 @@ def test_one_part_is_the_rope(names, says):
         rope_link(RiggingLine([Link(name) for name in names]))
 
 
-def test_a_rope_of_two_legs_cannot_be_reckoned_with():
+def test_a_rope_of_two_legs_is_refused():
     assert "shares its load over two legs" in fault_of("rope: 4 kN, WLL, two legs at 30°")
 
 

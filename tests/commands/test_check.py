@@ -303,9 +303,9 @@ def test_a_kernel_that_does_not_find_the_library(folder, other_kernel, tmp_path)
     assert "half of it is missing" in str(fault_of(check.kernel, folder))
 
 
-def test_a_kernel_that_cannot_reckon(folder, monkeypatch):
+def test_a_kernel_that_works_out_wrong_sums(folder, monkeypatch):
     monkeypatch.setattr(check, "_reply", lambda client, code: "3")
-    assert str(fault_of(check.kernel, folder)) == "it reckons 1 + 1 = 3"
+    assert str(fault_of(check.kernel, folder)) == "it works out 1 + 1 = 3"
 
 
 @pytest.fixture
