@@ -249,18 +249,19 @@ def first_peak(
 def plan_pull(
     recovery_vehicle: RecoveryVehicle,
     casualty: Casualty,
-    rope: Rope,
+    rope: Rope | None,
     line: RiggingLine,
     speeds: Sequence | None = None,
     doubts: Doubts = USUAL,
 ) -> PullPlan:
     """Plan the pulls on a casualty: the ladder, or why there is none and what would help.
 
-    `line` holds every part that carries the load, the rope among them with its own rating. The
-    ladder is a steady pull and then each of `speeds` (rising, at most about 8 km/h, 5 mph; those
-    of `ladder_speeds` unless given) as long as the band of its first peak ends below the line's
-    working load limit. Peaks are reckoned as in `limit_speed`. Raises InputError for speeds that
-    do not rise or pass the ceiling, and for a limit that the rope itself cannot bear.
+    `line` holds every part that carries the load, the rope among them with its own rating; `rope`
+    is None where its strength is not known, and then the plan is UNKNOWN. The ladder is a steady
+    pull and then each of `speeds` (rising, at most about 8 km/h, 5 mph; those of `ladder_speeds`
+    unless given) as long as the band of its first peak ends below the line's working load limit.
+    Peaks are worked out as in `limit_speed`. Raises InputError for speeds that do not rise or pass
+    the ceiling, and for a limit that the rope itself cannot bear.
     Source of the rules: common practice, no source.
 
     >>> from recoverykit.rigging import demo_line
@@ -289,6 +290,12 @@ def plan_pull(
         names = ", ".join(link.name for link in line.unrated)
         return PullPlan(
             UNKNOWN, f"No working load limit is known for: {names}. Without it there is no plan."
+        )
+    if rope is None:
+        return PullPlan(
+            UNKNOWN,
+            "The breaking strength of the rope is not known, so its stretch cannot be worked out: "
+            "write its design factor, too.",
         )
     _check_limit(rope, limit)
 

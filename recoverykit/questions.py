@@ -328,14 +328,14 @@ class Guess:
     """One learner's guess: open until it is committed or skipped, and then fixed.
 
     `committed` is True as soon as the answer may be shown. `values` are the guessed quantities
-    (or option names) by field, None before that and after a skip.
+    (or option names) by field, none before that and after a skip.
     """
 
     def __init__(self, sheet: GuessSheet):
         self.sheet = sheet
         self.numbers = sheet.numbers(seed=0)
         self.committed = False
-        self.values: dict[str, Q | str] | None = None
+        self.values: dict[str, Q | str] = {}
         self._watchers: list[Callable[[], None]] = []
 
     def watch(self, callback: Callable[[], None]) -> None:
@@ -360,7 +360,7 @@ class Guess:
         """Let the answer be shown without a guess."""
         if self.committed:
             return Feedback(COMMITTED, FIXED)
-        self._close(None)
+        self._close({})
         return Feedback(SKIPPED, "The answer is shown without a guess.")
 
     def fill(self, template: str) -> str:
@@ -373,10 +373,10 @@ class Guess:
         return self.fill(self.sheet.text)
 
     @property
-    def points(self) -> list[tuple[Q, Q]] | None:
-        """The known points and then the guessed ones, to draw; None where there is no guess."""
-        if self.values is None:
-            return None
+    def points(self) -> list[tuple[Q, Q]]:
+        """The known points and then the guessed ones, to draw; none where there is no guess."""
+        if not self.values:
+            return []
         known = [(getattr(self.numbers, x), getattr(self.numbers, y)) for x, y in self.sheet.known]
         guessed = [
             (getattr(self.numbers, one.at), self.values[name])
@@ -385,7 +385,7 @@ class Guess:
         ]
         return known + guessed
 
-    def _close(self, values: dict | None):
+    def _close(self, values: dict):
         self.values = values
         self.committed = True
         for callback in self._watchers:

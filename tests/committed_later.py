@@ -5,16 +5,15 @@ class CommittedLater:
     """A guess as the panel sees it."""
 
     committed = False
-    values = None
-    points = None
 
     def __init__(self):
+        self.values, self.points = {}, []
         self._told = []
 
     def watch(self, callback):
         self._told.append(callback)
 
-    def commit(self, values=None, *, points=None):
-        self.committed, self.values, self.points = True, values, points
+    def commit(self, values=(), *, points=()):
+        self.committed, self.values, self.points = True, dict(values), list(points)
         for tell in self._told:
             tell()

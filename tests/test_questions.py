@@ -254,7 +254,7 @@ def guess(told):
 
 def test_a_guess_starts_open(guess):
     assert guess.text == "At 1 m it pulls with 10 kN. And at 2 m?"
-    assert (guess.committed, guess.values, guess.points) == (False, None, None)
+    assert (guess.committed, guess.values, guess.points) == (False, {}, [])
 
 
 def test_a_guess_is_committed(guess, told):
@@ -294,8 +294,8 @@ def test_a_guess_that_cannot_be_read_stays_open(guess, told, typed, sentence):
 
 def test_a_guess_can_be_skipped(guess, told):
     assert guess.skip().verdict == SKIPPED
-    assert (guess.committed, guess.values, guess.points) == (True, None, None)
-    assert told == [(True, None)]
+    assert (guess.committed, guess.values, guess.points) == (True, {}, [])
+    assert told == [(True, {})]
 
 
 def test_a_committed_guess_is_not_changed(guess, told):

@@ -58,8 +58,8 @@ class EnergyPicture(p.Picture):
         guess = "\n◆ your guess" if result.guess else ""
         self._label.set_text("● {}\n○ {} at half the speed".format(*energies) + guess)
         self._guess.set_data(
-            [at.m_as(speed) for at, _ in result.guess or []],
-            [guessed.m_as(energy) for _, guessed in result.guess or []],
+            [at.m_as(speed) for at, _ in result.guess],
+            [guessed.m_as(energy) for _, guessed in result.guess],
         )
         height = result.height.m_as("m")
         self._vehicle.put((ROOM - VEHICLE_LENGTH) / 2, height)

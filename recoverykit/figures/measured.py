@@ -29,8 +29,7 @@ class MeasuredPicture(p.Picture):
         """Show a result of the panel of measured pulls."""
         axes, unit = self._axes, system.unit("force")
         axes.clear()
-        guessed = result.guess or []
-        shown = [pull.m_as(unit) for _, pull in guessed]
+        shown = [pull.m_as(unit) for _, pull in result.guess]
         if result.curve is not None:
             shown += result.curve.prediction_high.m_as(unit).tolist()
         axes.set_xlim(0, ROOM * result.speeds[-1].m_as(system.unit("speed")))

@@ -27,9 +27,9 @@ class MeterPicture(p.Picture):
 
     def update(self, result, system):
         """Show a result of the meter panel."""
-        there = result.revealed and result.peak is not None
-        peak = result.peak.m_as(system.unit("force")) if there else 1.0
-        end = p.round_top(1.2 * result.duration.m_as("s")) if there else 1.0
+        pull = result.pull if result.revealed else None
+        peak = 1.0 if pull is None else pull.peak.m_as(system.unit("force"))
+        end = 1.0 if pull is None else p.round_top(1.2 * pull.duration.m_as("s"))
         missing = "no stiffness can be read off these pulls" if result.reason else ""
         if not result.revealed:
             missing = GUESS_FIRST
@@ -38,17 +38,17 @@ class MeterPicture(p.Picture):
             self._still_of = still_of
             self._draw_still(*still_of)
         for artist in self._moving:
-            artist.set_visible(there)
-        if there:
-            self._move(result, system, peak, end)
+            artist.set_visible(pull is not None)
+        if pull is not None:
+            self._move(pull, system, peak, end)
 
-    def _move(self, result, system, peak, end):
+    def _move(self, pull, system, peak, end):
         unit = system.unit("force")
-        duration, times = result.duration.m_as("s"), result.times.m_as("s")
+        duration, times = pull.duration.m_as("s"), pull.times.m_as("s")
         moments = np.linspace(0, duration, 121)
         self._pull.set_data([*moments, end], [*peak * np.sin(np.pi * moments / duration), 0])
         self._true.set_data([0, end], [peak, peak])
-        seen = result.samples.m_as(unit)
+        seen = pull.samples.m_as(unit)
         stems = times if len(times) <= MOST_STEMS else []
         self._stems.set_data(
             np.ravel([[time, time, np.nan] for time in stems]),
@@ -56,14 +56,14 @@ class MeterPicture(p.Picture):
         )
         self._samples.set_data(times, seen)
         self._samples.set_markersize(7 if len(times) <= MOST_STEMS else 3)
-        shown = result.shown.m_as(unit)
+        shown = pull.shown.m_as(unit)
         self._shown.set_data([0, end], [shown, shown])
         at = int(np.argmax(seen)) if len(seen) else None
         self._highest.set_data(([], []) if at is None else ([times[at]], [seen[at]]))
         self._label.set_position((0.985 * end, 0.985 * self._axes.get_ylim()[1]))
         self._label.set_text(
-            f"true peak {show(result.peak, 'force', system)}\n"
-            f"◆ the meter shows {show(result.shown, 'force', system)}"
+            f"true peak {show(pull.peak, 'force', system)}\n"
+            f"◆ the meter shows {show(pull.shown, 'force', system)}"
         )
 
     def _draw_still(self, system, top, end, missing):

@@ -49,7 +49,7 @@ class MoreSpeedPicture(p.Picture):
             for values, unit in zip((result.ways, result.peaks), units, strict=True)
         ]
         tops = self._tops(result, curves, units)
-        still_of = (system, result.line, result.revealed, result.guess is not None, *tops)
+        still_of = (system, result.first, result.revealed, result.guess is not None, *tops)
         if still_of != self._still_of:
             self._still_of = still_of
             self._draw_still(result, system, tops)
@@ -90,7 +90,7 @@ class MoreSpeedPicture(p.Picture):
 
     def _tops(self, result, curves, units):
         """Round ends of both axes: for the curves, and for a guess that is not far beyond them."""
-        limit = result.line.working_load_limit
+        limit = result.first.working_load_limit
         least = (LEAST_WAY.m_as(units[0]), limit.m_as(units[1]))
         guesses = result.guess[1:] if result.guess else (Q(0, "m"), Q(0, "N"))
         return [
@@ -118,11 +118,10 @@ class MoreSpeedPicture(p.Picture):
                 p.note(axes, 0, 1.095, words, ha="left")
             else:
                 p.note(axes, 0.5, 0.4, "write down\nyour guess first", fontsize=p.TEXT + 4)
-        self._draw_limit(result.line, tops[1], system)
+        self._draw_limit(result.first.working_load_limit, tops[1], system)
         self.redraw_still()
 
-    def _draw_limit(self, line, top, system):
-        limit = line.working_load_limit
+    def _draw_limit(self, limit, top, system):
         height = limit.m_as(system.unit("force"))
         self._force.axhspan(height, top, facecolor="#FBEADC", hatch="//", edgecolor="#E8C4A8")
         self._force.axhline(height, color=p.RED, linestyle="--", linewidth=2)

@@ -44,7 +44,7 @@ class PeakForcePicture(p.Picture):
     def _move(self, result, system):
         speed, force = system.unit("speed"), system.unit("force")
         speeds, peaks = result.speeds.m_as(speed), result.peaks.m_as(force)
-        ends_at = result.line.first_to_break.breaking_strength.m_as(force)
+        ends_at = result.weakest.breaking_strength.m_as(force)
         self._curve.set_data(speeds, np.where(peaks <= ends_at, peaks, np.nan))
         beyond = peaks > ends_at
         self._parts.set_data(([speeds[beyond.argmax()]], [ends_at]) if beyond.any() else ([], []))
@@ -56,9 +56,9 @@ class PeakForcePicture(p.Picture):
             self._here_label.set_text(show(result.peak, "force", system))
             p.put_beside(self._here_label, here, peak)
         self._move_limit_speed(result, system, speeds[-1])
-        guess = result.guess or []
         self._guess.set_data(
-            [at.m_as(speed) for at, _ in guess], [pull.m_as(force) for _, pull in guess]
+            [at.m_as(speed) for at, _ in result.guess],
+            [pull.m_as(force) for _, pull in result.guess],
         )
 
     def _move_limit_speed(self, result, system, fastest):
@@ -68,7 +68,7 @@ class PeakForcePicture(p.Picture):
         self._limit_label.set_visible(shown)
         if shown:
             at = limit.m_as(system.unit("speed"))
-            pull = result.line.first_past_working_limit.working_load_limit
+            pull = result.first.working_load_limit
             self._limit.set_data([at, at], [0, pull.m_as(system.unit("force"))])
             self._limit_label.set_text(f"limit at {show(limit, 'speed', system)}")
             p.put_beside(self._limit_label, at, 0)
@@ -77,8 +77,8 @@ class PeakForcePicture(p.Picture):
         """Axes, shading, ceiling and limits: they change with the line, the guess and the units."""
         axes = self._axes
         self.clear_still(axes)
-        ends_at = result.line.first_to_break.breaking_strength.m_as(system.unit("force"))
-        guessed = [pull.m_as(system.unit("force")) for _, pull in result.guess or []]
+        ends_at = result.weakest.breaking_strength.m_as(system.unit("force"))
+        guessed = [pull.m_as(system.unit("force")) for _, pull in result.guess]
         top = p.round_top(min(1.15 * max([ends_at, *guessed]), 3 * ends_at))
         axes.set_xlim(0, result.speeds[-1].m_as(system.unit("speed")))
         axes.set_ylim(0, top)
@@ -95,18 +95,18 @@ class PeakForcePicture(p.Picture):
             p.note(axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
         if result.guess:
             p.note(axes, 0.98, 0.15, "◆ your guess", ha="right")
-        self._draw_limits(result.line, top, system)
+        self._draw_limits(result, top, system)
         self.redraw_still()
 
-    def _draw_limits(self, line, top, system):
+    def _draw_limits(self, result, top, system):
         """Every link's working limit and breaking strength, labelled beside the axes."""
         rows = [
             (name, link, word, looks, first)
             for name, word, looks, first in (
-                ("working_load_limit", "limit", LIMIT_LOOKS, line.first_past_working_limit),
-                ("breaking_strength", "breaks", BREAK_LOOKS, line.first_to_break),
+                ("working_load_limit", "limit", LIMIT_LOOKS, result.first),
+                ("breaking_strength", "breaks", BREAK_LOOKS, result.weakest),
             )
-            for link in line.links
+            for link in result.line.links
             if getattr(link, name) is not None
         ]
         rows.sort(key=lambda row: getattr(row[1], row[0]))  # for those above the axes

@@ -102,7 +102,7 @@ class StretchPicture(p.Picture):
             self._draw_guesses(
                 {
                     name: force.m_as(system.unit("force")) / top
-                    for name, force in (result.guess or {}).items()
+                    for name, force in result.guess.items()
                 }
             )
         else:

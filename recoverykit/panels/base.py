@@ -17,7 +17,7 @@ from recoverykit.panels.inputs import Input
 from recoverykit.panels.units_switch import UnitsSwitch
 from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.questions import Guess
-from recoverykit.units import SYSTEMS, DisplaySystem, InputError, display
+from recoverykit.units import SYSTEMS, DisplaySystem, InputError, Q, display
 
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
 
@@ -52,9 +52,14 @@ class Panel:
         return self._guess is None or self._guess.committed
 
     @property
-    def _guessed(self) -> dict | None:
-        """What the learner guessed, by field; None where there is no guess."""
-        return None if self._guess is None else self._guess.values
+    def _guessed(self) -> dict:
+        """What the learner guessed, by field; empty where there is no guess."""
+        return {} if self._guess is None else self._guess.values
+
+    @property
+    def _guessed_points(self) -> list[tuple[Q, Q]]:
+        """The points that the learner guessed, behind those that were known."""
+        return [] if self._guess is None else self._guess.points
 
     def reckon(self, *_: Any, **values: Any):
         """The result record for these values (quantities by name)."""

@@ -19,7 +19,7 @@ FASTEST = Q(20, "km/h")
 
 @dataclass(frozen=True)
 class Energy:
-    """What the panel reckons: the energy at one speed and at half of it, and the whole curve."""
+    """What the panel works out: the energy at one speed and at half of it, and the whole curve."""
 
     mass: Q
     speed: Q
@@ -28,7 +28,7 @@ class Energy:
     height: Q  # of the drop that has as much energy
     speeds: Q
     energies: Q
-    guess: list | None  # the learner's (speed, energy) points
+    guess: list[tuple[Q, Q]]  # the learner's (speed, energy) points, if any
     revealed: bool  # False until the learner has guessed
 
 
@@ -55,7 +55,7 @@ class EnergyPanel(Panel):
 
     def reckon(self, mass, speed):
         """The energy at this speed, at half of it, and at every speed."""
-        speeds = np.linspace(0, 1, 101) * FASTEST
+        speeds = FASTEST * np.linspace(0, 1, 101)
         return Energy(
             mass=mass,
             speed=speed,
@@ -64,7 +64,7 @@ class EnergyPanel(Panel):
             height=drop_height(speed),
             speeds=speeds,
             energies=kinetic_energy(mass, speeds),
-            guess=self._guess and self._guess.points,
+            guess=self._guessed_points,
             revealed=self.revealed,
         )
 

@@ -29,7 +29,7 @@ class Needed:
 
 @dataclass(frozen=True)
 class Holding:
-    """What the panel reckons: the pull needed, as found and after the work, and the verdict."""
+    """What the panel works out: the pull needed, as found and after the work, and the verdict."""
 
     found: Needed
     worked: Needed
@@ -63,17 +63,17 @@ class HoldingPanel(Panel):
         self._limit = demo_line(demo.line).working_load_limit
         super().__init__(guess)
 
-    def reckon(self, vehicle, vehicle_ground, unload, **stuck):
+    def reckon(self, mass, ground, mire, slope, vehicle, vehicle_ground, **work):
         """The pull needed before and after the work, and the pull that the tyres can give."""
-        worked = casualty_as_set(unload=unload, **stuck)
-        found = dataclasses.replace(worked, reductions=(), unloaded=0 * worked.mass)
+        found = casualty_as_set(mass, ground, mire, slope)
+        worked = casualty_as_set(mass, ground, mire, slope, **work)
         return Holding(
-            found=_needed(found),
-            worked=_needed(worked),
+            found=_needed(found, mass, slope),
+            worked=_needed(worked, mass, slope),
             pull=SteadyPull(RecoveryVehicle(vehicle, vehicle_ground), worked),
-            work=("unload",) * unload + worked.reductions,
+            work=("unload",) * work["unload"] + worked.reductions,
             limit=self._limit,
-            guess=self._guessed and self._guessed["pull"],
+            guess=self._guessed.get("pull"),
             revealed=self.revealed,
         )
 
@@ -112,16 +112,16 @@ def _limit_in_words(result: Holding, system) -> str:
     )
 
 
-def _needed(casualty: Casualty) -> Needed:
+def _needed(casualty: Casualty, mass: Q, slope: Q) -> Needed:
     # F = W (sin α + c cos α) with one W and one α: the medians of its parts add up to its own.
-    level = dataclasses.replace(casualty, slope=0 * casualty.slope)
-    along = np.cos(casualty.slope)
-    weight = (casualty.mass - casualty.unloaded) * Q(GRAVITY, "m/s**2")
+    level = dataclasses.replace(casualty, slope=0 * slope)
+    along = np.cos(slope)
+    weight = (mass - casualty.unloaded) * Q(GRAVITY, "m/s**2")
     rolling = level.pull_to_keep_moving.band.median * along
     return Needed(
         casualty.pull_to_start.band,
         {
-            "slope": weight * np.sin(casualty.slope),
+            "slope": weight * np.sin(slope),
             "rolling": rolling,
             "mire": level.pull_to_start.band.median * along - rolling,
         },

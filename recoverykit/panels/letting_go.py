@@ -18,7 +18,7 @@ WINCH_LINE = "winch line, hardly stretches"
 
 @dataclass(frozen=True)
 class LettingGo:
-    """What the panel reckons: what flies, and what the tether must and can do."""
+    """What the panel works out: what flies, and what the tether must and can do."""
 
     let_go: LetGo
     catch: TetherCatch
@@ -71,7 +71,7 @@ class LettingGoPanel(Panel):
             piece,
             (self._mass_over_size * length * strength).to("kg"),
         )
-        values = self._guessed
+        speed = self._guessed.get("speed")
         return LettingGo(
             let_go=let_go,
             catch=TetherCatch(
@@ -79,7 +79,7 @@ class LettingGoPanel(Panel):
                 Rope(tether["tether_length"], tether["tether_strength"], tether["tether_stretch"]),
             ),
             rope_parts=tension > rope.parting_tension,
-            guess=values and piece * values["speed"] ** 2 / 2,
+            guess=None if speed is None else piece * speed**2 / 2,
             revealed=self.revealed,
         )
 

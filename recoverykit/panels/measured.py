@@ -20,14 +20,14 @@ _SHAPES = {shape.name: shape for shape in SHAPES}
 
 @dataclass(frozen=True)
 class Measured:
-    """What the panel reckons: the day, and one shape laid through its pulls."""
+    """What the panel works out: the day, and one shape laid through its pulls."""
 
     day: DayOfPulls
     shape: Shape
     fit: Answer
     speeds: Q
     curve: FitBand | None  # None: there are too few pulls for this shape
-    guess: list | None
+    guess: list[tuple[Q, Q]]  # the learner's (speed, force) points, if any
     revealed: bool  # False until the learner has guessed
 
 
@@ -71,7 +71,7 @@ class MeasuredPullsPanel(DayPanel):
             fit=fitted,
             speeds=speeds,
             curve=fitted.value and fitted.value.band(speeds),
-            guess=self._guess and self._guess.points,
+            guess=self._guessed_points,
             revealed=self.revealed,
         )
 

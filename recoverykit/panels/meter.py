@@ -19,25 +19,29 @@ _NEXT_TO_ALL = 0.999
 
 
 @dataclass(frozen=True)
-class Metered:
-    """What the panel reckons: the rope, one pull at the highest measured speed, and its samples.
+class SampledPull:
+    """The rope behind measured pulls, one pull at their highest speed, and a meter's samples."""
 
-    All but `revealed` and `reason` are None where no stiffness can be read off the pulls.
-    """
-
-    revealed: bool  # False until the learner has guessed
-    rope: EffectiveStiffness | None = None
-    capture: PeakCapture | None = None
-    peak: Q | None = None
-    duration: Q | None = None
-    times: Q | None = None
-    samples: Q | None = None
-    reason: str = ""
+    rope: EffectiveStiffness
+    capture: PeakCapture
+    peak: Q
+    duration: Q
+    times: Q
+    samples: Q
 
     @property
     def shown(self) -> Q:
         """What a meter with peak hold shows: its highest sample."""
         return max(self.samples, default=0 * self.peak)
+
+
+@dataclass(frozen=True)
+class Metered:
+    """What the panel works out: a pull as a meter sees it, or the reason why there is none."""
+
+    revealed: bool  # False until the learner has guessed
+    pull: SampledPull | None  # None: no stiffness can be read off the pulls
+    reason: str = ""
 
 
 class MeterPanel(DayPanel):
@@ -84,7 +88,7 @@ class MeterPanel(DayPanel):
         """The rope that fits the pulls, and what the meter sees of one of them."""
         found = self.book.day.stiffness(mass)
         if found.value is None:
-            return Metered(self.revealed, reason=found.reason)
+            return Metered(self.revealed, None, found.reason)
         rope = found.value
         stiffness, stretch = rope.at_top[0], rope.stretch[0]
         peak = (stiffness * stretch).to("N")
@@ -93,13 +97,15 @@ class MeterPanel(DayPanel):
         times = times[times <= duration.m_as("s")]
         samples = peak * np.sin(np.pi * times / duration.m_as("s"))
         capture = peak_capture(rate, duration)
-        return Metered(self.revealed, rope, capture, peak, duration, Q(times, "s"), samples)
+        seen = SampledPull(rope, capture, peak, duration, Q(times, "s"), samples)
+        return Metered(self.revealed, seen)
 
     def words(self, result, system):
         """Stiffness and stretch, the time under load, and what the meter may have missed."""
-        if result.rope is None:
+        pull = result.pull
+        if pull is None:
             return f"The stiffness is unknown, and with it all that follows: {result.reason}."
-        return f"{_rope_in_words(result.rope, system)} {_capture_in_words(result, system)}"
+        return f"{_rope_in_words(pull.rope, system)} {_capture_in_words(pull, system)}"
 
 
 def _rope_in_words(rope: EffectiveStiffness, system) -> str:
@@ -112,11 +118,11 @@ def _rope_in_words(rope: EffectiveStiffness, system) -> str:
     )
 
 
-def _capture_in_words(result: Metered, system) -> str:
-    duration, capture = show(result.duration, "time", system), result.capture
+def _capture_in_words(pull: SampledPull, system) -> str:
+    duration, capture = show(pull.duration, "time", system), pull.capture
     looks = f"A pull loads it for about {duration}, time for {capture.samples:.2g} samples:"
-    reading = show(result.peak, "force", system)
-    most = capture.peak_behind(result.peak)[1]
+    reading = show(pull.peak, "force", system)
+    most = capture.peak_behind(pull.peak)[1]
     if not np.isfinite(most.m):
         return f"{looks} the meter can miss the peak altogether, so use a faster one."
     if capture.worst > _NEXT_TO_ALL:

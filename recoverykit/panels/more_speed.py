@@ -9,7 +9,8 @@ from recoverykit.figures.more_speed import MoreSpeedPicture
 from recoverykit.motion import Motion, pull_in_time
 from recoverykit.panels.base import Panel
 from recoverykit.panels.two_vehicles import FASTEST, held_inputs, pull_as_set, rope_makers
-from recoverykit.rigging import ABOVE, RiggingLine, demo_line
+from recoverykit.panels.weakest_link import first_links
+from recoverykit.rigging import ABOVE, Link, demo_line
 from recoverykit.rope import demo_rope
 from recoverykit.tables import find
 from recoverykit.units import Q, as_number, show
@@ -30,7 +31,7 @@ class Bought:
 
 @dataclass(frozen=True)
 class MoreSpeed:
-    """What the panel reckons: pulls at every speed, at the chosen one, and at half of it."""
+    """What the panel works out: pulls at every speed, at the chosen one, and at half of it."""
 
     speeds: Q
     peaks: Q
@@ -39,8 +40,8 @@ class MoreSpeed:
     half: Bought
     breakout: Q
     breakout_speed: Q  # the speed at which the casualty begins to move
-    line: RiggingLine
-    limit_speed: Q  # the speed at which the line comes to its lowest working limit
+    first: Link  # the first of the line to pass its working limit
+    limit_speed: Q  # the speed at which it does
     guess: tuple[Q, Q, Q] | None  # the learner's speed, way and peak
     revealed: bool  # False until the learner has guessed
 
@@ -66,7 +67,7 @@ class MoreSpeedPanel(Panel):
         demo = find(DemoHeld, name=held)
         strength = demo_rope(demo.rope).breaking_strength
         self._ropes = {kind: make(strength) for kind, make in rope_makers(demo.rope).items()}
-        self._line = demo_line(demo.line)
+        self._first, _ = first_links(demo_line(demo.line))
         self.inputs = held_inputs(demo)
         super().__init__(guess)
 
@@ -85,16 +86,18 @@ class MoreSpeedPanel(Panel):
             half=_bought(speeds, motion, SPEEDS + 1),
             breakout=values["breakout"],
             breakout_speed=pull.speed_for_tension(values["breakout"]),
-            line=self._line,
-            limit_speed=pull.speed_for_tension(self._line.working_load_limit),
+            first=self._first,
+            limit_speed=pull.speed_for_tension(self._first.working_load_limit),
             guess=self._guessed_point(),
             revealed=self.revealed,
         )
 
-    def _guessed_point(self):
-        """The guessed way and peak, and the speed that they are for; None where there is none."""
+    def _guessed_point(self) -> tuple[Q, Q, Q] | None:
+        """The speed that the guess is for, and the guessed way and peak."""
         values = self._guessed
-        return values and (self._guess.numbers.fast, values["way"], values["peak"])
+        if self._guess is None or not values:
+            return None
+        return self._guess.numbers.fast, values["way"], values["peak"]
 
     def describe(self, result, system):
         """The chosen speed, half of it, and the speeds at which something begins."""
@@ -153,12 +156,9 @@ def _begin_in_words(result: MoreSpeed, system) -> str:
 
 
 def _limit_in_words(result: MoreSpeed, system) -> str:
-    first = result.line.first_past_working_limit
-    limit, speed = (
-        show(result.line.working_load_limit, "force", system),
-        show(result.limit_speed, "speed", system),
-    )
-    if result.here.peak > result.line.working_load_limit:
+    first, speed = result.first, show(result.limit_speed, "speed", system)
+    limit = show(first.working_load_limit, "force", system)
+    if result.here.peak > first.working_load_limit:
         return f"That pull is {ABOVE} for the {first.name} ({limit}), as from {speed} on."
     if result.limit_speed > FASTEST:
         return f"The lowest working limit of the line is {limit}."

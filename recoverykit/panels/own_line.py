@@ -32,7 +32,7 @@ class OwnLineView(Asked):
     def __init__(self, panel: PlanPanel, progress: Progress):
         super().__init__(progress)
         self._panel = panel
-        self._line = None
+        self._line: RiggingLine | None = None
         self._prompt.value = paragraph(self.text)
         self._box = ipywidgets.Textarea(
             description="Parts",
@@ -92,13 +92,11 @@ class OwnLineView(Asked):
 
 
 def _reply_to(line: RiggingLine, note: str = "") -> Feedback:
-    read = f"Parts read: {len(line.links)}."
-    if line.unrated:
+    read, first = f"Parts read: {len(line.links)}.", line.first_past_working_limit
+    if first is None or line.unrated:
         names = ", ".join(link.name for link in line.unrated)
         said = f"No working load limit is known for: {names}. So there will be no ladder."
         return Feedback(UNKNOWN, f"{read} {said}{in_brackets(note)}")
-    limit = show(line.working_load_limit, "force")
-    said = (
-        f"The lowest working load limit is {limit}, that of {line.first_past_working_limit.name}."
-    )
+    limit = show(first.working_load_limit, "force")
+    said = f"The lowest working load limit is {limit}, that of {first.name}."
     return Feedback(COMMITTED, f"{read} {said}{in_brackets(note)}")

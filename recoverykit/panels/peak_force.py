@@ -18,6 +18,7 @@ from recoverykit.panels.sliders import (
     strength_slider,
     stretch_slider,
 )
+from recoverykit.panels.weakest_link import first_links
 from recoverykit.rigging import (
     ABOVE,
     BREAKING_STRENGTH,
@@ -37,9 +38,9 @@ FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands whe
 
 @dataclass(frozen=True)
 class PeakForce:
-    """What the panel reckons: the pull at one speed, the whole curve, and the links' answer.
+    """What the panel works out: the pull at one speed, the whole curve, and the links' answer.
 
-    The forces hold for as long as nothing parts, so up to `line.first_to_break`'s strength.
+    The forces hold for as long as nothing parts, so up to the strength of `weakest`.
     """
 
     speed: Q
@@ -47,16 +48,17 @@ class PeakForce:
     speeds: Q
     peaks: Q
     line: RiggingLine
+    first: Link  # to pass its working limit
+    weakest: Link  # to break
     loads: list[LinkLoad]
     limit_speed: Q | None  # None: even a standing start passes the limit
-    guess: list | None  # the learner's (speed, force) points
+    guess: list[tuple[Q, Q]]  # the learner's (speed, force) points, if any
     revealed: bool  # False until the learner has guessed
 
     @property
     def parted(self) -> Link | None:
         """The link that breaks at this speed, if one does."""
-        weakest = self.line.first_to_break
-        return weakest if self.peak >= weakest.breaking_strength else None
+        return self.weakest if self.peak >= self.weakest.breaking_strength else None
 
 
 class PeakForcePanel(Panel):
@@ -85,12 +87,12 @@ class PeakForcePanel(Panel):
         """The pull at this speed and at every speed, and what the links say to it."""
         rope = Rope(length, strength, stretch)
         line = RiggingLine([self._with_strength(link, strength) for link in self._line.links])
-        limit = line.first_past_working_limit.working_load_limit
+        first, weakest = first_links(line)
         try:
-            limit_speed = speed_for_tension(mass, limit, rope.stiffness, drive)
+            limit_speed = speed_for_tension(mass, first.working_load_limit, rope.stiffness, drive)
         except InputError:
             limit_speed = None
-        speeds = np.linspace(0, 1, 101) * FASTEST
+        speeds = FASTEST * np.linspace(0, 1, 101)
         peak = peak_tension(mass, speed, rope.stiffness, drive)
         return PeakForce(
             speed=speed,
@@ -98,9 +100,11 @@ class PeakForcePanel(Panel):
             speeds=speeds,
             peaks=peak_tension(mass, speeds, rope.stiffness, drive),
             line=line,
+            first=first,
+            weakest=weakest,
             loads=line.under(peak),
             limit_speed=limit_speed,
-            guess=self._guess and self._guess.points,
+            guess=self._guessed_points,
             revealed=self.revealed,
         )
 
@@ -144,18 +148,19 @@ def _pull_in_words(result: PeakForce, system) -> str:
             f"At {speed} the {result.parted.name} breaks at {strength}, before the vehicle has "
             f"stopped: what the rope holds is let go at once."
         )
-    above = [load for load in result.loads if load.verdict == ABOVE]
+    above = [
+        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of its limit)"
+        for load in result.loads
+        if load.over_working_limit is not None and load.verdict == ABOVE
+    ]
     pull = f"At {speed} the line is pulled with {show(result.peak, 'force', system)}"
     if not above:
         return f"{pull}: {WITHIN} for every rated link."
-    shares = ", ".join(
-        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of its limit)" for load in above
-    )
-    return f"{pull}: {ABOVE} for {shares}."
+    return f"{pull}: {ABOVE} for {', '.join(above)}."
 
 
 def _first_in_words(result: PeakForce, system) -> str:
-    first = result.line.first_past_working_limit
+    first = result.first
     limit = f"{first.name} ({show(first.working_load_limit, 'force', system)})"
     if result.limit_speed is None:
         return f"The drive force alone takes the {limit} past its working limit, at any speed."

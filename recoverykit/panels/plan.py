@@ -34,7 +34,7 @@ class FastPull:
 
 @dataclass(frozen=True)
 class Planned:
-    """What the panel reckons: the plan, and what it was made for."""
+    """What the panel works out: the plan, and what it was made for."""
 
     plan: PullPlan
     line: RiggingLine | None  # None: it is still to be written
@@ -81,7 +81,7 @@ class PlanPanel(Panel):
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
-        self._own_line = None
+        self._own_line: RiggingLine | None = None
         super().__init__(guess)
 
     def use_line(self, line: RiggingLine | None) -> None:
@@ -94,11 +94,15 @@ class PlanPanel(Panel):
         rigged = self._own_line if line == OWN else demo_line(line)
         recovery_vehicle = RecoveryVehicle(vehicle, vehicle_ground)
         casualty = casualty_as_set(**stuck)
-        rope = rigged and rope_of(rigged, rope_length, stretch)
+        if rigged is None:
+            rope, plan = None, PullPlan(UNKNOWN, "Your own line is not written yet.")
+        else:
+            rope = rope_of(rigged, rope_length, stretch)
+            plan = plan_pull(recovery_vehicle, casualty, rope, rigged)
         return Planned(
-            plan=_plan(recovery_vehicle, casualty, rope, rigged),
+            plan=plan,
             line=rigged,
-            invented=rigged in map(demo_line, DEMO_LINES),
+            invented=rigged in [demo_line(name) for name in DEMO_LINES],
             rope=rope,
             recovery_vehicle=recovery_vehicle,
             casualty=casualty,
@@ -107,47 +111,35 @@ class PlanPanel(Panel):
         )
 
     def _fast_pull(self, recovery_vehicle, rope, line):
-        values = self._guessed
-        if not values or rope is None:
+        speed = self._guessed.get("fastest")
+        if speed is None or rope is None:
             return None
-        peak = first_peak(recovery_vehicle, rope, values["fastest"]).band
-        return FastPull(values["fastest"], peak, line.verdict(peak.high))
+        peak = first_peak(recovery_vehicle, rope, speed).band
+        return FastPull(speed, peak, line.verdict(peak.high))
 
     def describe(self, result, system):
         """The outcome, the ladder and its end, and whether it is enough."""
         if not result.revealed:
             return "Write down your guess first: then the plan appears here."
         plan = result.plan
-        if plan.outcome == UNKNOWN:
+        if plan.limit_speed is None:
             return f"Unknown, so there is no ladder. {plan.reason}"
         if plan.outcome == LADDER:
-            told = _ladder_in_words(result, system)
+            told = _ladder_in_words(result, plan.limit_speed.band, system)
         else:
             told = f"{plan.outcome[0].upper()}{plan.outcome[1:]}. {plan.reason}"
             told += "".join(f" {way.sentence}" for way in plan.ways)
         return f"{told} {_fast_pull_in_words(result.fast_pull, system)}".strip()
 
 
-def _plan(recovery_vehicle, casualty, rope: Rope | None, line: RiggingLine | None) -> PullPlan:
-    if line is None:
-        return PullPlan(UNKNOWN, "Your own line is not written yet.")
-    if rope is None and not line.unrated:
-        return PullPlan(
-            UNKNOWN,
-            "The breaking strength of the rope is not known, so its stretch cannot be reckoned: "
-            "write its design factor, too.",
-        )
-    return plan_pull(recovery_vehicle, casualty, rope, line)
-
-
 # --- words ------------------------------------------------------------------------------
 
 
-def _ladder_in_words(result: Planned, system) -> str:
+def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
     plan, best = result.plan, result.best
     return (
         f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason.removesuffix('.')}; "
-        f"the line comes to that limit at {plan.limit_speed.band.words('speed')}. To start the "
+        f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
         f"casualty it takes {result.needed.words('force')}: {_name(best, system)} has the best "
         f"chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
     )

@@ -24,7 +24,7 @@ HALF_SPEED = 80  # ms on the page for each moment
 
 @dataclass(frozen=True)
 class PulledInTime:
-    """What the panel reckons: a pull, and how it goes."""
+    """What the panel works out: a pull, and how it goes."""
 
     pull: Pull
     motion: Motion
@@ -33,10 +33,11 @@ class PulledInTime:
     @property
     def slack_from(self) -> Q | None:
         """The first moment at which the rope is slack again; None if it is not, or has parted."""
-        slack = self.motion.history.extension.magnitude < 0
-        if self.motion.parts or not slack.any():
+        history = self.motion.history
+        if history is None or self.motion.parts:
             return None
-        return self.motion.history.time[np.argmax(slack)]
+        slack = history.extension.magnitude < 0
+        return history.time[np.argmax(slack)] if slack.any() else None
 
 
 class PullInTimePanel(Panel):
@@ -77,7 +78,7 @@ class PullInTimePanel(Panel):
         )
 
     def show_moment(self, number: int) -> None:
-        """Show another moment of the same pull; nothing is reckoned anew."""
+        """Show another moment of the same pull; nothing is worked out anew."""
         self._picture.show_moment(number)
         self._show()
 

@@ -21,7 +21,7 @@ FASTEST = Q(15, "km/h")
 
 @dataclass(frozen=True)
 class Reach:
-    """What the panel reckons: the limit speed, the curves behind it, and one speed carried to."""
+    """What the panel works out: the limit speed, the curves behind it, and one speed carried to."""
 
     day: DayOfPulls
     line: RiggingLine

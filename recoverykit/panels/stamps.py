@@ -66,7 +66,7 @@ class Stamp:
 
 @dataclass(frozen=True)
 class Stamps:
-    """What the panel reckons: two parts, on one basis."""
+    """What the panel works out: two parts, on one basis."""
 
     a: Stamp
     b: Stamp
@@ -103,7 +103,7 @@ class StampsPanel(Panel):
     picture_type = StampsPicture
 
     def __init__(self, guess=None):
-        ratings = {link.name: link.rating for link in demo_line().links}
+        ratings = {link.name: link.rating for link in demo_line().links if link.rating}
         self.inputs = (
             *_stamp_inputs("A", STAMPS["bow shackle"], ratings["bow shackle"]),
             *_stamp_inputs("B", STAMPS["soft shackle"], ratings["soft shackle"]),
@@ -123,7 +123,7 @@ class StampsPanel(Panel):
             a=_stamp("A", a_stamp, a_basis, a_factor),
             b=_stamp("B", b_stamp, b_basis, b_factor, RIGGED[b_rigged]),
             rigged=b_rigged,
-            guess=self._guessed and self._guessed["stronger"],
+            guess=self._guessed.get("stronger"),
             revealed=self.revealed,
         )
 
@@ -198,5 +198,6 @@ def _remark(result: Stamps) -> str:
     if missing:
         return f"{missing}."
     larger = max(result.a, result.b, key=lambda stamp: stamp.number).link.name
-    weaker = {"A": "B", "B": "A"}.get(result.stronger("working_load_limit"))
-    return f"The larger number stands on {larger}." if larger == weaker else ""
+    if result.stronger("working_load_limit") in (larger, SAME):
+        return ""
+    return f"The larger number stands on {larger}."

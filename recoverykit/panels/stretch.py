@@ -38,14 +38,14 @@ class Line:
 
 @dataclass(frozen=True)
 class Stretch:
-    """What the panel reckons: an energy, and the rope and the winch line that take it up."""
+    """What the panel works out: an energy, and the rope and the winch line that take it up."""
 
     speed: Q
     energy: Q
     kind: str
     rope: Line
     winch_line: Line
-    guess: dict | None  # the learner's guessed pulls, by what they are for
+    guess: dict[str, Q]  # the learner's guessed pulls, if any, by what they are for
     revealed: bool  # False until the learner has guessed
 
 
@@ -83,10 +83,10 @@ class StretchPanel(Panel):
             revealed=self.revealed,
         )
 
-    def _guessed_pulls(self):
-        """The guessed pulls by the names of their boxes; None where there are none."""
-        if not self._guessed:
-            return None
+    def _guessed_pulls(self) -> dict[str, Q]:
+        """The guessed pulls by the names of their boxes."""
+        if self._guess is None:
+            return {}
         fields = self._guess.sheet.fields
         return {fields[name].label.lower(): pull for name, pull in self._guessed.items()}
 

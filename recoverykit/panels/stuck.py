@@ -10,7 +10,7 @@ from recoverykit.units import Q
 NOT_MIRED = "not mired"
 UNLOADED = 0.2  # of the mass of the casualty, where it is unloaded
 FIRM = tuple(name for name in GROUNDS if ground(name).traction)  # a vehicle can pull from these
-STEEPEST = Q(15, "degree")
+STEEPEST = 15  # degrees
 
 
 def casualty_as_set(mass, ground, mire, slope, unload=False, **ticked) -> Casualty:
@@ -51,8 +51,8 @@ def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
             name="slope",
             label="Slope",
             kind="angle",
-            low=-STEEPEST,
-            high=STEEPEST,
+            low=Q(-STEEPEST, "degree"),
+            high=Q(STEEPEST, "degree"),
             start=demo.slope,
             steps=(1, 1),
             help="Slope under the stuck vehicle: above zero if the pull goes uphill.",

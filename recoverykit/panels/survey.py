@@ -92,9 +92,9 @@ class SurveyView(Asked):
             entries = self._progress.entries()
             summary = self._survey.summary(entries)
             self._changes.value = _table(self._survey.shifts(entries))
-            feedback = Feedback(COMMITTED, f"{feedback.sentence} {summary}")
+            feedback = Feedback(COMMITTED, f"{KEPT} {summary}")
         elif closed:
-            feedback = Feedback(COMMITTED, f"{feedback.sentence} {NO_VERDICTS}")
+            feedback = Feedback(COMMITTED, f"{KEPT} {NO_VERDICTS}")
         self._say(feedback)
 
 
@@ -116,7 +116,8 @@ def _cells(shift: Shift):
     sign = "✓" if shift.word in (RIGHT_BOTH_TIMES, RIGHT_NOW) else "✗"
     options = shift.idea.field.options
     before, now = (
-        html.escape(options.get(name, "(not asked)")) for name in (shift.before, shift.after)
+        html.escape("(not asked)" if name is None else options[name])
+        for name in (shift.before, shift.after)
     )
     says = html.escape(f"{options[shift.idea.right]} {shift.idea.explained}")
     yield f'<th scope="row" style="{_CELL}">{html.escape(shift.idea.name)}</th>'

@@ -51,7 +51,7 @@ class Part:
 
 @dataclass(frozen=True)
 class WeakestLink:
-    """What the panel reckons: a line under a tension."""
+    """What the panel works out: a line under a tension."""
 
     tension: Q
     most: Q  # the highest tension of the panel
@@ -135,7 +135,7 @@ class WeakestLinkPanel(Panel):
 
     def _guessed_of(self) -> dict[str, list[str]]:
         guessed: dict[str, list[str]] = {}
-        for what, name in (self._guessed or {}).items():
+        for what, name in self._guessed.items():
             guessed.setdefault(name, []).append(what)
         return guessed
 
@@ -144,6 +144,14 @@ class WeakestLinkPanel(Panel):
         if not result.revealed:
             return "Write down your guess first: then the limits of all parts appear here."
         return f"{_verdict_in_words(result, system)} {_first_in_words(result, system)}"
+
+
+def first_links(line: RiggingLine) -> tuple[Link, Link]:
+    """The first link of a demo line to pass its working limit, and the first to break."""
+    limit, strength = line.first_past_working_limit, line.first_to_break
+    assert limit is not None  # every line of Marram Point has rated parts
+    assert strength is not None
+    return limit, strength
 
 
 def _part(link: Link, factors: list[Factor], knot: bool) -> Part:
@@ -164,27 +172,24 @@ def _bridle_to_two(eye: Link, angle) -> tuple[Part, Part]:
 
 def _verdict_in_words(result: WeakestLink, system) -> str:
     at = f"At {show(result.tension, 'force', system)}"
-    breaking, above = (
-        [load for load in result.loads if load.verdict == verdict] for verdict in (BREAKING, ABOVE)
-    )
+    breaking = [load.link.name for load in result.loads if load.verdict == BREAKING]
     if breaking:
-        names = ", ".join(load.link.name for load in breaking)
-        return f"{at}: {BREAKING} for {names}. All that the line holds is let go."
+        return f"{at}: {BREAKING} for {', '.join(breaking)}. All that the line holds is let go."
+    above = [
+        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of it)"
+        for load in result.loads
+        if load.over_working_limit is not None and load.verdict == ABOVE
+    ]
     if above:
-        names = ", ".join(_with_share(load) for load in above)
-        return f"{at}: {ABOVE} for {names}."
+        return f"{at}: {ABOVE} for {', '.join(above)}."
     if result.line.unrated:
         names = ", ".join(link.name for link in result.line.unrated)
         return f"{at} the line is {UNKNOWN}: no working limit is known for {names}."
     return f"{at} every part is {WITHIN}."
 
 
-def _with_share(load: LinkLoad) -> str:
-    return f"{load.link.name} ({100 * load.over_working_limit:.0f} % of it)"
-
-
 def _first_in_words(result: WeakestLink, system) -> str:
-    limit, strength = result.line.first_past_working_limit, result.line.first_to_break
+    limit, strength = first_links(result.line)
     first = "Of the other parts, first" if result.line.unrated else "First"
     return (
         f"{first} past its limit is the {limit.name}, "

@@ -154,6 +154,6 @@ def test_a_guess_beyond_the_axis_widens_it():
 def test_a_guess_that_was_skipped_draws_nothing():
     guess = CommittedLater()
     panel = HoldingPanel(guess=guess)
-    guess.commit(None)
+    guess.commit()
     assert "26.8 kN" in panel.summary
     assert len(panel._picture._guess.get_xdata()) == 0

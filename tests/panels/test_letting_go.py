@@ -141,6 +141,6 @@ def test_a_guess_beyond_the_scale_stands_at_its_end(speed):
 def test_a_guess_that_was_skipped_draws_nothing():
     guess = CommittedLater()
     panel = LettingGoPanel(guess=guess)
-    guess.commit(None)
+    guess.commit()
     assert "198 km/h" in panel.summary
     assert len(panel._picture._guess.get_xdata()) == 0

@@ -50,7 +50,7 @@ def test_movement_begins_where_it_is_said_to(panel):
 
 def test_at_the_limit_speed_the_line_is_at_its_limit(panel):
     panel.set(speed=panel.result.limit_speed)
-    limit = panel.result.line.working_load_limit
+    limit = panel.result.first.working_load_limit
     assert panel.result.here.peak.m_as("N") == pytest.approx(limit.m_as("N"), rel=1e-5)
     panel.set(speed=1.02 * panel.result.limit_speed)
     assert "above working limit for the soft shackle" in panel.summary

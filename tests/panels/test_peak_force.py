@@ -107,6 +107,6 @@ def test_a_guess_of_the_square_of_the_speed_is_in_the_picture():
 def test_a_guess_that_was_skipped_draws_nothing():
     guess = CommittedLater()
     panel = PeakForcePanel(guess=guess)
-    guess.commit(None)
+    guess.commit()
     assert len(panel._picture._guess.get_xdata()) == 0
     assert "your guess" not in " ".join(text.get_text() for text in panel.figure.axes[0].texts)

@@ -183,7 +183,7 @@ def test_nothing_is_shown_before_the_guess():
 def test_a_guess_that_was_skipped_shows_the_plan_alone():
     guess = CommittedLater()
     panel = PlanPanel(guess=guess)
-    guess.commit(None)
+    guess.commit()
     assert panel.result.fast_pull is None
     assert panel.summary == PlanPanel().summary
 

@@ -5,6 +5,7 @@ import re
 
 import ipywidgets
 import pytest
+from committed_later import CommittedLater
 
 from recoverykit import display
 from recoverykit.panels import PlanPanel, make_card
@@ -122,13 +123,7 @@ def test_where_the_ladder_goes_the_card_on_the_page_goes_too(folder):
 
 
 def test_no_card_before_the_guess(folder):
-    class Open:
-        committed, values = False, None
-
-        def watch(self, callback):
-            pass
-
-    view = make_card(PlanPanel(guess=Open()))
+    view = make_card(PlanPanel(guess=CommittedLater()))
     press(view)
     assert view.sentence.startswith("Write down your guess first")
     assert names_in(folder) == []
