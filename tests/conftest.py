@@ -1,9 +1,11 @@
 """What all tests share."""
 
+import gc
 import shutil
 import signal
 import subprocess
 
+import ipywidgets
 import pytest
 from hypothesis import settings
 
@@ -23,6 +25,14 @@ def metric():
     display.use("metric")
     yield
     display.use("metric")
+
+
+@pytest.fixture(autouse=True, scope="module")
+def panels_let_go():
+    """The panels of a file end with it: else all would follow each switch of units from then on."""
+    yield
+    ipywidgets.Widget.close_all()
+    gc.collect()
 
 
 @pytest.fixture
