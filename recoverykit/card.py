@@ -78,7 +78,7 @@ class PullCard:
     vehicles: tuple[str, ...]
     facts: tuple[tuple[str, str, str], ...]  # a title, a value and a remark each
     line: Table
-    case: str  # what the ladder was reckoned for
+    case: str  # what the ladder was worked out for
     work: str  # what is done before the first pull; nothing, if nothing was planned
     ladder: Table
     roles: tuple[tuple[str, str], ...]  # a name and what is to be done

@@ -270,7 +270,7 @@ def _step_on(pulls: Pulls, law: Law, history):
 def _waits(pulls: Pulls, piece_gap, now, gaining):
     """How long until each kind of event, and until the target or the end of the piece.
 
-    Reckoned as if the accelerations stayed what they are. An event that was just passed is a
+    Worked out as if the accelerations stayed what they are. An event that was just passed is a
     little while ago, a negative time.
     """
     waits = np.empty((4, len(now)))

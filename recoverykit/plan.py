@@ -201,7 +201,7 @@ def limit_speed(
 ) -> Spread:
     """The speed on the speedometer at which the first peak comes just to a limit, as a spread.
 
-    Reckoned with a casualty that does not move, which loads the line most. 0 where the drive
+    Worked out with a casualty that does not move, which loads the line most. 0 where the drive
     alone passes the limit. Range: as `Pull`; 0 < limit ≤ what the rope bears. Raises InputError
     outside.
 
@@ -228,7 +228,7 @@ def first_peak(
 ) -> Spread:
     """The first peak at a speed on the speedometer, as a spread.
 
-    Reckoned as in `limit_speed`; where the rope parts it is the tension of that moment. Range: as
+    Worked out as in `limit_speed`; where the rope parts it is the tension of that moment. Range: as
     `Pull`; one speed, 0 or more. Raises InputError outside.
 
     >>> from recoverykit.rope import demo_rope

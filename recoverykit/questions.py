@@ -27,7 +27,7 @@ SKIPPED = "skipped"
 FIXED = "Your guess is fixed already."
 ANSWER_LABEL = "Your answer"
 TOLERANCE = 0.05  # of the right answer: enough for a reading off a picture
-MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are reckoned, not read off
+MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are worked out, not read off
 FAR = 100  # times too large or too small: then a unit or a point has slipped
 
 Of = Callable[[SimpleNamespace], Q]  # a quantity, of the numbers of one asking
@@ -50,7 +50,7 @@ class Given:
 
 @dataclass(frozen=True)
 class Derived:
-    """A number that is reckoned from the given ones, for a text to show."""
+    """A number that is worked out from the given ones, for a text to show."""
 
     kind: str
     of: Of

@@ -61,7 +61,7 @@ class EnergyRow(Record):
 
 @dataclass(frozen=True)
 class PartedLineRow(Record):
-    """How fast the end of a parted line has been said or reckoned to fly."""
+    """How fast the end of a parted line has been said or worked out to fly."""
 
     file: ClassVar[str] = "parted_lines.csv"
 
@@ -240,7 +240,7 @@ def energy_in_words(energy) -> str:
     """Compare an energy ≥ 0 with things that people can picture, and with a hazardous fragment.
 
     Source of the fragment, 58 ft·lbf (79 J): DDESB TP-12 (quoted): small fragments of explosions,
-    no limit for people near a line. The rest is reckoned from mass and height or speed.
+    no limit for people near a line. The rest is worked out from mass and height or speed.
 
     >>> print(energy_in_words(Q(18, "kJ")))
     The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2500 kg at 10 km/h and 228 times

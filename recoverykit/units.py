@@ -169,7 +169,7 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
 def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
     """Write a quantity as `show` does, without zeros at the end of its decimals.
 
-    For numbers that were given, not reckoned: 2 km/h, not 2.0 km/h.
+    For numbers that were given, not worked out: 2 km/h, not 2.0 km/h.
 
     >>> brief(Q(2, "km/h"), "speed"), brief(Q(80, "kN"), "force"), brief(Q(2.50, "m"), "length")
     ('2 km/h', '80 kN', '2.5 m')

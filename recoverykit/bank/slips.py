@@ -27,7 +27,7 @@ def unconverted(speed):
 
 
 def slips_with_speed(of: Callable[[SimpleNamespace, Q], Q]) -> tuple[Mistake, Mistake]:
-    """Two slips with the number `speed` of a question; `of` it the answer is reckoned."""
+    """Two slips with the number `speed` of a question; `of` it the answer is worked out."""
     return (
         Mistake(
             "other speed unit",
