@@ -10,6 +10,7 @@ import pytest
 from hypothesis import settings
 
 from recoverykit import display
+from recoverykit.panels.base import Panel
 
 # No unit test is timed: a busy machine is no fault of the code.
 settings.register_profile("untimed", deadline=None)
@@ -17,6 +18,21 @@ settings.load_profile("untimed")
 
 # Tests that are run in the background are deaf to Ctrl-C, and so would be all that they start.
 signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+def pytest_addoption(parser):
+    """What is added to pytest's own options."""
+    parser.addoption(
+        "--every-corner",
+        action="store_true",
+        help="where tests visit pairs of a panel's extremes, visit every corner: takes minutes",
+    )
+
+
+def pytest_configure(config):
+    """Follow our own options."""
+    if config.getoption("--every-corner"):
+        Panel.paired_corners = Panel.corners
 
 
 @pytest.fixture(autouse=True)
