@@ -3,7 +3,7 @@
 import statistics
 import time
 
-WARM_UP = 2  # rounds that fill caches
+WARM_UP = 1  # rounds that fill caches
 
 
 def milliseconds(*ways, rounds):

@@ -35,7 +35,7 @@ def test_reading_and_fitting(record_property):
 
     assert np.array_equal(with_csv()[:, 1], read_log(data).peak.m_as("lbf"))
     by_csv, by_numpy, reading, judging = milliseconds(
-        with_csv, with_numpy, lambda: read_log(data), lambda: compare(read_log(data)), rounds=5
+        with_csv, with_numpy, lambda: read_log(data), lambda: compare(read_log(data)), rounds=3
     )
     record_property(
         "speed",

@@ -19,7 +19,7 @@ def run(statement):
 )
 def test_import(module, at_most, record_property):
     nothing, foundation, ours = milliseconds(
-        run(""), run(FOUNDATION), run(f"import {module}"), rounds=7
+        run(""), run(FOUNDATION), run(f"import {module}"), rounds=4
     )
     ratio = (ours - nothing) / (foundation - nothing)
     record_property(
