@@ -28,7 +28,8 @@ def main(names):
     """Make or renew an account for each name; print names and passwords."""
     if not names:
         raise AccountError(__doc__)
-    run("groupadd", "--force", GROUP)
+    # Of the system's numbers: so each learner's own group gets the number of their account.
+    run("groupadd", "--force", "--system", GROUP)
     for name in names:
         check(name)
     for name in names:
