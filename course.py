@@ -444,8 +444,7 @@ def list_course_code(state):
 
 
 # A server: the Python module that runs it, with options; the option that sets its port; the page
-# to begin with; a page that this server, and no other that took the port, answers to its token as
-# soon as it is there; and the name of its log.
+# to begin with; a page that it answers to its token; and the name of its log.
 Server = collections.namedtuple("Server", "command port page status log")
 
 
@@ -531,7 +530,7 @@ def serve(server, folder, browser):
         command = [*server.command, f"{server.port}={port}"]
         process = start_server(command, folder, token, log)
         try:
-            if answers_in_time(process, address + server.status, token):
+            if answers_in_time(process, address + server.status, token, log):
                 show(folder, address + server.page, token, browser)
                 say("Press Ctrl-C here to end the course.")
                 wait(process)
@@ -587,11 +586,18 @@ def free_port():
     raise CourseError("No port is free on this machine.")
 
 
-def answers_in_time(process, url, token):
-    """Wait until the server answers; return False if it ended instead."""
+SERVES = b"is running at:"  # what both servers log once they have found their port free
+
+
+def answers_in_time(process, url, token, log):
+    """Wait until the server answers; return False if it ended instead.
+
+    Until its log says that it serves, another program may have the port: it would be sent the
+    token, and whatever it answers would pass for ours.
+    """
     deadline = time.monotonic() + 120
     while process.poll() is None:
-        if ask(url, token):
+        if SERVES in log.read_bytes() and ask(url, token):
             return True
         if time.monotonic() > deadline:
             raise CourseError("The server did not answer for two minutes. Start the course again.")

@@ -3,6 +3,7 @@
 import ast
 import errno
 import hashlib
+import http.server
 import json
 import os
 import re
@@ -10,6 +11,7 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import tomllib
 import urllib.request
 from pathlib import Path
@@ -590,6 +592,52 @@ def test_the_course_serves_one_learner_and_ctrl_c_ends_all_of_it(tmp_path):
     assert process.returncode == 0
     assert "Traceback" not in rest
     assert not [line for line in command_lines().values() if str(folder) in line]
+
+
+@pytest.fixture
+def another_program():
+    """A program that grants whatever it is asked: its `server_port`, and what it was `asked`."""
+
+    class Grant(http.server.BaseHTTPRequestHandler):
+        def do_GET(self):
+            self.server.asked.append(f"{self.requestline} {self.headers}")
+            self.send_response(200)
+            self.end_headers()
+
+        def do_POST(self):
+            self.do_GET()
+
+    with http.server.HTTPServer(("127.0.0.1", 0), Grant) as program:
+        program.asked = []
+        threading.Thread(target=program.serve_forever).start()
+        yield program
+        program.shutdown()
+
+
+TAKEN_IN_BETWEEN = """
+import course
+free_port, ports = course.free_port, iter([{port}])
+course.free_port = lambda: next(ports, None) or free_port()
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="ends the course as Ctrl-C does on Unix")
+@pytest.mark.parametrize("command", ["open", "present"])
+def test_a_program_that_takes_the_port_in_between_is_left_alone(command, another_program, tmp_path):
+    starter = TAKEN_IN_BETWEEN.format(port=another_program.server_port) + STARTER
+    arguments = [command, "--no-browser", "--folder", str(tmp_path)]
+    process = subprocess.Popen(
+        [sys.executable, "-c", starter, *arguments], stdout=subprocess.PIPE, text=True, cwd=ROOT
+    )
+    try:
+        found = (re.search(r"http://127\.0\.0\.1:(\d+)/.*token=", line) for line in process.stdout)
+        address = next(filter(None, found))
+        assert int(address[1]) != another_program.server_port
+    finally:
+        process.send_signal(signal.SIGINT)
+        process.communicate(timeout=30)
+    assert process.returncode == 0
+    assert another_program.asked == []
 
 
 # --- the test command -----------------------------------------------------------------------
