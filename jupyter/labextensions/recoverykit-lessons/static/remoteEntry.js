@@ -16,9 +16,14 @@
     'This lesson does not start by itself: its address begins with "http:", and there the browser ' +
     'does not let the page find out whether it is the course\'s own. Is it from somebody whom you ' +
     'trust? Then press "Run the lesson".';
+  const STARTING_AGAIN =
+    'This lesson was not on show for a while. It starts again: please wait a few seconds. What you ' +
+    'answered before is kept.';
   const LOST =
     'This page has lost the course: what you do on it now is not kept. What you answered before ' +
     'is. If the course has ended, start it again. Then load this page again.';
+
+  const LEFT_FOR = 30 * 60 * 1000; // as cull_idle_timeout in jupyter_server_config.json
 
   const pageConfig = JSON.parse(
     document.getElementById('jupyter-config-data').textContent
@@ -70,23 +75,26 @@
     await kernelIsIdle(sessionContext);
     const cells = notebook.widgets.filter(cell => !isCheckOfThePanels(cell));
     await NotebookActions.runCells(notebook, cells, sessionContext);
-    panel.node.querySelector(`.${NAME}-stopped`).textContent = '';
+    placeForTrouble(panel, 'stopped').textContent = '';
   }
 
-  async function runWhenOpened(panel, NotebookActions) {
+  // What is not the course's own is not run, and the page says `otherwise`.
+  async function runWhenOpened(panel, NotebookActions, otherwise = '') {
     await panel.context.ready;
     if (!asksToRun(panel.content)) {
       return;
     }
     if (!crypto.subtle) {
       // Browsers give it to pages from this machine, and to https.
-      panel.node.querySelector(`.${NAME}-stopped`).textContent = NOT_STARTED;
+      placeForTrouble(panel, 'stopped').textContent = NOT_STARTED;
     } else if (await isCourseCode(panel.content)) {
       await runLesson(panel, NotebookActions);
+    } else {
+      placeForTrouble(panel, 'stopped').textContent = otherwise;
     }
   }
 
-  function placeForTrouble(panel, name) {
+  function addPlaceForTrouble(panel, name) {
     const place = document.createElement('div');
     place.className = `${NAME}-${name}`;
     place.setAttribute('role', 'alert');
@@ -94,9 +102,13 @@
     return place;
   }
 
+  function placeForTrouble(panel, name) {
+    return panel.node.querySelector(`.${NAME}-${name}`);
+  }
+
   function sayWhenItStops(panel) {
-    const stopped = placeForTrouble(panel, 'stopped');
-    const lost = placeForTrouble(panel, 'lost');
+    const stopped = addPlaceForTrouble(panel, 'stopped');
+    const lost = addPlaceForTrouble(panel, 'lost');
     panel.sessionContext.statusChanged.connect((_, status) => {
       if (['restarting', 'autorestarting', 'dead'].includes(status)) {
         stopped.textContent = STOPPED;
@@ -108,6 +120,49 @@
       lost.textContent = wasConnected && !connected ? LOST : '';
       wasConnected ||= connected;
     });
+  }
+
+  // JupyterLab keeps a page that was left by a link, and its kernel. A lesson that was not on show
+  // for long lets go of its kernel, which the server then ends, as one that no page has open.
+  function letGoWhenLeft(panel, NotebookActions) {
+    const { sessionContext } = panel;
+    let timer = null;
+    let left = false;
+
+    function letGo() {
+      left = asksToRun(panel.content);
+      if (left) {
+        sessionContext.session?.dispose();
+        placeForTrouble(panel, 'lost').textContent = '';
+      }
+    }
+
+    async function startAgain() {
+      left = false;
+      placeForTrouble(panel, 'stopped').textContent = STARTING_AGAIN;
+      await sessionContext.startKernel();
+      if (sessionContext.session) {
+        await runWhenOpened(panel, NotebookActions, STOPPED);
+      } else {
+        placeForTrouble(panel, 'lost').textContent = LOST;
+      }
+    }
+
+    function follow() {
+      if (!panel.isVisible) {
+        timer ??= setTimeout(letGo, LEFT_FOR);
+        return;
+      }
+      clearTimeout(timer);
+      timer = null;
+      if (left) {
+        void startAgain();
+      }
+    }
+
+    // JupyterLab's own signal tells which page has the focus, which is not always the one on show.
+    new MutationObserver(follow).observe(panel.node, { attributeFilter: ['class'] });
+    panel.disposed.connect(() => clearTimeout(timer));
   }
 
   // JupyterLab writes the page that it shows into the address, once more if it stands there
@@ -160,6 +215,7 @@
         });
         tracker.widgetAdded.connect((_, panel) => {
           sayWhenItStops(panel);
+          letGoWhenLeft(panel, NotebookActions);
           void runWhenOpened(panel, NotebookActions);
         });
       }
