@@ -26,14 +26,16 @@ def bare_jupyterlab(folder):
     state = {f"JUPYTER_{name}_DIR": str(folder / name) for name in ("CONFIG", "DATA", "RUNTIME")}
     command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root"]
     command += [f"--ServerApp.port={port}", f"--ServerApp.root_dir={folder}"]
-    process = subprocess.Popen(
-        command,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        env=course.clean_environment(JUPYTER_TOKEN=token, **state),
-    )
+    log = folder / "server.log"
+    with log.open("w") as output:
+        process = subprocess.Popen(
+            command,
+            stdout=output,
+            stderr=output,
+            env=course.clean_environment(JUPYTER_TOKEN=token, **state),
+        )
     try:
-        assert course.answers_in_time(process, f"{address}api/status", token)
+        assert course.answers_in_time(process, f"{address}api/status", token, log)
         yield
     finally:
         course.stop(process, address, token)
