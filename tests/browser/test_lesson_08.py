@@ -133,6 +133,24 @@ def test_what_is_no_log_gets_a_sentence(lesson, own_log, tmp_path, name, content
     expect(status(own_log)).to_contain_text("Marram Point (invented): 12 pulls")
 
 
+def test_a_file_that_no_message_holds_gets_a_sentence_on_the_page(lesson, own_log, tmp_path):
+    settings = course.read_json(course.JUPYTER / "jupyter_server_config.json")["ServerApp"]
+    path, small = tmp_path / "whole year.csv", tmp_path / "today.csv"
+    with path.open("wb") as file:
+        file.truncate(settings["tornado_settings"]["websocket_max_message_size"] - 1_000)
+    small.write_text(GERMAN, encoding="utf-8")
+    before = status(own_log).inner_text()
+    choose(lesson, path)
+    told = own_log.get_by_role("alert")
+    expect(told).to_contain_text("whole year.csv is far too large")
+    expect(told).to_contain_text("Save the pulls alone as CSV")
+    assert status(own_log).inner_text() == before
+    assert lesson.spills() == []
+    choose(lesson, small)
+    expect(status(own_log)).to_contain_text("today.csv: ")
+    expect(told).to_be_empty()
+
+
 def test_a_path_can_be_written(own_log, tmp_path):
     path = tmp_path / "by path.csv"
     path.write_bytes(AMERICAN.encode())

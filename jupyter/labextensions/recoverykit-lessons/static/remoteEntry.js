@@ -25,6 +25,12 @@
 
   const LEFT_FOR = 30 * 60 * 1000; // as cull_idle_timeout in jupyter_server_config.json
 
+  // Somewhat less than a message to the kernel may hold: websocket_max_message_size, there too.
+  const LARGEST_FILE = 250_000_000;
+  const TOO_LARGE =
+    'is far too large for a log of pulls, and was not opened. Save the pulls alone as CSV, and ' +
+    'choose that file.';
+
   const pageConfig = JSON.parse(
     document.getElementById('jupyter-config-data').textContent
   );
@@ -94,11 +100,11 @@
     }
   }
 
-  function addPlaceForTrouble(panel, name) {
+  function addPlace(node, name) {
     const place = document.createElement('div');
     place.className = `${NAME}-${name}`;
     place.setAttribute('role', 'alert');
-    panel.node.append(place);
+    node.append(place);
     return place;
   }
 
@@ -107,8 +113,8 @@
   }
 
   function sayWhenItStops(panel) {
-    const stopped = addPlaceForTrouble(panel, 'stopped');
-    const lost = addPlaceForTrouble(panel, 'lost');
+    const stopped = addPlace(panel.node, 'stopped');
+    const lost = addPlace(panel.node, 'lost');
     panel.sessionContext.statusChanged.connect((_, status) => {
       if (['restarting', 'autorestarting', 'dead'].includes(status)) {
         stopped.textContent = STOPPED;
@@ -165,6 +171,34 @@
     panel.disposed.connect(() => clearTimeout(timer));
   }
 
+  // A file that no message to the kernel holds would be lost in silence.
+  function refuseTooLargeFiles() {
+    let button;
+
+    function check(event) {
+      const [file] = event.target.files;
+      const row = button.parentElement;
+      const place = row.querySelector(`.${NAME}-too-large`) ?? addPlace(row, 'too-large');
+      const tooLarge = file && file.size > LARGEST_FILE;
+      place.textContent = tooLarge ? `${file.name} ${TOO_LARGE}` : '';
+      if (tooLarge) {
+        event.stopImmediatePropagation();
+      }
+    }
+
+    document.addEventListener('click', event => {
+      button = event.target.closest('.widget-upload');
+    }, true);
+    // The box for the file never stands on the page: its button clicks it.
+    const click = HTMLInputElement.prototype.click;
+    HTMLInputElement.prototype.click = function () {
+      if (button && this.type === 'file') {
+        this.addEventListener('change', check, true);
+      }
+      click.call(this);
+    };
+  }
+
   // JupyterLab writes the page that it shows into the address, once more if it stands there
   // already. And it does not show a page to which the reader goes back.
   function followBackAndForward(app) {
@@ -209,6 +243,7 @@
       activate: (app, tracker) => {
         addFiles();
         followBackAndForward(app);
+        refuseTooLargeFiles();
         app.commands.addCommand(`${NAME}:run`, {
           label: 'Run the lesson',
           execute: () => runLesson(tracker.currentWidget, NotebookActions)
