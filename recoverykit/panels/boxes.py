@@ -1,6 +1,7 @@
 """What learners fill in and press, and where the reply stands."""
 
-from collections.abc import Callable
+import contextlib
+from collections.abc import Callable, Iterator
 
 import ipywidgets
 
@@ -119,6 +120,19 @@ def button(label: str, tooltip: str, callback: Callable[[], object]) -> ipywidge
     made = ipywidgets.Button(description=label, tooltip=tooltip, layout={"width": "auto"})
     made.on_click(lambda _: callback())
     return made
+
+
+@contextlib.contextmanager
+def at_work(sentence: str, reply: ipywidgets.HTML, *buttons: ipywidgets.Button) -> Iterator[None]:
+    """Say what is being done, and let these buttons wait until it is."""
+    reply.value = as_live_text(sentence)
+    for each in buttons:
+        each.disabled = True
+    try:
+        yield
+    finally:
+        for each in buttons:
+            each.disabled = False
 
 
 def row(*widgets: ipywidgets.Widget) -> ipywidgets.HBox:

@@ -8,7 +8,7 @@ import ipywidgets
 from recoverykit.card import TITLE, NoCardError, pull_card
 from recoverykit.figures.page import PAPER_OF, PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_card import card_page
-from recoverykit.panels.boxes import Asked, button, paragraph, row
+from recoverykit.panels.boxes import Asked, at_work, button, paragraph, row
 from recoverykit.panels.plan import PlanPanel
 from recoverykit.panels.saving import link_with, write_new
 from recoverykit.progress import Progress, current
@@ -42,9 +42,12 @@ class PullCardView(Asked):
             format="png",
             layout={"width": "560px", "max_width": "100%", "border": "1px solid #999"},
         )
-        make = button("Make the card", "Make the card, and keep it in your folder", self.make)
+        self._make = button("Make the card", "Make the card, and keep it in your folder", self.make)
         self.view = ipywidgets.VBox(
-            [self._prompt, self.paper, self.units, row(make), self._reply, self._links, self._page]
+            [
+                *(self._prompt, self.paper, self.units, row(self._make)),
+                *(self._reply, self._links, self._page),
+            ]
         )
         self._page.layout.display = "none"
         self._say(None)
@@ -59,7 +62,8 @@ class PullCardView(Asked):
         """Make the card and keep it as PDF and PNG, or say why there is none."""
         self._links.value, self._page.layout.display = "", "none"
         try:
-            files = self._files()
+            with at_work("Drawing the card …", self._reply, self._make):
+                files = self._files()
         except InputError as fault:
             self._say(Feedback(UNREADABLE, str(fault)))
             return

@@ -6,7 +6,7 @@ import ipywidgets
 
 from recoverykit.figures.page import PAPER_OF, PAPERS, as_pdf
 from recoverykit.figures.pull_record import record_page
-from recoverykit.panels.boxes import WIDTH, button, row
+from recoverykit.panels.boxes import WIDTH, at_work, button, row
 from recoverykit.panels.inputs import LABEL_WIDTH
 from recoverykit.panels.reach import ReachPanel
 from recoverykit.panels.saving import save_new
@@ -32,16 +32,11 @@ class RecordSaver:
             style={"description_width": LABEL_WIDTH},
         )
         self._reply = LiveText(layout={"max_width": WIDTH})
-        self.view = ipywidgets.VBox(
-            [
-                self._paper,
-                row(
-                    button("Save the record (PDF)", "One page to print", self.save_record),
-                    button("Save the picture (PNG)", "As it stands above", self.save_picture),
-                ),
-                self._reply,
-            ]
+        self._buttons = (
+            button("Save the record (PDF)", "One page to print", self.save_record),
+            button("Save the picture (PNG)", "As it stands above", self.save_picture),
         )
+        self.view = ipywidgets.VBox([self._paper, row(*self._buttons), self._reply])
         self.show_in(display.system)
         display.watch(self)
 
@@ -62,7 +57,8 @@ class RecordSaver:
         )
 
     def _save(self, name: str, make) -> Path | None:
-        path, self._reply.value = save_new(self._folder, name, make)
+        with at_work(f"Drawing {name} …", self._reply, *self._buttons):
+            path, self._reply.value = save_new(self._folder, name, make)
         return path
 
     def _repr_mimebundle_(self, **kwargs):

@@ -12,7 +12,7 @@ from recoverykit.fieldlog.source import MOST_BYTES
 from recoverykit.figures.page import DOTS_PER_INCH, MARGIN, PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_record import record_page
 from recoverykit.logbook import LogBook, demo_day, read_day
-from recoverykit.panels import OwnLog, ReachPanel, RecordSaver
+from recoverykit.panels import OwnLog, ReachPanel, RecordSaver, record
 from recoverykit.pullrecord import CAUTIONS, MOST_ROWS, TITLE, pull_record
 from recoverykit.rigging import demo_line
 from recoverykit.units import InputError, Q, display
@@ -303,6 +303,22 @@ def test_saving_tells_where_and_never_overwrites(tmp_path):
     assert picture.read_bytes().startswith(b"\x89PNG")
     assert 'download="pulls.png"' in saver._reply.value
     assert str(tmp_path) in saver._reply.value
+
+
+def test_while_a_record_is_drawn_that_is_said_and_the_buttons_wait(tmp_path, monkeypatch):
+    saver = RecordSaver(ReachPanel(), folder=tmp_path)
+    seen = []
+
+    def look(*_):
+        seen.append([each.disabled for each in saver._buttons] + [saver._reply.value])
+        return b"%PDF"
+
+    monkeypatch.setattr(record, "as_pdf", look)
+    saver.save_record()
+    assert seen[0][:2] == [True, True]
+    assert "Drawing pulls-record.pdf …" in seen[0][2]
+    assert not any(each.disabled for each in saver._buttons)
+    assert "Drawing" not in saver._reply.value
 
 
 def test_the_paper_goes_with_the_units():

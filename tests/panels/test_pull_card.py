@@ -8,7 +8,8 @@ import pytest
 from committed_later import CommittedLater
 
 from recoverykit import display
-from recoverykit.panels import PlanPanel, make_card
+from recoverykit.card import NoCardError
+from recoverykit.panels import PlanPanel, make_card, pull_card
 from recoverykit.panels.pull_card import BOTH, keep
 from recoverykit.units import Q
 
@@ -53,6 +54,22 @@ def test_a_card_is_kept_linked_and_shown(folder):
     assert bytes(view._page.value) == (folder / "pull-card.png").read_bytes()
     assert view._page.layout.display is None
     assert (folder / "pull-card.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_while_it_is_drawn_that_is_said_and_the_button_waits(folder, monkeypatch):
+    view = make_card(PlanPanel())
+    seen = []
+
+    def look(*_):
+        seen.append((view._make.disabled, "Drawing the card …" in view._reply.value))
+        raise NoCardError("There is no card.")
+
+    monkeypatch.setattr(pull_card, "as_png", look)
+    press(view)
+    assert seen == [(True, True)]
+    assert not view._make.disabled
+    assert view.sentence == "There is no card."
+    assert "Drawing" not in view._reply.value
 
 
 def test_the_same_card_is_not_written_twice(folder):
