@@ -126,7 +126,7 @@ def cells_for_paper(cell: NotebookNode) -> list[NotebookNode]:
     """Return what stands on paper in place of a cell."""
     asked = re.search(r'\b(?:ask|guess)\("(.+?)"\)', cell.source)
     if cell.cell_type == "markdown":
-        return [new_markdown_cell(without_screen(cell.source), id=cell.id)]
+        return [new_markdown_cell(for_reading(cell), id=cell.id)]
     if is_example(cell):
         return [cell]
     if cell.id == "tools":
@@ -151,11 +151,19 @@ def unseen(code: str) -> NotebookNode:
 
 
 ON_SCREEN_ONLY = ("You do not need to program.", "Write a number with its unit, in either system,")
+OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")
+TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b")
 
 
-def without_screen(text: str) -> str:
-    """Return a Markdown text without the paragraphs on how to use sliders and boxes."""
+def for_reading(cell: NotebookNode) -> str:
+    """Return a Markdown text without how to use sliders and boxes.
+
+    Where there is still something to press, it says under its heading where that is.
+    """
+    text = OTHER_NUMBERS.sub("", cell.source)
     kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
+    if TRIED.search(text):
+        kept.insert(1, on_paper.IN_THE_COURSE)
     return "\n\n".join(kept)
 
 

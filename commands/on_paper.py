@@ -10,6 +10,10 @@ from recoverykit.questions import Asking, ChoiceField, Guess, NumberField
 from recoverykit.units import Q, brief
 
 ON_SCREEN = '<p class="on-screen">On a computer there is something to fill in or to press here.</p>'
+IN_THE_COURSE = (
+    '<p class="on-screen">This part is for the course on a computer: what is moved, pressed or '
+    "ticked is not on this page.</p>"
+)
 GUESSED = (
     '<p class="guessed"><label><input type="checkbox"> '
     "My guess is written down: read on.</label></p>"

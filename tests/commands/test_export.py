@@ -57,6 +57,17 @@ def test_what_has_no_page_is_named_only(link):
     assert html(f"the [review]({link})") == "<p>the review</p>\n"
 
 
+@each_lesson
+def test_what_can_be_pressed_only_in_the_course_is_marked_as_such(lesson):
+    cells = export.for_paper(lessons.read(lesson), "metric").cells
+    texts = [cell.source for cell in cells if cell.cell_type == "markdown"]
+    marked = [text for text in texts if on_paper.IN_THE_COURSE in text]
+    assert marked
+    assert all(re.match(r"## (Try|Warm up|How a lesson works)\n\n<p", text) for text in marked)
+    unmarked = "\n".join(text for text in texts if text not in marked)
+    assert not re.search(r"[Pp]ress \*|Shift\+|Starting values|slider below", unmarked)
+
+
 # --- questions --------------------------------------------------------------------------
 
 
