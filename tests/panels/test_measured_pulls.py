@@ -7,6 +7,7 @@ from committed_later import CommittedLater
 
 from recoverykit.logbook import LogBook, read_day
 from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
+from recoverykit.panels.words import as_html
 from recoverykit.units import InputError, Q, display, show
 
 PANELS = (MeasuredPullsPanel, ReachPanel, MeterPanel)
@@ -284,6 +285,33 @@ def test_a_row_that_was_looked_at_stays_and_shouts_no_more(book):
     stays[4].value = leave_out[12].value = False
     assert (book.day.kept.left_out, book.day.kept.settled) == ((), ())
     assert "First settle what looks wrong (2 places)" in panel.summary
+
+
+def at_full_scale(book, pulls):
+    """A panel of pulls that all show what the meter can show at most, and so look wrong."""
+    rows = "".join(f"{4 + number / 10:.1f},40\n" for number in range(pulls))
+    book.read(f"speed [km/h],peak [kN]\n{rows}".encode(), "today.csv")
+    book.set_full_scale(Q(40, "kN"))
+    panel = MeasuredPullsPanel(book)
+    _ = panel.view
+    return panel
+
+
+def test_a_tick_that_would_leave_no_pull_goes_back_and_is_told_why(book):
+    suspects = at_full_scale(book, pulls=1)._suspects
+    suspects._ticks[2].value = True
+    assert not suspects._ticks[2].value
+    assert len(book.day.kept) == 1
+    assert "No pull would be left" in suspects._reply.value
+    suspects._settled[2].value = True
+    assert book.day.kept.settled == (2,)
+    assert suspects._reply.value == ""
+
+
+def test_of_very_many_rows_that_look_wrong_the_first_have_ticks(book):
+    suspects = at_full_scale(book, pulls=1034)._suspects
+    assert list(suspects._ticks) == list(range(2, 32))
+    assert suspects.view.children[-2].value == as_html("And 1,004 more places.")
 
 
 def test_only_rows_to_look_at_are_ringed(book):
