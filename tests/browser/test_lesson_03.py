@@ -71,6 +71,13 @@ def summary_at(**values):
     return panel.summary
 
 
+def test_opening_it_makes_the_server_look_for_no_builds_and_exporters(opened):
+    """They take half a second of a processor, just when the kernel should start."""
+    asked = opened.page.evaluate("performance.getEntriesByType('resource').map(each => each.name)")
+    assert any("api/sessions" in url for url in asked)
+    assert not [url for url in asked if "api/build" in url or "api/nbconvert" in url]
+
+
 def test_it_runs_by_itself_and_keeps_the_answer_back(opened):
     source = "\n".join(text for kind, text in NOTEBOOK if kind == "markdown")
     headings = [line.strip("# ") for line in source.splitlines() if line.startswith("#")]
