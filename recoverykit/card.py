@@ -18,7 +18,7 @@ from recoverykit.plan import (
     PullPlan,
     Step,
 )
-from recoverykit.rigging import BREAKING_STRENGTH, Link, RiggingLine
+from recoverykit.rigging import Link, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.spread import Band, Uncertain
 from recoverykit.units import METRIC, US, DisplaySystem, InputError, brief, show
@@ -254,7 +254,7 @@ def _line_table(line: RiggingLine, say: _Saying) -> Table:
 def _stamp(link: Link) -> str:
     """What was stamped, and how the part is rigged, if not straight."""
     assert link.rating is not None  # or there would be no ladder
-    meaning = "breaking strength" if link.rating.basis == BREAKING_STRENGTH else "working limit"
+    meaning = link.rating.basis.removeprefix("minimum ")
     factor = link.rating.design_factor
     stamped = f"{meaning}, factor {factor:g}" if factor else meaning
     left = math.prod(each.value for each in link.factors)

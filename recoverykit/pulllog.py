@@ -112,9 +112,9 @@ class PullLog:
         if self.unsettled:
             parts.append(f"{counted(len(self.unsettled), 'place')} should be looked at again.")
         if self.settled:
-            parts.append(f"Looked at, and kept: row {', '.join(map(str, self.settled))}.")
+            parts.append(f"Looked at, and kept: {_rows(self.settled)}.")
         if self.left_out:
-            parts.append(f"Left out on purpose: row {', '.join(map(str, self.left_out))}.")
+            parts.append(f"Left out on purpose: {_rows(self.left_out)}.")
         return " ".join(parts)
 
     def without(self, *rows: int) -> "PullLog":
@@ -172,3 +172,7 @@ def _whole_matrix(given: np.ndarray | None, step: np.ndarray) -> np.ndarray:
     if given is None:
         return matrix
     return np.where(np.asarray(given) > 0, given, matrix)
+
+
+def _rows(numbers: tuple[int, ...]) -> str:
+    return f"row{'s' * (len(numbers) > 1)} {', '.join(map(str, numbers))}"

@@ -77,8 +77,8 @@ def test_a_stamp_is_told_with_its_basis_factor_and_rigging():
         ]
     )
     eye, strap, legs = card(line).line.rows
-    assert eye[1:] == ("working limit", "60 kN", "not known")
-    assert strap[1:] == ("working limit, factor 7; choked: × 0.80", "40 kN", "280 kN")
+    assert eye[1:] == ("working load limit", "60 kN", "not known")
+    assert strap[1:] == ("working load limit, factor 7; choked: × 0.80", "40 kN", "280 kN")
     assert legs[1] == "breaking strength, factor 4; two legs at 30°, wet: × 1.47"
 
 

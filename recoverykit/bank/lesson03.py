@@ -143,7 +143,7 @@ FASTER = NumericQuestion(
             "speed does not matter",
             lambda n: n.slow_peak,
             "That is the peak at {slow}. More speed means more energy to catch, and the rope has "
-            "to stretch further for it.",
+            "to stretch farther for it.",
         ),
         Mistake(
             "root of the speed",
@@ -191,7 +191,7 @@ HEAVIER = ChoiceQuestion(
         "same": Option(
             "It stays the same: the speed sets it.",
             "The speed is the same, but the energy is not: twice the mass, twice the energy, and "
-            "the rope has to stretch further to catch it.",
+            "the rope has to stretch farther to catch it.",
         ),
         "root": Option(
             "It rises to about {root_peak}.",
@@ -201,7 +201,7 @@ HEAVIER = ChoiceQuestion(
         "doubles": Option(
             "It doubles, to {double_peak}.",
             "The energy doubles. The force grows only with the root of it: the rope stretches "
-            "further, and both force and stretch share the growth.",
+            "farther, and both force and stretch share the growth.",
         ),
     },
     right=lambda n: nearest(

@@ -237,7 +237,7 @@ FASTER = ChoiceQuestion(
     id="07.faster",
     text=(
         "The stuck crew car breaks free at {breakout}. A pull at {slow}, out of gear, has a peak "
-        "of {slow_peak} and moves it by {slow_way}. What does the model say to a pull at twice "
+        "of {slow_peak} and moves it by {slow_way}. What does the model say of a pull at twice "
         "the speed?"
     ),
     given={
@@ -254,8 +254,8 @@ FASTER = ChoiceQuestion(
     options={
         "in step": Option(
             "Force and movement both about double.",
-            "The force does about that. The movement began only at breakout, and is paid for "
-            "with energy: twice the speed brings four times of it.",
+            "The force does so at most. The movement began only at breakout, and is paid for with "
+            "energy: twice the speed brings four times as much.",
         ),
         "less": Option(
             "The force doubles, and the movement hardly grows.",
@@ -263,13 +263,13 @@ FASTER = ChoiceQuestion(
             "line can bear.",
         ),
         "more": Option(
-            "The force about doubles at most, and the movement grows far more.",
+            "The force doubles at most, and the movement grows far more.",
             "The model says {fast_peak} and {fast_way}. But the limit of the line is a force, and "
             "the line comes nearer to it with every step.",
         ),
         "runaway": Option(
-            "The force grows four times, and the movement doubles.",
-            "The energy grows four times. The force does not: it grows in step with the speed.",
+            "The force grows fourfold, and the movement doubles.",
+            "The energy grows fourfold. The force does not: at most it doubles.",
         ),
     },
     right=_true_claim,

@@ -190,7 +190,7 @@ BIG_PULL = ChoiceQuestion(
             "Four times the speed is four times the peak, {peak}: far more than {limit}.",
         ),
         "above": Option(
-            "It takes the line past its working limit. New parts hold that once.",
+            "It takes the line past its working limit. New parts may hold that.",
             "The peak is {peak}. That is past {limit}; the first part breaks at {strength}. Parts "
             "that were loaded so are taken out of use, and there is no line left to pull with.",
         ),

@@ -114,8 +114,8 @@ def _fastest_in_words(let_go: LetGo, system) -> str:
     if let_go.speed <= fastest:
         return ""
     return (
-        f"No parted line in our sources was faster than {show(fastest, 'flight', system)}: at such "
-        f"speeds the air takes much of it."
+        f"No parted line in our sources, seen or simulated, was faster than "
+        f"{show(fastest, 'flight', system)}: at such speeds the air takes much of it."
     )
 
 

@@ -40,7 +40,7 @@ class MeasuredPullsPanel(DayPanel):
     >>> panel = MeasuredPullsPanel()
     >>> panel.book.leave_out(4, 12)
     >>> print(panel.summary)
-    10 pulls at 6 speeds, from 1.0 km/h to 6.0 km/h. Left out on purpose: row 4, 12. Stiffening
+    10 pulls at 6 speeds, from 1.0 km/h to 6.0 km/h. Left out on purpose: rows 4, 12. Stiffening
     rope: at 6.0 km/h the next pull is expected between 19.3 kN and 24.4 kN (95 % band). Pulls at
     one speed scatter by 4.9 % of the peak. The pulls cannot tell apart: stiffening rope, straight
     line. They rule out: line through the origin, rope with drive kept on, exponential, square of

@@ -124,7 +124,7 @@ def _slack_in_words(result: PulledInTime, system) -> str:
 def _parting_in_words(result: PulledInTime, system) -> str:
     motion = result.motion
     parting = (
-        f"The rope parts at t = {show(motion.parts_at, 'time', system)}, under "
+        f"The rope parts {show(motion.parts_at, 'time', system)} after it came taut, under "
         f"{show(motion.peak, 'force', system)}: what it held is let go at once."
     )
     if motion.casualty_travel.magnitude == 0:

@@ -70,9 +70,10 @@ def test_brakes_that_hold_equally_hard_need_four_times_the_way(m, v, force):
 def test_the_last_bit_of_speed_brings_the_most(m):
     sentence = "From 8 to 10 km/h the energy grows by as much as from a standstill to 6 km/h"
     assert sentence in TEXT
-    assert kinetic_energy.si(m, 10) - kinetic_energy.si(m, 8) == pytest.approx(
-        kinetic_energy.si(m, 6)
-    )
+    assert "from 4 to 5 mph, by as much as from a standstill to 3 mph" in TEXT
+    for slow, fast, from_rest in ((8, 10, 6), (4, 5, 3)):
+        step = kinetic_energy.si(m, fast) - kinetic_energy.si(m, slow)
+        assert step == pytest.approx(kinetic_energy.si(m, from_rest))
 
 
 @given(m=masses, v=speeds)

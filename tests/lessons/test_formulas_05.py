@@ -110,7 +110,7 @@ def test_the_table_on_one_basis(part):
         ("to {metric} ({us}), and now", link(ROPE, knot=True).working_load_limit),
         ("as well, it has {metric} ({us})", link(ROPE, knot=True, wet=True).working_load_limit),
         (
-            "the eyes stand for {metric} ({us})",
+            "the eyes come to their limit at {metric} ({us}) in the line",
             link(EYE, casualty="bridle, legs 30° off the pull").working_load_limit,
         ),
         ("instead of {metric} ({us})", link(EYE).working_load_limit),

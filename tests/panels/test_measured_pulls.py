@@ -148,7 +148,7 @@ def test_ticks_leave_rows_out_and_back_in(book):
     ticks[12].value = True
     assert book.day.kept.left_out == (12,)
     ticks[4].value = True
-    assert "Left out on purpose: row 4, 12." in panel.summary
+    assert "Left out on purpose: rows 4, 12." in panel.summary
     ticks[12].value = False
     assert book.day.kept.left_out == (4,)
     book.leave_out(4, 12)

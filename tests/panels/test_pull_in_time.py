@@ -44,7 +44,7 @@ def test_a_rope_that_parts_is_said_with_its_time(panel):
         strength=Q(20, "kN"), speed=Q(12, "km/h"), breakout=Q(40, "kN"), vehicle=Q(9000, "kg")
     )
     assert panel.result.motion.parts
-    assert "The rope parts at t = 1.16 s, under 20.0 kN" in panel.summary
+    assert "The rope parts 1.16 s after it came taut, under 20.0 kN" in panel.summary
     assert "slack" not in panel.summary
 
 
