@@ -535,7 +535,9 @@ def serve(server, folder, browser):
                 say("Press Ctrl-C here to end the course.")
                 wait(process)
                 if process.returncode != 0:
-                    raise CourseError(f"The server broke off; what it said is in {log}")
+                    raise CourseError(
+                        f"The server broke off; what it said is in {log}. Start the course again."
+                    )
                 say("The course has ended.")
                 return 0
         except KeyboardInterrupt:

@@ -36,9 +36,18 @@ MADE_HERE = 'content="recoverykit pages"'  # stands in the head of every page
 
 def main(arguments: list[str]) -> int:
     """Make all pages, and put them where the former ones were."""
-    parser = argparse.ArgumentParser(prog="course.py export")
-    parser.add_argument("--folder", default=course.MY_COURSE / "pages", type=Path)
-    parser.add_argument("--units", choices=SYSTEMS, default="metric")
+    parser = argparse.ArgumentParser(
+        prog="course.py export", description=course.COMMANDS["export"].help
+    )
+    parser.add_argument(
+        "--folder",
+        default=course.MY_COURSE / "pages",
+        type=Path,
+        help="where the pages go (my-course/pages)",
+    )
+    parser.add_argument(
+        "--units", choices=SYSTEMS, default="metric", help="what numbers are shown in (metric)"
+    )
     options = parser.parse_args(arguments)
     folder = options.folder.resolve()
 

@@ -13,7 +13,8 @@ from typing import Any, Protocol, cast
 import numpy as np
 import pint
 
-from recoverykit.units import KINDS, InputError, Kind, Q, unit_of
+from recoverykit.units import KINDS, InputError, Kind, Q, brief, unit_of
+from recoverykit.wording import counted
 
 
 class Check(Protocol):
@@ -50,18 +51,23 @@ class Argument(Check):
             raise InputError("an empty list came")
         if self.single and value.ndim:
             raise InputError(f"{given} is a list, and one {kind.noun} is wanted")
-        if not np.all(np.isfinite(value)):
-            raise InputError(f"{given} is not a finite number")
-        if np.any(np.abs(value) > kind.largest):
-            largest = f"{kind.largest:g} {kind.si}".strip()
-            raise InputError(f"{given} is beyond {largest}, the largest that can be used")
-        if self.above is not None and np.any(value <= self.above):
-            raise InputError(f"{given} is not above {_limit(self.above, kind)}")
-        if self.at_least is not None and np.any(value < self.at_least):
-            raise InputError(f"{given} is below {_limit(self.at_least, kind)}")
-        if self.at_most is not None and np.any(value > self.at_most):
-            raise InputError(f"{given} is above {_limit(self.at_most, kind)}")
+        self._refuse(given, ~np.isfinite(value), "is not a finite number")
+        largest = "is beyond {}, the largest that can be used"
+        self._refuse(given, np.abs(value) > kind.largest, largest, kind.largest)
+        if self.above is not None:
+            self._refuse(given, value <= self.above, "is not above {}", self.above)
+        if self.at_least is not None:
+            self._refuse(given, value < self.at_least, "is below {}", self.at_least)
+        if self.at_most is not None:
+            self._refuse(given, value > self.at_most, "is above {}", self.at_most)
         return value if value.ndim else float(value)
+
+    def _refuse(self, given, wrong: np.ndarray, why: str, limit: float = 0.0) -> None:
+        """Raise InputError for the first number, of one or many, that is wrong."""
+        if np.any(wrong):
+            number = np.ravel(Q(given))[np.argmax(wrong)] if wrong.ndim else given
+            shown = brief(from_si(limit, self.kind), self.kind) if limit else "0"
+            raise InputError(f"{number} {why.format(shown)}")
 
 
 def positive(kind: str, at_most: float | None = None, single: bool = False) -> Argument:
@@ -146,8 +152,9 @@ def to_si(owner: str, arguments: Mapping[str, Check], given: Mapping[str, Any]) 
         try:
             np.broadcast_shapes(*(np.shape(value) for value in values.values()))
         except ValueError:
-            shapes = ", ".join(f"{name} {np.shape(value)}" for name, value in values.items())
-            faults.append(f"these arrays do not fit together: {shapes}; give them equal lengths")
+            sizes = {name: np.size(value) for name, value in values.items() if np.ndim(value)}
+            told = ", ".join(f"{name} has {counted(size, 'value')}" for name, size in sizes.items())
+            faults.append(f"these lists do not fit together: {told}; give them equal lengths")
     if faults:
         raise InputError("\n  ".join([f"{owner}:", *faults]))
     return values
@@ -178,7 +185,3 @@ def _magnitude_in(kind: Kind, given) -> np.ndarray:
         raise InputError(f"{given} is not {kind.article}") from None
     except (TypeError, ValueError):
         raise InputError(f"{given!r:.60} is not a number") from None
-
-
-def _limit(value: float, kind: Kind) -> str:
-    return "0" if value == 0 else f"{value:g} {kind.si}".strip()

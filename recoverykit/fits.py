@@ -119,7 +119,9 @@ class Fit:
         from scipy.special import stdtrit
 
         if not 0 < level < 1:
-            raise InputError(f"level: {level!r} is not between 0 and 1; write level=0.95")
+            raise InputError(
+                f"Fit.t: level: {level!r} is not between 0 and 1; write for example level=0.95"
+            )
         return float(stdtrit(self.freedom, (1 + level) / 2))
 
 

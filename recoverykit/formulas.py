@@ -100,8 +100,8 @@ def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
     >>> speed_for_tension(Q(2500, "kg"), Q(38, "kN"), Q(40, "kN/m"), drive=Q(20, "kN"))
     Traceback (most recent call last):
     ...
-    recoverykit.units.InputError: no speed is slow enough for 38.0 kN: without any speed the line
-    already comes to 40.0 kN; use less drive force or a higher limit
+    recoverykit.units.InputError: speed_for_tension: no speed is slow enough for 38.0 kN: without
+    any speed the line already comes to 40.0 kN; use less drive force or a higher limit
     """
     speed = _speed_for_tension(mass, tension, stiffness, drive, pretension)
     if np.any(np.isnan(speed)):
@@ -111,9 +111,9 @@ def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
             for value in (tension, at_rest)
         )
         raise InputError(
-            f"no speed is slow enough for {show(Q(limit, 'N'), 'force')}: without any speed the "
-            f"line already comes to {show(Q(least, 'N'), 'force')}; use less drive force or a "
-            f"higher limit"
+            f"speed_for_tension: no speed is slow enough for {show(Q(limit, 'N'), 'force')}: "
+            f"without any speed the line already comes to {show(Q(least, 'N'), 'force')}; use less "
+            f"drive force or a higher limit"
         )
     return speed
 

@@ -117,7 +117,10 @@ def pull_in_time(pull: Pull, duration=None, drive_time=None, samples: int = 0) -
     0.319 m.
     """
     if not isinstance(pull, Pull):
-        raise InputError(f"pull_in_time: pull: {pull!r:.60} is not a Pull; see recoverykit.Pull")
+        raise InputError(
+            f"pull_in_time: pull: {pull!r:.60} is not a Pull; write for example "
+            f'pull=Pull(Q(2500, "kg"), rope, Q(5, "km/h"))'
+        )
     given = {"duration": TWO_SECONDS if duration is None else duration}
     if drive_time is not None:
         given["drive_time"] = drive_time
@@ -150,7 +153,7 @@ def _columns(pull: Pull, duration, drive_time) -> dict[str, np.ndarray]:
         arrays = np.broadcast_arrays(*(np.asarray(value, float) for value in columns.values()))
     except ValueError:
         raise InputError(
-            "pull_in_time: the arrays of duration, drive_time and pull do not fit together; give "
+            "pull_in_time: the lists of duration, drive_time and pull do not fit together; give "
             "them equal lengths"
         ) from None
     columns = dict(zip(columns, arrays, strict=True))

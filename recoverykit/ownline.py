@@ -209,7 +209,9 @@ def _design_factor(found: list[re.Match]) -> float | None:
     digits = found[0][1] or found[0][2]
     number = read_quantity(digits, "number").quantity.m_as("")
     if not 1 <= number <= 20:
-        raise InputError(f'a design factor of {digits} is none; write for example "factor 5"')
+        raise InputError(
+            f'a design factor is from 1 to 20, and {digits} came; write for example "factor 5"'
+        )
     return number
 
 

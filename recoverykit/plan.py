@@ -336,10 +336,10 @@ def _may_be_nothing(pull: Spread) -> bool:
 
 
 def _check_limit(rope: Rope, limit) -> None:
-    to_si("plan", {"limit": positive("force")}, {"limit": limit})
+    to_si("plan_pull", {"limit": positive("force")}, {"limit": limit})
     if limit > rope.parting_tension:
         raise InputError(
-            f"plan: line: its limit of {show(limit, 'force')} is above the "
+            f"plan_pull: line: its limit of {show(limit, 'force')} is above the "
             f"{show(rope.parting_tension, 'force')} at which the rope parts; put the rope into "
             f"the line as a link with its own rating"
         )
@@ -347,14 +347,15 @@ def _check_limit(rope: Rope, limit) -> None:
 
 def _check_speeds(speeds) -> None:
     given = {f"speeds[{place}]": speed for place, speed in enumerate(speeds)}
-    to_si("plan", dict.fromkeys(given, positive("speed")), given)
+    to_si("plan_pull", dict.fromkeys(given, positive("speed")), given)
     if not speeds or any(slow >= fast for slow, fast in itertools.pairwise(speeds)):
         raise InputError(
-            'plan: speeds: they do not rise; write for example [Q(2, "km/h"), Q(4, "km/h")]'
+            "plan_pull: speeds: these are none, or they do not rise; write for example "
+            'speeds=[Q(2, "km/h"), Q(4, "km/h")]'
         )
     if speeds[-1] > CEILING:
         raise InputError(
-            f"plan: speeds: {show(speeds[-1], 'speed')} is above the ceiling of the trade, "
+            f"plan_pull: speeds: {show(speeds[-1], 'speed')} is above the ceiling of the trade, "
             f"{show(CEILING, 'speed')}; leave it out"
         )
 

@@ -261,9 +261,9 @@ def parse(content: bytes) -> list[Entry]:
     try:
         document = json.loads(content)
     except (ValueError, RecursionError):
-        raise DamagedFileError("it is cut short or is not JSON") from None
+        raise DamagedFileError("it is cut short, or is no progress file") from None
     if not isinstance(document, dict) or document.get("format") != FORMAT:
-        raise DamagedFileError("it is not a progress file")
+        raise DamagedFileError("it is no progress file")
     version = document.get("version")
     if not isinstance(version, int) or version < 1:
         raise DamagedFileError(f"its version {version!r:.20} is not known")
@@ -286,7 +286,7 @@ def _entry(number: int, record) -> Entry:
         and all(isinstance(text, str) for text in entry.typed.values())
         and isinstance(entry.seed, int)
     ):
-        raise DamagedFileError(f"its entry {number} holds something of the wrong type")
+        raise DamagedFileError(f"its entry {number} holds something that the course does not write")
     return entry
 
 

@@ -216,7 +216,7 @@ def _faults(si: dict, rope: dict, anchored: bool) -> list[str]:
     try:
         np.broadcast_shapes(*(np.shape(value) for value in [*si.values(), *rope.values()]))
     except ValueError:
-        faults.append("rope: its arrays do not fit those of the pull; give them equal lengths")
+        faults.append("rope: its lists do not fit those of the pull; give them equal lengths")
     return faults
 
 

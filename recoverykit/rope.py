@@ -162,8 +162,8 @@ class Rope:
         """
         if np.any(extension > turned_at):
             raise InputError(
-                "unloading_tension: the extension is greater than the one it turned at; write for "
-                'example extension=Q(1, "m"), turned_at=Q(2, "m")'
+                "Rope.unloading_tension: extension: it is above turned_at; write for example "
+                'extension=Q(1, "m"), turned_at=Q(2, "m")'
             )
         stretch, turned = self._stretch(extension), self._stretch(turned_at)
         with np.errstate(invalid="ignore"):

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-import pint
 
 from recoverykit.border import Argument, to_si
 from recoverykit.reading import read_quantity
@@ -53,14 +52,19 @@ class Uncertain:
         for name in ("value", "plus_minus"):
             given = getattr(self, name)
             if not (isinstance(given, Q) and np.ndim(given.m) == 0 and np.isfinite(given.m)):
-                faults.append(f'{name}: {given} is not one number with its unit; write Q(38, "kN")')
+                faults.append(
+                    f"{name}: {given} is not one number with its unit; write for example "
+                    f'value=Q(38, "kN"), plus_minus=Q(2, "kN")'
+                )
         if not faults and not self.plus_minus.is_compatible_with(self.value):
             faults.append(
                 f"plus_minus: {self.plus_minus} is not of the same kind as {self.value}; "
                 f'write for example value=Q(38, "kN"), plus_minus=Q(2, "kN")'
             )
         if not faults and self.plus_minus.m < 0:
-            faults.append(f"plus_minus: {self.plus_minus} is below 0; write how far off, unsigned")
+            faults.append(
+                f"plus_minus: {self.plus_minus} is below 0; write how far off, with no sign"
+            )
         if self.stated_as not in (RANGE, STANDARD_DEVIATION):
             faults.append(
                 f'stated_as: {self.stated_as!r} is neither; write "{RANGE}" or '
@@ -78,13 +82,14 @@ class Uncertain:
         >>> print(Uncertain.between(Q(10, "percent"), Q(30, "percent")).value)
         20.0 %
         """
-        try:
-            return cls((low + high) / 2, (high - low) / 2)
-        except (TypeError, AttributeError, pint.DimensionalityError):
+        both = isinstance(low, Q) and isinstance(high, Q) and low.is_compatible_with(high)
+        if not (both and np.all(low <= high)):
             raise InputError(
-                f"Uncertain.between: {low} and {high} are not two quantities of one kind; write "
-                f'for example Uncertain.between(Q(10, "percent"), Q(30, "percent"))'
-            ) from None
+                f"Uncertain.between: {low} and {high} are not two quantities of one kind, the "
+                f"lower one first; write for example "
+                f'Uncertain.between(Q(10, "percent"), Q(30, "percent"))'
+            )
+        return cls((low + high) / 2, (high - low) / 2)
 
     @property
     def ends(self):
@@ -116,7 +121,7 @@ def check_fields(record, **arguments: Argument) -> None:
     Traceback (most recent call last):
     ...
     recoverykit.units.InputError: SimpleNamespace:
-      mass: [-1.0 3.0] t is not above 0; write for example mass=Q(2500, "kg")
+      mass: -1.0 t is not above 0; write for example mass=Q(2500, "kg")
     """
     given = {name: getattr(record, name) for name in arguments}
     ends = {

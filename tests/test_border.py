@@ -51,10 +51,10 @@ BAD_MASSES = [
     (Q(-5, "kg"), "is not above 0"),
     (Q(math.nan, "kg"), "is not a finite number"),
     (Q(math.inf, "kg"), "is not a finite number"),
-    (Q(1e300, "kg"), "is beyond 1e+06 kg"),
+    (Q(1e300, "kg"), "is beyond 1 000 000 kg"),
     (Q([], "kg"), "an empty list came"),
-    (Q([2.0, math.nan], "kg"), "is not a finite number"),
-    (Q([2.0, -1.0], "kg"), "is not above 0"),
+    (Q([2.0, math.nan], "kg"), "nan kg is not a finite number"),
+    (Q([2.0, -1.0], "kg"), "mass: -1.0 kg is not above 0"),
     (Q(1 + 2j, "kg"), "is not a number"),
     (Q(np.array([1 + 2j]), "kg"), "is not a number"),
 ]
@@ -109,7 +109,7 @@ def test_what_is_asked_of_one_thing_is_not_asked_of_many(function, arguments, fa
 
 
 def test_border_refuses_arrays_that_do_not_fit():
-    with pytest.raises(InputError, match=r"mass \(2,\), height \(3,\); give them equal lengths"):
+    with pytest.raises(InputError, match="mass has 2 values, height has 3 values; give them"):
         lifted(Q([1, 2], "kg"), Q([1, 2, 3], "m"))
 
 

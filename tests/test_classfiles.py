@@ -59,10 +59,10 @@ def test_what_is_read_is_what_was_kept(tmp_path):
 @pytest.mark.parametrize(
     ("content", "reason"),
     [
-        (b"", "not JSON"),
-        (b'{"format": "recoverykit pro', "not JSON"),
-        (b"\xff\xfe\x00", "not JSON"),
-        (b"[]", "not a progress file"),
+        (b"", "it is cut short, or is no"),
+        (b'{"format": "recoverykit pro', "it is cut short, or is no"),
+        (b"\xff\xfe\x00", "it is cut short, or is no"),
+        (b"[]", "no progress file"),
         (b'{"format": "recoverykit progress", "version": 99}', "newer version"),
         (b'{"format": "recoverykit progress", "version": 1, "entries": [3]}', "entry 1"),
         (b'{"format": "recoverykit progress", "version": 1, "entries": []}', "no answers yet"),

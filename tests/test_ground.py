@@ -259,7 +259,7 @@ def test_an_uncertain_mass_widens_the_band_and_mire_matters_more():
     ("bad", "says"),
     [
         ({"mass": Q(0, "kg")}, "mass: 0 kg is not above 0"),
-        ({"mass": Uncertain(Q(100, "kg"), Q(200, "kg"))}, "mass: [-100.0 300.0] kg"),
+        ({"mass": Uncertain(Q(100, "kg"), Q(200, "kg"))}, "mass: -100.0 kg is not above 0"),
         ({"mass": 2500}, "mass: 2500 has no unit"),
         ({"ground": "lava"}, "ground: there is no 'lava'"),
         ({"mire": "roof"}, 'mire: there is no \'roof\'; write one of "wheels", "fenders", "cab"'),
@@ -281,7 +281,7 @@ def test_a_casualty_that_cannot_be_is_refused(bad, says):
         ({"mass": Q(-5, "kg")}, "mass: -5 kg is not above 0"),
         ({"ground": "soft mud"}, "ground: there is no 'soft mud'; write one of"),
         ({"driven": 1.2}, "driven: 1.2 is above 1"),
-        ({"slope": Uncertain(Q(40, "degree"), Q(10, "degree"))}, "slope: [30.0 50.0]"),
+        ({"slope": Uncertain(Q(40, "degree"), Q(10, "degree"))}, "slope: 50.0 deg is above 45°"),
     ],
 )
 def test_a_recovery_vehicle_that_cannot_be_is_refused(bad, says):

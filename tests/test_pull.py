@@ -324,7 +324,7 @@ CASUALTY = {
     [
         ({"recovery_mass": Q(0, "kg")}, "recovery_mass: 0 kg is not above 0"),
         ({"speed": Q(5, "km")}, "speed: 5 km is not a speed"),
-        ({"speed": Q(200, "m/s")}, "is beyond 100 m/s"),
+        ({"speed": Q(200, "m/s")}, "is beyond 360 km/h"),
         ({"drive": Q(-1, "kN")}, "drive: -1 kN is below 0"),
         ({"drive": 5}, "drive: 5 has no unit"),
         ({"rope": None}, "rope: None is not a Rope"),
@@ -337,7 +337,7 @@ CASUALTY = {
         ({"speed": Q([1, 2], "m/s"), "drive": Q([1, 2, 3], "N")}, "do not fit together"),
         (
             {"speed": Q([1, 2], "m/s"), "rope": Rope(Q([1, 2, 3], "m"), Q(1, "kN"), 0.3)},
-            "rope: its arrays do not fit those of the pull",
+            "rope: its lists do not fit those of the pull",
         ),
     ],
 )

@@ -201,7 +201,7 @@ def test_unloading_gives_back_all_but_the_loss(curve, loss, turned, share):
 
 
 def test_unloading_refuses_more_than_it_turned_at():
-    with pytest.raises(InputError, match="greater than the one it turned at"):
+    with pytest.raises(InputError, match="extension: it is above turned_at"):
         a_rope().unloading_tension(Q(2, "m"), turned_at=Q(1, "m"))
     with pytest.raises(RopePartsError):
         a_rope().unloading_tension(Q(1, "m"), turned_at=Q(4, "m"))
@@ -225,7 +225,7 @@ def test_a_weakened_rope_parts_earlier_on_the_same_curve(curve, factor):
 @pytest.mark.parametrize(
     ("name", "bad", "fault"),
     [
-        ("loss", Q(51, "percent"), "is above 0.5"),
+        ("loss", Q(51, "percent"), "51 % is above 50 %"),
         ("loss", -0.1, "is below 0"),
         ("loss", Q(1, "J"), "is not a ratio"),
         ("strength_factor", 0, "is not above 0"),

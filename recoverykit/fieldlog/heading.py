@@ -82,9 +82,10 @@ def find_heading(lines: list[str]) -> Heading:
             if ways:
                 return _read_heading(number, *max(ways, key=lambda way: len(way[0])))
     first = next((line.strip() for line in lines if line.strip()), "")
+    begins = f"begins with {first!r:.60}" if first else "is empty"
     raise FieldLogError(
         f"no heading with a speed and a peak was found in the first {HEADING_WITHIN} rows (the "
-        f"file begins with {first!r:.60}); let its first row be for example "
+        f"file {begins}); let its first row be for example "
         f'"speed [km/h],peak [kN],repeat,note"'
     )
 

@@ -48,7 +48,7 @@ def test_files_are_read_and_a_bad_one_is_named(opened, folder):
     (folder / "<i>notes.json").write_text("{")
     opened.button("Read the folder").click()
     shown = opened.output(has_text="4 learners. 3 answered the survey both times")
-    expect(shown).to_contain_text("<i>notes.json: it is cut short or is not JSON.")
+    expect(shown).to_contain_text("<i>notes.json: it is cut short, or is no progress file.")
     expect(shown.locator(".widget-image")).to_be_visible()
     expect(shown.get_by_role("row").filter(has_text="Speed and energy")).to_be_visible()
     assert opened.spills() == []

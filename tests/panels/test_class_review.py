@@ -67,7 +67,7 @@ def test_the_folder_beside_the_page_is_read_at_once(class_folder):
     view = ClassReviewView()
     assert view.sentence.startswith("Class: 3 learners. 2 answered the survey both times")
     assert is_shown(view)
-    assert view.left_out == ["<b>notes.json: it is cut short or is not JSON."]
+    assert view.left_out == ["<b>notes.json: it is cut short, or is no progress file."]
     assert "<b>notes" not in page(view)
     assert page(view).count("<table") == 2
 
