@@ -4,8 +4,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from recoverykit.border import border, from_si, positive
 from recoverykit.fits import Fit
 from recoverykit.repeats import LEVEL
@@ -26,11 +24,17 @@ class EffectiveStiffness:
     speed: Q
 
     @property
+    def stiffens(self) -> bool:
+        """Whether the rope is stiffer over its whole stretch than over the first centimetres."""
+        first, top = self.first[0].m_as("N/m"), self.at_top[0].m_as("N/m")
+        return not math.isclose(first, top, rel_tol=0.005)
+
+    @property
     def summary(self) -> str:
         """Stiffness and stretch in words, to be held against the rope in the yard."""
         first, top = (_in_words(band, "stiffness") for band in (self.first, self.at_top))
         stiffness = f"a stiffness of {first}"
-        if not np.isclose(self.first[0].m_as("N/m"), self.at_top[0].m_as("N/m"), rtol=0.005):
+        if self.stiffens:
             stiffness = f"a stiffness of {first} at first and of {top} over the whole stretch"
         return (
             f"The peaks are those of {stiffness}. At {show(self.speed, 'speed')} that means a "

@@ -50,10 +50,10 @@ class MeterPanel(DayPanel):
     >>> panel = MeterPanel()
     >>> panel.book.leave_out(4, 12)
     >>> print(panel.summary)
-    The peaks are those of a line of 50.6 kN/m (95 % band 46.9 kN/m to 54.6 kN/m): at 6.0 km/h it
-    stretches by 0.432 m. Hold that against the length of the rope and its stretch at break. A pull
-    loads it for about 0.778 s, time for 7.8 samples: the meter shows up to 2.0 % less than the true
-    peak. A reading of 21.8 kN can stand for 22.3 kN.
+    The peaks are those of a stiffening rope of 50.6 kN/m over its whole stretch (95 % band 46.9
+    kN/m to 54.6 kN/m): at 6.0 km/h it stretches by 0.432 m. Hold that against the length of the
+    rope and its stretch at break. A pull loads it for about 0.778 s, time for 7.8 samples: the
+    meter shows up to 2.0 % less than the true peak. A reading of 21.8 kN can stand for 22.3 kN.
     """
 
     picture_type = MeterPicture
@@ -110,8 +110,11 @@ class MeterPanel(DayPanel):
 
 def _rope_in_words(rope: EffectiveStiffness, system) -> str:
     stiffness, *edges = (show(edge, "stiffness", system) for edge in rope.at_top)
+    line = f"a line of {stiffness}"
+    if rope.stiffens:
+        line = f"a stiffening rope of {stiffness} over its whole stretch"
     return (
-        f"The peaks are those of a line of {stiffness} (95 % band {' to '.join(edges)}): at "
+        f"The peaks are those of {line} (95 % band {' to '.join(edges)}): at "
         f"{show(rope.speed, 'speed', system)} it stretches by "
         f"{show(rope.stretch[0], 'length', system)}. Hold that against the length of the rope and "
         f"its stretch at break."

@@ -246,6 +246,17 @@ def test_twice_the_mass_is_half_the_stiffness(book):
     assert (heavy.stretch[0] / light.stretch[0]).m_as("") == pytest.approx(2)
 
 
+def test_it_is_said_whether_the_rope_stiffens(book):
+    panel = MeterPanel(book)
+    book.leave_out(4, 12)
+    over_all = show(panel.result.pull.rope.at_top[0], "stiffness")
+    assert f"those of a stiffening rope of {over_all} over its whole stretch" in panel.summary
+    book.read(b"speed [km/h],peak [kN]\n2,7\n4,14.2\n2,7.2\n", "today.csv")
+    rope = panel.result.pull.rope
+    assert rope.first[0].m_as("N/m") == pytest.approx(rope.at_top[0].m_as("N/m"), rel=0.005)
+    assert f"those of a line of {show(rope.first[0], 'stiffness')} (" in panel.summary
+
+
 def test_too_slow_a_meter_can_miss_it_all(book):
     panel = MeterPanel(book)
     panel.set(rate=Q(1, "Hz"))
