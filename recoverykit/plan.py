@@ -26,6 +26,7 @@ from recoverykit.rigging import UNKNOWN, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.spread import Band, Spread, Uncertain, check_fields, propagate
 from recoverykit.units import METRIC, InputError, Q, display, show
+from recoverykit.wording import listed
 
 # What can come out of a plan.
 LADDER = "ladder of pulls"
@@ -146,7 +147,7 @@ class Way:
     @property
     def sentence(self) -> str:
         """What to do, and what the ladder then is."""
-        first = " and ".join(self.reductions)
+        first = listed(self.reductions)
         return f"First {first}: then there is a ladder; it {as_predicate(self.verdict)}."
 
 

@@ -1,5 +1,7 @@
 """Wording: how a number of things, and what went wrong, are put into a sentence."""
 
+from collections.abc import Sequence
+
 
 def counted(number: int, noun: str) -> str:
     """Write a number of things.
@@ -8,6 +10,16 @@ def counted(number: int, noun: str) -> str:
     ('1 pull', '2,000 pulls')
     """
     return f"{number:,} {noun}" + ("" if number == 1 else "s")
+
+
+def listed(things: Sequence[str]) -> str:
+    """Things in a row, the last one after an "and".
+
+    >>> listed(["dig"]), listed(["dig", "unload", "lay boards"])
+    ('dig', 'dig, unload and lay boards')
+    """
+    *others, last = things
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def as_sentence(said: object) -> str:

@@ -17,6 +17,7 @@ from recoverykit.rope import Rope
 from recoverykit.spread import Band
 from recoverykit.tables import find
 from recoverykit.units import Q, brief
+from recoverykit.wording import listed
 
 OWN = "my own line"
 DEMO_LINES = ("yard line", "line over a tow ball")
@@ -149,9 +150,7 @@ def _steps_in_words(steps, system) -> str:
     speeds = [brief(step.speed, "speed", system).partition(" ")[0] for step in steps[1:]]
     if not speeds:
         return "a steady pull, and no more"
-    *slower, fastest = speeds
-    listed = f"{', '.join(slower)} and {fastest}" if slower else fastest
-    return f"a steady pull, then {listed} {system.symbol('speed')}"
+    return f"a steady pull, then {listed(speeds)} {system.symbol('speed')}"
 
 
 def _name(step: Step, system) -> str:
