@@ -294,7 +294,13 @@ def write_json(path, content):
 
 def private_folder(path):
     """Make a folder, unless it is there, that other users cannot look into."""
-    path.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        path.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except (FileExistsError, FileNotFoundError, NotADirectoryError) as problem:
+        raise CourseError(
+            f"The folder {path} cannot be made ({problem.strerror}). "
+            "Write another folder after --folder."
+        ) from None
     return path
 
 
@@ -322,12 +328,11 @@ def check_writable(folder):
 
 def lay_lessons(folder):
     """Copy new and renewed lessons into the learner's folder; return sentences to tell them."""
+    check_lessons()
     record = state_of(folder) / "laid.json"
     laid = read_json(record)
     told = []
     for lesson in lesson_files():
-        if content_hash(lesson) is None:
-            raise CourseError(f"{lesson} is damaged: fetch the course anew. Your own files stay.")
         name = lesson.relative_to(LESSONS).as_posix()
         told += lay(lesson, folder / name, laid.setdefault(name, []))
     write_json(record, laid)
@@ -342,6 +347,13 @@ def lesson_files():
         for path in LESSONS.rglob("*")
         if path.is_file() and not others.intersection(path.relative_to(LESSONS).parts)
     )
+
+
+def check_lessons():
+    """Refuse to go on with a lesson of the course that is damaged."""
+    for lesson in lesson_files():
+        if content_hash(lesson) is None:
+            raise CourseError(f"{lesson} is damaged: fetch the course anew. Your own files stay.")
 
 
 def lessons():
@@ -486,6 +498,7 @@ def present(arguments):
         page = f"voila/render/{urllib.parse.quote(find_lesson(options.lesson).name)}"
 
     prepare(LEARNER_PACKAGES)
+    check_lessons()
     panels = Server(
         ["commands.present"],
         port="--Voila.port",

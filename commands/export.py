@@ -52,6 +52,7 @@ def main(arguments: list[str]) -> int:
     folder = options.folder.resolve()
 
     check_replaceable(folder)
+    course.check_lessons()
     started = time.monotonic()
     replace_folder(folder, all_pages(options.units))
     course.say(

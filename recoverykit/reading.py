@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from recoverykit.units import KINDS, InputError, Q, show
+from recoverykit.units import KINDS, InputError, Q, kind_named, show
 
 LONGEST_TEXT = 60  # characters in one number with its unit; more is never a number
 
@@ -142,9 +142,8 @@ def read_quantity(text: str, kind: str) -> Reading:
     look at the stamp or the maker's sheet, and write "short tons" or "tonnes"; write for example
     "38 kN" or "8500 lbf"
     """
-    if kind not in KINDS:
-        raise InputError(f"there is no kind of quantity {kind!r}; there are {', '.join(KINDS)}")
-    hint = "write for example " + " or ".join(f'"{e}"' for e in dict.fromkeys(KINDS[kind].examples))
+    examples = dict.fromkeys(kind_named(kind).examples)
+    hint = "write for example " + " or ".join(f'"{example}"' for example in examples)
     if not isinstance(text, str):
         raise InputError(f"{text!r:.60} is not text; {hint}")
     if len(text) > LONGEST_TEXT:
@@ -216,5 +215,5 @@ def _read_unit(written: str, kind: str, number: float) -> tuple[str, str]:
         )
     for other, spellings in _SPELLINGS.items():
         if spelling in spellings:
-            raise InputError(f"{written!r} is a unit of {other}, not of {kind}")
+            raise InputError(f"{written!r} is a unit of {other}, not of {KINDS[kind].noun}")
     raise InputError(f"the unit {written!r} is not known for {wanted}")

@@ -110,7 +110,7 @@ class Survey:
         """How many answers were right on each occasion, in a sentence or two."""
         shifts = self.shifts(entries)
         now = sum(shift.after == shift.idea.right for shift in shifts)
-        sentence = f"You have {now} of {len(shifts)} ideas right now."
+        sentence = f"You now have {now} of {len(shifts)} ideas right."
         if all(shift.before is None for shift in shifts):
             return sentence
         before = sum(shift.before == shift.idea.right for shift in shifts)

@@ -98,7 +98,7 @@ def read_table(path: Path, record: type[AnyRecord]) -> tuple[AnyRecord, ...]:
             continue
         place = f"{path}, row {row_number}"
         if len(cells) != len(header):
-            faults.append(f"{place}: it has {len(cells)} cells, the header has {len(header)}")
+            faults.append(f"{place}: it has {len(cells)} cells, the heading has {len(header)}")
             continue
         values, row_faults = _read_cells(place, cells, columns)
         faults += row_faults
@@ -151,11 +151,9 @@ def _rows(path: Path) -> list[list[str]]:
         with path.open(encoding="utf-8-sig", newline="") as file:
             rows = [[cell.strip() for cell in row] for row in csv.reader(file, strict=True)]
     except FileNotFoundError:
-        raise TableError(f"{path} is missing; fetch it again: git restore data") from None
+        raise TableError(f"{path} is missing; fetch the course anew") from None
     except (OSError, UnicodeError, csv.Error) as error:
-        raise TableError(
-            f"{path} cannot be read ({error}); fetch it again: git restore data"
-        ) from None
+        raise TableError(f"{path} cannot be read ({error}); fetch the course anew") from None
     return rows or [[]]
 
 

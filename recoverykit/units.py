@@ -79,6 +79,13 @@ KINDS = {
 }
 
 
+def kind_named(name: str) -> Kind:
+    """A kind of quantity by its name."""
+    if name not in KINDS:
+        raise InputError(f"there is no kind of quantity {name!r}; there are {', '.join(KINDS)}")
+    return KINDS[name]
+
+
 # --- display systems --------------------------------------------------------------------
 
 
@@ -160,8 +167,15 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
     ('37.8 kN', '8,500 lbf')
     """
     system = system or display.system
-    value = Q(quantity).m_as(system.unit(kind))
-    number = as_number(value, system, digits, KINDS[kind].decimals)
+    wanted = kind_named(kind)
+    try:
+        value = Q(quantity).m_as(system.unit(kind))
+    except pint.DimensionalityError:
+        raise InputError(
+            f"show: quantity: {quantity} is not {wanted.article}; write for example "
+            f'show({wanted.code}, "{kind}")'
+        ) from None
+    number = as_number(value, system, digits, wanted.decimals)
     symbol = system.symbol(kind)
     return f"{number}°" if symbol == "°" else f"{number} {symbol}".rstrip()
 

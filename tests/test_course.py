@@ -239,6 +239,12 @@ def test_a_read_only_folder_is_noticed_before_anything_is_installed(fake, monkey
     assert fake.calls == []
 
 
+def test_a_folder_that_cannot_be_made_is_told(tmp_path):
+    (tmp_path / "file").touch()
+    with pytest.raises(course.CourseError, match=r"cannot be made \(.+\)\. Write another folder"):
+        course.state_of(tmp_path / "file")
+
+
 def test_a_venv_whose_python_is_gone_has_no_packages(tmp_path, monkeypatch):
     monkeypatch.setattr(course, "VENV", tmp_path)
     monkeypatch.setattr(course, "VENV_PYTHON", tmp_path / "bin/python")

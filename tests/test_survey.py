@@ -232,6 +232,6 @@ def test_shifts_come_idea_by_idea():
 def test_the_summary_counts():
     before, after = entry(BEFORE, ALL_UNSURE | {"05": "unknown"}), entry(AFTER, ALL_RIGHT)
     assert SURVEY.summary([before, after]) == (
-        "You have 10 of 10 ideas right now. Before the course it was 1."
+        "You now have 10 of 10 ideas right. Before the course it was 1."
     )
-    assert SURVEY.summary([after]) == "You have 10 of 10 ideas right now."
+    assert SURVEY.summary([after]) == "You now have 10 of 10 ideas right."

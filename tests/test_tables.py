@@ -258,8 +258,8 @@ def test_empty_optional_cells_are_none(write):
         (HEADER + ",20,5,,a book,seen,\n", 'row 2, column "name": the cell is empty'),
         (HEADER + "hook,20,5,,,seen,\n", 'row 2, column "source": the cell is empty'),
         (HEADER + "hook,20,5,,a book,,\n", "row 2: a source needs a mark"),
-        (HEADER + "hook,20,5\n", "row 2: it has 3 cells, the header has 7"),
-        (HEADER + ROW.strip() + ",more\n", "row 2: it has 8 cells, the header has 7"),
+        (HEADER + "hook,20,5\n", "row 2: it has 3 cells, the heading has 7"),
+        (HEADER + ROW.strip() + ",more\n", "row 2: it has 8 cells, the heading has 7"),
         (HEADER, "has no rows"),
         ("", "row 1: missing: 'source'|row 1: the column '' is not known"),
         (HEADER.replace("factor", "faktor") + ROW, "row 1: the column 'faktor' is not known; mis"),
@@ -294,7 +294,7 @@ def test_all_faults_of_a_table_are_named_at_once(write):
 
 
 def test_a_missing_table_is_named(tmp_path):
-    with pytest.raises(TableError, match=r"parts\.csv is missing; fetch it again"):
+    with pytest.raises(TableError, match=r"parts\.csv is missing; fetch the course anew"):
         read_table(tmp_path / "parts.csv", Part)
 
 

@@ -319,7 +319,7 @@ def answer_the_first_survey(learner, taught):
 def answer_the_last_survey(learner, taught):
     survey = answer_the_survey(learner.lesson, AFTER)
     expect(survey.locator(SAID)).to_contain_text(
-        "You have 10 of 10 ideas right now. Before the course it was 8."
+        "You now have 10 of 10 ideas right. Before the course it was 8."
     )
     for idea in SURVEY.ideas:
         row = survey.get_by_role("row").filter(

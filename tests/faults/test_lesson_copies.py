@@ -6,6 +6,7 @@ import shutil
 import pytest
 
 import course
+from commands import export
 
 LESSON = "03-peak-force.ipynb"
 WHOLE = (course.LESSONS / LESSON).read_bytes()
@@ -39,6 +40,9 @@ def test_a_damaged_lesson_of_the_course_is_told_and_never_laid(tmp_path, monkeyp
     shutil.copytree(course.LESSONS, tmp_path / "lessons")
     monkeypatch.setattr(course, "LESSONS", tmp_path / "lessons")
     (course.LESSONS / LESSON).write_bytes(content)
-    with pytest.raises(course.CourseError, match=f"{LESSON} is damaged: fetch the course anew"):
+    told = f"{LESSON} is damaged: fetch the course anew"
+    with pytest.raises(course.CourseError, match=told):
         course.lay_lessons(folder)
+    with pytest.raises(course.CourseError, match=told):
+        export.main(["--folder", str(folder / "pages")])
     assert (folder / LESSON).read_bytes() == WHOLE

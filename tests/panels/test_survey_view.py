@@ -126,7 +126,7 @@ def test_the_second_time_shows_what_has_changed(in_new_kernel):
         ALL_UNSURE | {"01": "twice", "05": "unknown", "06": "reduce"}, ALL_RIGHT | {"06": "faster"}
     )
     assert view.sentence == (
-        "Your answers are kept. You have 9 of 10 ideas right now. Before the course it was 2."
+        "Your answers are kept. You now have 9 of 10 ideas right. Before the course it was 2."
     )
     table = page(view)
     assert table.count("<tr>") == len(SURVEY.ideas) + 1
