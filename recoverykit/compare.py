@@ -83,8 +83,8 @@ class Comparison:
             )
         if not self.possible:
             parts.append(
-                "No shape that a rope can have is left: settle what looks wrong in the log, and ask "
-                "what changed during the pulls."
+                "No shape that a rope can have is left: settle what looks wrong in the log, and "
+                "ask what changed during the pulls."
             )
         return " ".join(parts)
 
