@@ -141,7 +141,7 @@ def create_venv(uv):
         say("The packages in .venv are incomplete; installing them again.")
         remove(VENV)
     else:
-        say("First start: installing the packages in .venv (about 560 MB on disk).")
+        say("First start: installing the packages in .venv (about 600 MB on disk).")
     if uv:
         run_installer([uv, "venv", "--quiet", "--python", base_python(), str(VENV)])
     else:
@@ -220,7 +220,7 @@ def explain_installer(lines):
             "Connect this machine to the internet and start again."
         )
     if "No space left" in output:
-        return "The disk is full: the course needs about 560 MB. Make room and start again."
+        return "The disk is full: the course needs about 600 MB. Make room and start again."
     last_words = "".join(f"\n    {line}" for line in list(lines)[-8:])
     return f"The packages could not be installed. The installer's last words:{last_words}"
 
