@@ -162,13 +162,13 @@ def check_venv_module():
 
 
 def install(uv, requirement_files):
-    """Install pinned packages as ready-made wheels, compiled to bytecode."""
+    """Install just the pinned packages, as ready-made wheels, compiled to bytecode."""
     if uv:
         command = [uv, "pip", "install", "--python", str(VENV_PYTHON), "--compile-bytecode"]
     else:
         command = [str(VENV_PYTHON), "-m", "pip", "install", "--disable-pip-version-check"]
         command += ["--no-input", "--retries", "2"]
-    command += ["--only-binary", ":all:"]
+    command += ["--no-deps", "--only-binary", ":all:"]  # DEVELOPERS.md says what is left out
     for name in requirement_files:
         command += ["-r", str(ROOT / name)]
     run_installer(command)

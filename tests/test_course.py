@@ -326,6 +326,16 @@ def test_every_package_is_pinned_once_for_all_pythons_and_machines():
     assert len(names) == len(set(names))
 
 
+@pytest.mark.parametrize("uv", [None, "/usr/bin/uv"])
+def test_what_is_not_pinned_is_not_installed(uv, monkeypatch):
+    commands = []
+    monkeypatch.setattr(course, "run_installer", commands.append)
+    course.install(uv, [LEARNER])
+    assert "--no-deps" in commands[0]
+    left_out = {"lark", "rfc3987-syntax"}  # they take more than half of JupyterLab's start
+    assert not left_out & {line.split("==")[0] for line in pins(LEARNER)}
+
+
 def test_what_the_project_asks_for_is_pinned():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     asked = set(project["project"]["dependencies"])
