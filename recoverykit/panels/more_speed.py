@@ -8,8 +8,8 @@ from recoverykit.demo import DemoHeld
 from recoverykit.figures.more_speed import MoreSpeedPicture
 from recoverykit.motion import Motion, pull_in_time
 from recoverykit.panels.base import Panel
+from recoverykit.panels.links import first_links
 from recoverykit.panels.two_vehicles import FASTEST, held_inputs, pull_as_set, rope_makers
-from recoverykit.panels.weakest_link import first_links
 from recoverykit.rigging import ABOVE, Link, demo_line
 from recoverykit.rope import demo_rope
 from recoverykit.tables import find

@@ -10,6 +10,7 @@ from recoverykit.figures.peak_force import PeakForcePicture
 from recoverykit.formulas import peak_tension, speed_for_tension
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Slider
+from recoverykit.panels.links import above_in_words, first_links
 from recoverykit.panels.sliders import (
     drive_slider,
     length_slider,
@@ -18,7 +19,6 @@ from recoverykit.panels.sliders import (
     strength_slider,
     stretch_slider,
 )
-from recoverykit.panels.weakest_link import first_links
 from recoverykit.rigging import (
     ABOVE,
     BREAKING_STRENGTH,
@@ -148,15 +148,11 @@ def _pull_in_words(result: PeakForce, system) -> str:
             f"At {speed} the {result.parted.name} breaks at {strength}, before the vehicle has "
             f"stopped: what the rope holds is let go at once."
         )
-    above = [
-        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of its limit)"
-        for load in result.loads
-        if load.over_working_limit is not None and load.verdict == ABOVE
-    ]
+    above = above_in_words(result.loads, "its limit")
     pull = f"At {speed} the line is pulled with {show(result.peak, 'force', system)}"
     if not above:
         return f"{pull}: {WITHIN} for every rated link."
-    return f"{pull}: {ABOVE} for {', '.join(above)}."
+    return f"{pull}: {ABOVE} for {above}."
 
 
 def _first_in_words(result: PeakForce, system) -> str:

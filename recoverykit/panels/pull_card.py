@@ -45,8 +45,13 @@ class PullCardView(Asked):
         self._make = button("Make the card", "Make the card, and keep it in your folder", self.make)
         self.view = ipywidgets.VBox(
             [
-                *(self._prompt, self.paper, self.units, row(self._make)),
-                *(self._reply, self._links, self._page),
+                self._prompt,
+                self.paper,
+                self.units,
+                row(self._make),
+                self._reply,
+                self._links,
+                self._page,
             ]
         )
         self._page.layout.display = "none"

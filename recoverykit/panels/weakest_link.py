@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from recoverykit.figures.weakest_link import WeakestLinkPicture
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice, Slider, Tick
+from recoverykit.panels.links import above_in_words, first_links
 from recoverykit.rigging import (
     ABOVE,
     BREAKING,
@@ -146,14 +147,6 @@ class WeakestLinkPanel(Panel):
         return f"{_verdict_in_words(result, system)} {_first_in_words(result, system)}"
 
 
-def first_links(line: RiggingLine) -> tuple[Link, Link]:
-    """The first link of a demo line to pass its working limit, and the first to break."""
-    limit, strength = line.first_past_working_limit, line.first_to_break
-    assert limit is not None  # every line of Marram Point has rated parts
-    assert strength is not None
-    return limit, strength
-
-
 def _part(link: Link, factors: list[Factor], knot: bool) -> Part:
     kind = KINDS[link.name]
     drawn = "knotted rope" if knot and kind == "rope" else kind
@@ -175,13 +168,9 @@ def _verdict_in_words(result: WeakestLink, system) -> str:
     breaking = [load.link.name for load in result.loads if load.verdict == BREAKING]
     if breaking:
         return f"{at}: {BREAKING} for {', '.join(breaking)}. All that the line holds is let go."
-    above = [
-        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of it)"
-        for load in result.loads
-        if load.over_working_limit is not None and load.verdict == ABOVE
-    ]
+    above = above_in_words(result.loads, "it")
     if above:
-        return f"{at}: {ABOVE} for {', '.join(above)}."
+        return f"{at}: {ABOVE} for {above}."
     if result.line.unrated:
         names = ", ".join(link.name for link in result.line.unrated)
         return f"{at} the line is {UNKNOWN}: no working limit is known for {names}."
