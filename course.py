@@ -294,13 +294,7 @@ def write_json(path, content):
 
 def private_folder(path):
     """Make a folder, unless it is there, that other users cannot look into."""
-    try:
-        path.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except (FileExistsError, FileNotFoundError, NotADirectoryError) as problem:
-        raise CourseError(
-            f"The folder {path} cannot be made ({problem.strerror}). "
-            "Write another folder after --folder."
-        ) from None
+    path.mkdir(mode=0o700, parents=True, exist_ok=True)
     return path
 
 
@@ -521,7 +515,14 @@ def server_parser(name):
 
 def state_of(folder):
     """Return the folder for what Jupyter keeps for this learner."""
-    return private_folder(folder / ".jupyter")
+    state = folder / ".jupyter"
+    try:
+        return private_folder(state)
+    except (FileExistsError, FileNotFoundError, NotADirectoryError) as problem:
+        raise CourseError(
+            f"The folder {state} cannot be made ({problem.strerror}). "
+            "Write another folder after --folder."
+        ) from None
 
 
 def running_server(state):
