@@ -123,6 +123,16 @@ class LessonPage:
         """The output of a cell, by what is in it."""
         return self.shown.locator(".jp-Cell-outputArea").filter(**having)
 
+    def worked_example(self, code):
+        """A worked example, by a part of its code."""
+        return self.shown.locator(".jp-CodeCell").filter(has_text=code)
+
+    def write_over(self, cell, number, typed):
+        """Write another number into a cell, where this one stands; the cell keeps the focus."""
+        cell.scroll_into_view_if_needed()
+        cell.get_by_text(number, exact=True).dblclick()
+        self.page.keyboard.type(typed)
+
     def switch_units(self, name, switch=0):
         """Press a button of one of the switches for units; wait until all has followed."""
         self.button(name).nth(switch).click()

@@ -127,10 +127,8 @@ def test_if_the_course_has_ended_meanwhile_that_is_told(lesson):
 
 
 def test_what_was_written_in_a_worked_example_stays_and_is_not_run_unasked(lesson):
-    example = lesson.shown.locator(".jp-CodeCell").filter(has_text="mass, speed, stiffness = Q(")
-    example.scroll_into_view_if_needed()
-    example.get_by_text("3100", exact=True).dblclick()
-    lesson.page.keyboard.type("12400")
+    example = lesson.worked_example("mass, speed, stiffness = Q(")
+    lesson.write_over(example, "3100", "12400")
     lesson.page.keyboard.press("Escape")
     leave(lesson)
     lesson.page.clock.fast_forward("30:30")

@@ -184,10 +184,8 @@ def test_a_double_click_and_stray_keys_leave_the_text_as_it_is(lesson):
 
 
 def test_a_worked_example_can_be_tried_with_other_numbers(lesson):
-    example = lesson.page.locator(".jp-CodeCell").filter(has_text="mass, speed, stiffness = Q(")
-    example.scroll_into_view_if_needed()
-    example.get_by_text("3100", exact=True).dblclick()
-    lesson.page.keyboard.type("12400")
+    example = lesson.worked_example("mass, speed, stiffness = Q(")
+    lesson.write_over(example, "3100", "12400")
     lesson.page.keyboard.press("Shift+Enter")
     peak = peak_tension(Q(12400, "kg"), Q(4, "km/h"), Q(50, "kN/m"))
     expect(example.locator(".jp-OutputArea")).to_have_text(show(peak, "force"))
