@@ -5,6 +5,7 @@ measures the mud before a pull.
 """
 
 import functools
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -24,20 +25,21 @@ NOT_ENOUGH = "not enough: reduce the resistance first"
 STEEPEST = math.radians(45)
 
 # Which rows of the tables of rolling resistance and of traction speak for which ground: our own
-# reading of the surfaces that their sources name. There is no traction for mud, as no published
-# value fits and a recovery vehicle has no place there.
+# reading of the surfaces that their sources name. Where two surfaces roll, they add up: the table
+# for snow leaves out what the tyres lose on any ground. There is no traction for mud, as no
+# published value fits and a recovery vehicle has no place there.
 _SURFACES = {
-    "dry road": ("hard road", "dry road"),
-    "wet road": ("hard road", "wet road"),
-    "gravel": ("gravel", "gravel"),
-    "dry earth": ("medium soil", "dry earth"),
-    "wet earth": ("medium soil", "wet earth"),
-    "wet grass": ("medium soil", "wet grass"),
-    "soft mud": ("soft mud", None),
-    "dry sand": ("sand", "dry sand"),
-    "wet sand": ("sand", "wet sand"),
-    "snow": ("snow", "snow"),
-    "ice": ("hard road", "ice"),
+    "dry road": (["hard road"], "dry road"),
+    "wet road": (["hard road"], "wet road"),
+    "gravel": (["gravel"], "gravel"),
+    "dry earth": (["medium soil"], "dry earth"),
+    "wet earth": (["medium soil"], "wet earth"),
+    "wet grass": (["medium soil"], "wet grass"),
+    "soft mud": (["soft mud"], None),
+    "dry sand": (["sand"], "dry sand"),
+    "wet sand": (["sand"], "wet sand"),
+    "snow": (["hard road", "snow"], "snow"),
+    "ice": (["hard road"], "ice"),
 }
 GROUNDS = tuple(_SURFACES)
 
@@ -124,16 +126,26 @@ class Ground:
 def ground(name: str) -> Ground:
     """The ground of a name, one of GROUNDS. Raises InputError for any other."""
     _one_of("ground", name, GROUNDS)
-    rolling_surface, traction_surface = _SURFACES[name]
-    rolling = [row for row in table(RollingRow) if row.surface == rolling_surface]
-    traction = [row for row in table(TractionRow) if row.surface == traction_surface]
+    rolling_surfaces, traction_surface = _SURFACES[name]
+    rolling = [_rows(RollingRow, surface) for surface in rolling_surfaces]
+    traction = _rows(TractionRow, traction_surface)
     return Ground(
-        name, _span(rolling), _span(traction) if traction else None, (*rolling, *traction)
+        name,
+        rolling=_span(*rolling),
+        traction=_span(traction) if traction else None,
+        rows=(*itertools.chain(*rolling), *traction),
     )
 
 
-def _span(rows) -> Uncertain:
-    return _range(min(row.low for row in rows), max(row.high for row in rows))
+def _rows(record, surface) -> list:
+    return [row for row in table(record) if row.surface == surface]
+
+
+def _span(*added) -> Uncertain:
+    return _range(
+        sum(min(row.low for row in rows) for rows in added),
+        sum(max(row.high for row in rows) for rows in added),
+    )
 
 
 def _range(low: float, high: float) -> Uncertain:

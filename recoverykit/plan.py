@@ -81,7 +81,8 @@ class Doubts:
     which by itself doubles a steady pull. Range: speed_off ≥ 0; stiffness from above 0 to 10;
     drive from 0 to 1. Raises InputError otherwise.
     Source: the usual values are our own estimates, no source; published stretches of polyamide
-    differ by more (28 % and 50 % at break, UFC 4-159-03 and NAVEDTRA 12018, both seen).
+    differ by more (at break 28 %, derived as F_b / AE from UFC 4-159-03, and 50 %, seen in
+    NAVEDTRA 12018).
 
     >>> print(Doubts().drive.ends.m_as("percent"))
     [ 0. 30.]

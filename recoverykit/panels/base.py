@@ -70,7 +70,10 @@ class Panel:
         raise NotImplementedError
 
     def set(self, **values) -> None:
-        """Set inputs by name; all faults are named at once, and then nothing is changed."""
+        """Set inputs by name; all faults are named at once.
+
+        Nothing is changed where there is a fault, or where computing the result fails.
+        """
         known = {each.name: each for each in self.inputs}
         faults = []
         for name, value in values.items():
@@ -82,8 +85,7 @@ class Panel:
                 faults.append(str(fault))
         if faults:
             raise InputError("\n".join(faults))
-        self.values |= values
-        self._refresh()
+        self._compute(self.values | values)
 
     def reset(self) -> None:
         """Go back to the values that the panel started with."""
@@ -133,8 +135,13 @@ class Panel:
         self._refresh()
 
     def _refresh(self, *_):
-        self.result = self.reckon(**self.values)
-        self.summary = self.describe(self.result, display.system)
+        self._compute(self.values)
+
+    def _compute(self, values: dict):
+        # Values that cannot be worked out must not stay behind, to fail again at the next change.
+        result = self.reckon(**values)
+        summary = self.describe(result, display.system)
+        self.values, self.result, self.summary = values, result, summary
         self._picture.update(self.result, display.system)
         self._show()
 

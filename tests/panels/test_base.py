@@ -209,6 +209,19 @@ def test_bad_values_are_named_and_change_nothing(panel, values, words):
     assert panel.summary == summary
 
 
+@pytest.mark.parametrize("broken", ["reckon", "describe"])
+def test_values_that_cannot_be_worked_out_are_not_kept(panel, monkeypatch, broken):
+    before, result, summary = dict(panel.values), panel.result, panel.summary
+    with monkeypatch.context() as fault:
+        fault.setattr(EnergyPanel, broken, lambda *_, **__: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            panel.set(speed=Q(20, "km/h"))
+    assert panel.values == before
+    assert (panel.result, panel.summary) == (result, summary)
+    display.use("US")
+    assert panel.result == result
+
+
 def test_corners_are_all_combinations_and_leave_the_values_alone(panel):
     before = dict(panel.values)
     energies = {result.energy.m_as("J") for result in panel.corners()}

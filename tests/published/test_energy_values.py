@@ -48,7 +48,7 @@ def test_our_winch_line_is_no_stiffer_than_published_ones():
 
 
 def test_a_winch_line_pulls_almost_three_times_as_hard_as_published_polyamide():
-    # UFC 4-159-03 (2005), Table 6-8: F_b / AE of double braid. Mark: seen (derived from it).
+    # UFC 4-159-03 (2005), Table 6-8: F_b / AE of double braid. Mark: derived.
     winch_line = demo_rope("winch line").stretch_at_break
     ratios = [(row.stretch_at_break / winch_line).m_as("") ** 0.5 for row in table(PublishedRope)]
     assert all(2.7 < ratio < 3 for ratio in ratios)

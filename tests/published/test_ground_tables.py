@@ -61,14 +61,25 @@ def test_moyer_rolling():
     }
 
 
-# CRREL TR-01-16, Table 11 (seen).
+# CRREL TR-01-16, Table 11, every depth from its lowest to its highest measurement (seen). The text
+# above the table says that it holds only the resistance due to the deformation of the snow.
 def test_crrel_snow():
-    assert rows(RollingRow, "CRREL") == {
-        ("snow 0.13 m deep", "any"): (0.05, 0.05),
-        ("snow 0.16 m deep", "any"): (0.06, 0.06),
-        ("snow 0.19 m deep", "any"): (0.08, 0.08),
-        ("snow 0.21 m deep", "any"): (0.07, 0.12),
+    snow = rows(RollingRow, "CRREL")
+    assert snow == {
+        ("snow 0.13 m deep", "any"): (0.03, 0.05),
+        ("snow 0.14 m deep", "any"): (0.02, 0.02),
+        ("snow 0.15 m deep", "any"): (0.05, 0.05),
+        ("snow 0.16 m deep", "any"): (0.06, 0.07),
+        ("snow 0.17 m deep", "any"): (0.06, 0.06),
+        ("snow 0.18 m deep", "any"): (0.05, 0.07),
+        ("snow 0.19 m deep", "any"): (0.07, 0.10),
+        ("snow 0.20 m deep", "any"): (0.07, 0.07),
+        ("snow 0.21 m deep", "any"): (0.06, 0.12),
+        ("snow 0.22 m deep", "any"): (0.05, 0.08),
     }
+    hard_road = ground("dry road").rolling.ends.m_as("")
+    deformation = [min(low for low, _ in snow.values()), max(high for _, high in snow.values())]
+    assert ground("snow").rolling.ends.m_as("") == pytest.approx(hard_road + deformation)
 
 
 # Wong, Theory of Ground Vehicles, Table 1.3 (memory, sure).

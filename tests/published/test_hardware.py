@@ -22,12 +22,16 @@ def test_stiffness_over_break_is_the_same_in_every_row(row):
 
 
 def test_one_row_is_misprinted_and_kept_as_printed():
-    # 417.0 kip is printed for AE; 389.4 would fit the other rows.
+    # 417.0 kip is printed for AE; beside it stand 17.32E5 N, which are 389.4 kip and fit the other
+    # rows. So the column in kip is misprinted.
     row = find(PublishedRope, diameter=MISPRINTED)
     assert row.axial_stiffness == Q(417.0, "kip")
     assert (row.axial_stiffness / row.average_break).m_as("") == pytest.approx(3.79, abs=0.005)
     assert (Q(389.4, "kip") / row.average_break).m_as("") == pytest.approx(3.54, abs=0.005)
+    in_newtons = Q(17.32e5, "N")
+    assert in_newtons.m_as("kip") == pytest.approx(389.4, abs=0.1)
     assert "misprint" in row.note
+    assert "17.32E5 N" in row.note
 
 
 @pytest.mark.parametrize("row", table(PublishedRope), ids=lambda row: str(row.diameter))

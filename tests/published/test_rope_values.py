@@ -10,9 +10,11 @@ from recoverykit.tables import find, table
 
 
 def test_the_straight_rope_is_the_tabled_one():
-    # UFC 4-159-03 (3 Oct 2005), Table 6-8. Mark: derived: average break over AE. One row, 1.8 in,
-    # looks misprinted (417.0 for 389.4): from it the rope would stretch by 26.4 %.
+    # UFC 4-159-03 (3 Oct 2005), Table 6-8. Mark: derived: average break over AE, F_b / AE. One
+    # row, 1.8 in, is misprinted (417.0 for 389.4): from it the rope would stretch by 26.4 %.
     kind = find(RopeKind, name="straight line")
+    assert kind.mark == "derived"
+    assert "F_b / AE" in kind.note
     for rope in table(PublishedRope):
         misprinted = rope.diameter.m_as("in") == pytest.approx(1.8)
         agrees = rope.stretch_at_break.m_as("percent") == pytest.approx(
