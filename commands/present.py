@@ -3,13 +3,15 @@
 Voilà shows them. Its settings are in jupyter/voila.json, the looks in jupyter/voila/templates/.
 """
 
+import re
 import sys
 import tempfile
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from nbformat import NotebookNode
 from nbformat.v4 import new_markdown_cell
-from tornado.web import HTTPError
+from tornado.web import ErrorHandler, HTTPError
+from traitlets import Integer
 from traitlets.config import Config
 from voila.app import Voila
 
@@ -21,13 +23,45 @@ def main(options: list[str]) -> None:
     """Serve until the process is told to end."""
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch:
         KernelsApart.scratch = scratch
-        Voila.launch_instance(options, config=settings())
+        Presenter.launch_instance(options, config=settings())
+
+
+class Presenter(Voila):
+    """Voilà, for the lessons alone."""
+
+    def init_handlers(self) -> list:
+        """Answer 404 to paths that no page asks for: to some, Voilà would answer 500."""
+        not_found = {"status_code": 404}
+        return [(NO_PAGE, ErrorHandler, not_found), *super().init_handlers()]
+
+
+LESSON = "|".join(re.escape(lesson.name) for lesson in course.lessons())
+# As a browser sends them: encoded dots, slashes and control characters, folders, names longer than
+# those of files, and what is neither a lesson nor a file of a template.
+NO_PAGE = (
+    r"(?:.*%[01]|.*%2[eEfF]|.*%7[fF]|.*/\.{1,2}(?:/|$)|.*[^/]{256}|.{1024}|/logout"
+    r"|/voila/(?:tree|api/contents)/+[^/]"
+    rf"|/voila/render/(?!(?:{LESSON})$)"
+    r"|/voila/templates/(?![^/]+/static/[^/])).*"
+)
 
 
 class KernelsApart(AsyncMappingKernelManager):
     """Each page's kernel works in a new, empty folder: so what it keeps is gone with the server."""
 
     scratch = ""
+    most_pages = Integer(20, help="Each takes about 120 MB.", config=True)
+    starting = 0
+
+    async def start_kernel(self, **options):
+        """Start the kernel of a page, unless too many are open; 503.html says so."""
+        if len(self) + self.starting >= self.most_pages:
+            raise HTTPError(503)
+        self.starting += 1
+        try:
+            return await super().start_kernel(**options)
+        finally:
+            self.starting -= 1
 
     def cwd_for_path(self, path, **kwargs):
         """Return the folder in which a new kernel works."""
@@ -45,9 +79,7 @@ def settings() -> Config:
 
 
 def show_panels_only(handler, notebook: NotebookNode, cwd: str) -> NotebookNode:
-    """Refuse all but the lessons; of those show what `presented` leaves."""
-    if handler.path_args[0] not in [lesson.name for lesson in course.lessons()]:
-        raise HTTPError(404)
+    """Show of a lesson what `presented` leaves."""
     return presented(notebook)
 
 

@@ -8,10 +8,8 @@ import sys
 import urllib.error
 import urllib.request
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
-from tornado.web import HTTPError
 
 import course
 from commands import lessons, present
@@ -19,16 +17,12 @@ from commands import lessons, present
 each_lesson = pytest.mark.parametrize("lesson", course.lessons(), ids=lambda path: path.stem)
 
 
-def request_for(name):
-    return SimpleNamespace(path_args=[name])
-
-
 @each_lesson
 def test_an_audience_sees_the_top_the_guess_and_the_panels(lesson):
     notebook = lessons.read(lesson)
     title, question, caution = lessons.top(notebook)
     panels = [cell.id for cell in notebook.cells if lessons.is_panel(cell)]
-    shown = present.show_panels_only(request_for(lesson.name), notebook, "").cells
+    shown = present.presented(notebook).cells
     assert shown[0].source == f"# {title}\n\n**{question}**\n\n{caution}"
     code = [cell.id for cell in shown if cell.cell_type == "code"]
     assert [name for name in code if name not in ("tools", "my-guess")] == panels
@@ -40,13 +34,6 @@ def test_the_guess_comes_with_what_it_speaks_of():
     text = "\n".join(cell.source for cell in present.presented(lessons.read(lesson)).cells)
     assert "| 4 | soft shackle |" in text
     assert "## Guess" not in text
-
-
-@pytest.mark.parametrize("name", ["instructor/class-review.ipynb", "../x.ipynb", ""])
-def test_nothing_but_the_lessons_is_run(name):
-    notebook = lessons.read(course.LESSONS / "instructor/class-review.ipynb")
-    with pytest.raises(HTTPError, match="404"):
-        present.show_panels_only(request_for(name), notebook, "")
 
 
 def test_each_kernel_works_in_an_empty_folder_of_its_own(tmp_path, monkeypatch):
@@ -82,11 +69,14 @@ def start(*arguments):
 
 
 def answer_to(url, token):
+    """The status and the page."""
     request = urllib.request.Request(url, headers={"Authorization": f"token {token}"})
     try:
-        return urllib.request.urlopen(request).status
+        answer = urllib.request.urlopen(request)
     except urllib.error.HTTPError as refusal:
-        return refusal.code
+        answer = refusal
+    with answer:
+        return answer.status, answer.read().decode()
 
 
 def processes_with(word):
@@ -100,6 +90,32 @@ def processes_with(word):
     return [number for number, line in found.items() if word in line]
 
 
+LONG = "a" * 300
+NO_PAGES = [
+    "logout",
+    "voila/render/",
+    "voila/render/%00",
+    "voila/render/../x.ipynb",
+    "voila/render/03-peak-force.ipynb%0a",
+    "voila/render/03-peak-force.ipynb/x",
+    f"voila/render/{LONG}.ipynb",
+    "voila/render/glossary.md",
+    "voila/render/instructor/class-review.ipynb",
+    "voila/tree/instructor",
+    f"voila/api/contents/{LONG}",
+    "voila/api/contents/instructor",
+    f"voila/labextensions/{'a/' * 3000}",
+    "voila/templates/",
+    "voila/templates/present",
+    "voila/templates/present/static/",
+    "voila/templates/present/static/.",
+    "voila/templates/present/static/../x",
+    "voila/templates/present/static/%00",
+    "voila/templates/present/static/%2e%2e",
+    "voila/templates/..%2fx/static/y",
+]
+
+
 @pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="reads Linux's process list")
 def test_a_trainer_starts_it_and_ctrl_c_ends_all_of_it(tmp_path):
     process = start("--folder", str(tmp_path), "03")
@@ -111,9 +127,10 @@ def test_a_trainer_starts_it_and_ctrl_c_ends_all_of_it(tmp_path):
                 break
         address, port, page, token = found.groups()
         assert page == "voila/render/03-peak-force.ipynb"
-        assert answer_to(address + page, token) == 200
-        assert answer_to(address + "voila/render/instructor/class-review.ipynb", token) == 404
-        assert answer_to(address + "voila/files/03-peak-force.ipynb", token) == 403
+        assert answer_to(address + page, token)[0] == 200
+        assert answer_to(address + "voila/files/03-peak-force.ipynb", token)[0] == 403
+        found = {path: answer_to(address + path, token)[0] for path in NO_PAGES}
+        assert found == dict.fromkeys(NO_PAGES, 404)
         assert not course.ask(address + "voila/api/contents", "a wrong token")
         assert processes_with(f"--Voila.port={port}")
         assert not processes_with(token)
@@ -140,3 +157,29 @@ def test_what_is_no_lesson_is_refused_before_anything_starts(tmp_path):
     said, _ = process.communicate(timeout=60)
     assert process.returncode == 1
     assert "33 is no lesson of the course" in said
+
+
+def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):
+    port = course.free_port()
+    options = [f"--Voila.port={port}", "--KernelsApart.most_pages=1"]
+    page = f"http://127.0.0.1:{port}/voila/render/03-peak-force.ipynb"
+    log = tmp_path / "log"
+    with log.open("w") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "commands.present", *options],
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            cwd=course.ROOT,
+            env=course.jupyter_environment(tmp_path, JUPYTER_TOKEN="secret"),
+        )
+    try:
+        assert course.answers_in_time(process, page, "secret", log)  # which opens the first page
+        status, told = answer_to(page, "secret")
+        said = log.read_text(encoding="utf-8")
+    finally:
+        process.terminate()
+        process.wait(timeout=30)
+    assert status == 503
+    assert "Too many pages are open" in told
+    assert "Close the pages you don't need" in told
+    assert "Traceback" not in said
