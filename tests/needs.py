@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-import course
+from launcher import environment
 
 
 def skip_or_fail(reason: str):
@@ -16,5 +16,5 @@ def skip_or_fail(reason: str):
 
 def need_packages():
     """Tests that start the course need it to start at once."""
-    if not course.is_installed(course.site_packages()):
+    if not environment.is_installed(environment.site_packages()):
         skip_or_fail("The packages are not those of the course. Run: python3 course.py test")

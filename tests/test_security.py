@@ -16,8 +16,8 @@ from browser.conftest import running_course
 from jupyter_client.manager import start_new_kernel
 from needs import need_packages
 
-import course
 import recoverykit
+from launcher import common, environment, lesson_copies, paths
 
 LIBRARY = Path(recoverykit.__file__).parent
 SOURCES = sorted(LIBRARY.rglob("*.py"))
@@ -119,8 +119,8 @@ def watched_kernel(tmp_path):
     manager, client = start_new_kernel(
         startup_timeout=120,
         cwd=str(folder),
-        env=course.jupyter_environment(
-            course.state_of(folder),
+        env=environment.jupyter_environment(
+            common.state_folder(folder),
             HOME=str(home),
             TMPDIR=str(tmp),
             PYTHONPATH=str(watch),
@@ -151,8 +151,8 @@ saver = RecordSaver(ReachPanel(LogBook())); assert saver.save_record() and saver
 
 def test_all_lessons_write_in_the_learners_folder_only_and_call_nobody(watched_kernel):
     client, folder, home, log = watched_kernel
-    for lesson in sorted(course.LESSONS.glob("[0-9]*.ipynb")):
-        for kind, text in course.notebook_cells(lesson):
+    for lesson in sorted(paths.LESSONS.glob("[0-9]*.ipynb")):
+        for kind, text in lesson_copies.notebook_cells(lesson):
             if kind == "code":
                 run(client, text)
     run(client, ANSWERS)
@@ -170,7 +170,7 @@ def test_all_lessons_write_in_the_learners_folder_only_and_call_nobody(watched_k
     assert others == ["socket.bind", "subprocess.Popen"], "the two trespasses and no other"
     assert home / "trespass" in written
     ours = [folder, folder.with_name("tmp"), Path(os.devnull)]
-    ours.append(course.font_cache(course.state_of(folder)))
+    ours.append(environment.font_cache(common.state_folder(folder)))
     elsewhere = [
         path
         for path in written - {home / "trespass"}

@@ -12,7 +12,12 @@ PAGES = [*ROOT.glob("*.md"), *ROOT.glob("lessons/**/*.md")]
 NOTEBOOKS = [
     path for path in ROOT.glob("lessons/**/*.ipynb") if ".ipynb_checkpoints" not in path.parts
 ]
-SOURCES = [ROOT / "course.py", *ROOT.glob("recoverykit/**/*.py"), *ROOT.glob("data/*.csv")]
+SOURCES = [
+    ROOT / "course.py",
+    *ROOT.glob("launcher/*.py"),
+    *ROOT.glob("recoverykit/**/*.py"),
+    *ROOT.glob("data/*.csv"),
+]
 
 
 def misspelt(*files: Path) -> str:

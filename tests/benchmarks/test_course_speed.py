@@ -13,7 +13,7 @@ import pytest
 from browser.conftest import running_course
 from needs import need_packages
 
-import course
+from launcher import environment, lesson_copies, server
 
 STARTS = 2
 
@@ -21,7 +21,7 @@ STARTS = 2
 @contextlib.contextmanager
 def bare_jupyterlab(folder):
     """JupyterLab without any settings, from its start until it answers; then it is ended."""
-    token, port = secrets.token_hex(8), course.free_port()
+    token, port = secrets.token_hex(8), server.free_port()
     address = f"http://127.0.0.1:{port}/"
     state = {f"JUPYTER_{name}_DIR": str(folder / name) for name in ("CONFIG", "DATA", "RUNTIME")}
     command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root"]
@@ -32,13 +32,13 @@ def bare_jupyterlab(folder):
             command,
             stdout=output,
             stderr=output,
-            env=course.clean_environment(JUPYTER_TOKEN=token, **state),
+            env=environment.clean_environment(JUPYTER_TOKEN=token, **state),
         )
     try:
-        assert course.answers_in_time(process, f"{address}api/status", token, log)
+        assert server.answers_in_time(process, f"{address}api/status", token, log)
         yield
     finally:
-        course.stop(process, address, token)
+        server.stop(process, address, token)
 
 
 def seconds_to_start(server):
@@ -81,7 +81,7 @@ def run(tmp_path):
 
 
 def test_all_lessons_run(run, record_property):
-    lessons = [nbformat.read(path, as_version=4) for path in course.lessons()]
+    lessons = [nbformat.read(path, as_version=4) for path in lesson_copies.lessons()]
     empty = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("pass")])
     times = [(run(lesson), run(empty)) for lesson in lessons]
     ours, nothing = map(sum, zip(*times, strict=True))

@@ -14,8 +14,8 @@ import pytest
 from needs import need_packages, skip_or_fail
 from playwright.sync_api import sync_playwright
 
-import course
 from browser.lesson_page import LessonPage
+from launcher import paths, testing
 
 LAPTOP = {"width": 1366, "height": 768}
 STOP_SIGNAL = signal.CTRL_BREAK_EVENT if os.name == "nt" else signal.SIGINT
@@ -31,7 +31,7 @@ OWN_GROUP = subprocess.CREATE_NEW_PROCESS_GROUP if os.name == "nt" else 0
 @pytest.fixture(scope="package")
 def chromium():
     """The path of a Chromium."""
-    return course.find_chromium() or skip_or_fail(course.CHROMIUM_MISSING)
+    return testing.find_chromium() or skip_or_fail(testing.CHROMIUM_MISSING)
 
 
 @pytest.fixture(scope="package")
@@ -70,7 +70,7 @@ def running(command: str, folder: Path, *options: str):
     """A server of the course, until Ctrl-C ends all of it: `address`, `token`, `folder`."""
     process = subprocess.Popen(
         [sys.executable, "course.py", command, "--no-browser", "--folder", str(folder), *options],
-        cwd=course.ROOT,
+        cwd=paths.ROOT,
         stdout=subprocess.PIPE,
         text=True,
         creationflags=OWN_GROUP,

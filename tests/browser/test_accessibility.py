@@ -9,14 +9,14 @@ from importlib import resources
 import pytest
 from playwright.sync_api import expect
 
-import course
 from browser.conftest import LAPTOP
+from launcher import lesson_copies, paths
 from recoverykit.panels import PegsPanel
 from recoverykit.units import Q
 
 FOR_TRAINERS = [
-    path.relative_to(course.LESSONS).as_posix()
-    for path in course.lesson_files()
+    path.relative_to(paths.LESSONS).as_posix()
+    for path in lesson_copies.lesson_files()
     if path.suffix == ".ipynb" and not path.name[0].isdigit()
 ]
 ENLARGED_TWICE = {"width": LAPTOP["width"] // 2, "height": LAPTOP["height"] // 2}
@@ -124,7 +124,7 @@ def cut_off_when_enlarged(lesson):
 def opened(open_page, notebook):
     """A notebook that has run by itself."""
     page = open_page(notebook)
-    cells = course.notebook_cells(course.LESSONS / notebook)
+    cells = lesson_copies.notebook_cells(paths.LESSONS / notebook)
     page.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
     return page
 

@@ -3,12 +3,12 @@
 import pytest
 from playwright.sync_api import expect
 
-import course
+from launcher import lesson_copies, paths
 from recoverykit.inventedclass import invented_class
 from recoverykit.progress import Progress
 
 PAGE = "instructor/class-review.ipynb"
-OUTPUTS = sum(kind == "code" for kind, _ in course.notebook_cells(course.LESSONS / PAGE)) - 1
+OUTPUTS = sum(kind == "code" for kind, _ in lesson_copies.notebook_cells(paths.LESSONS / PAGE)) - 1
 
 
 @pytest.fixture(scope="module")

@@ -10,10 +10,9 @@ import pytest
 from needs import skip_or_fail
 from playwright.sync_api import expect
 
-import course
 from browser.lesson_page import resize
 from browser.test_accessibility import AXE, serious
-from commands import export
+from launcher import export, paths
 from recoverykit.panels import PeakForcePanel
 
 PAGES = [export.INDEX, *map(export.page_of, export.sources())]
@@ -39,8 +38,8 @@ def folder(tmp_path_factory):
     """The pages as a trainer makes them."""
     folder = tmp_path_factory.mktemp("trainer") / "my pages"
     subprocess.run(
-        [sys.executable, "-m", "commands.export", "--folder", str(folder)],
-        cwd=course.ROOT,
+        [sys.executable, "-m", "launcher.export", str(folder), "metric"],
+        cwd=paths.ROOT,
         check=True,
     )
     return folder

@@ -9,9 +9,9 @@ import time
 import pytest
 from playwright.sync_api import expect
 
-import course
 from browser.conftest import LAPTOP, processes_of, running_course
 from browser.lesson_page import LessonPage
+from launcher import common
 from recoverykit import Q, peak_tension, show
 from recoverykit.bank import find_question
 from recoverykit.questions import Asking
@@ -25,7 +25,7 @@ SOONER = {"AsyncMappingKernelManager": {"cull_idle_timeout": 20, "cull_interval"
 def started(chromium, installed, tmp_path):
     """The course, on a server that soon ends a kernel which no page has open."""
     folder = tmp_path / "my course"
-    course.write_json(course.state_of(folder) / "config" / "jupyter_server_config.json", SOONER)
+    common.write_json(common.state_folder(folder) / "config" / "jupyter_server_config.json", SOONER)
     with running_course(folder) as started:
         yield started
 

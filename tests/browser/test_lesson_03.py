@@ -4,7 +4,7 @@ import pytest
 from PIL import ImageColor
 from playwright.sync_api import expect
 
-import course
+from launcher import lesson_copies, paths
 from recoverykit import peak_tension, show
 from recoverykit.bank import find_guess, find_question
 from recoverykit.figures.picture import PURPLE
@@ -15,7 +15,7 @@ from recoverykit.units import Q, display
 LESSON = "03-peak-force.ipynb"
 SHOWN_AS_SOURCE = ".jp-MarkdownCell:not(.jp-mod-rendered)"
 METRIC, US = "km/h, kN, kg", "mph, lbf, lb"
-NOTEBOOK = course.notebook_cells(course.LESSONS / LESSON)
+NOTEBOOK = lesson_copies.notebook_cells(paths.LESSONS / LESSON)
 OUTPUTS = sum(kind == "code" for kind, _ in NOTEBOOK) - 1  # the last one shows nothing
 GUESS = {"Peak at 4 km/h": "20 kN", "Peak at 8 km/h": "70 kN"}
 GUESS_COLOUR = ImageColor.getrgb(PURPLE)

@@ -5,11 +5,13 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-import course
+from launcher import lesson_copies, paths
 from recoverykit.panels.pull_in_time import FOLLOWED, MOMENTS
 
 LESSON = "07-two-vehicles.ipynb"
-OUTPUTS = sum(kind == "code" for kind, _ in course.notebook_cells(course.LESSONS / LESSON)) - 1
+OUTPUTS = (
+    sum(kind == "code" for kind, _ in lesson_copies.notebook_cells(paths.LESSONS / LESSON)) - 1
+)
 STEP = FOLLOWED.m_as("s") / (MOMENTS - 1)
 
 

@@ -6,14 +6,16 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-import course
+from launcher import common, lesson_copies, paths
 from recoverykit.bank import find_guess
 from recoverykit.logbook import LogBook
 from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
 from recoverykit.questions import Guess
 
 LESSON = "08-measured-pulls.ipynb"
-OUTPUTS = sum(kind == "code" for kind, _ in course.notebook_cells(course.LESSONS / LESSON)) - 1
+OUTPUTS = (
+    sum(kind == "code" for kind, _ in lesson_copies.notebook_cells(paths.LESSONS / LESSON)) - 1
+)
 
 SOMETHING = re.compile(r"\S")  # replies that are still empty have their place, too
 
@@ -134,7 +136,7 @@ def test_what_is_no_log_gets_a_sentence(lesson, own_log, tmp_path, name, content
 
 
 def test_a_file_that_no_message_holds_gets_a_sentence_on_the_page(lesson, own_log, tmp_path):
-    settings = course.read_json(course.JUPYTER / "jupyter_server_config.json")["ServerApp"]
+    settings = common.read_json(paths.JUPYTER / "jupyter_server_config.json")["ServerApp"]
     path, small = tmp_path / "whole year.csv", tmp_path / "today.csv"
     with path.open("wb") as file:
         file.truncate(settings["tornado_settings"]["websocket_max_message_size"] - 1_000)

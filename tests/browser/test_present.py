@@ -7,11 +7,10 @@ from needs import need_packages
 from PIL import ImageColor
 from playwright.sync_api import expect
 
-import course
 from browser.conftest import LAPTOP, log_of, running
 from browser.lesson_page import LessonPage, PanelOnPage
 from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, serious
-from commands import lessons
+from launcher import lesson_cells, lesson_copies, paths
 from recoverykit import Q
 from recoverykit.figures.picture import PURPLE
 from recoverykit.panels import PeakForcePanel
@@ -19,7 +18,7 @@ from recoverykit.units import display
 
 PROJECTORS = [(1280, 800), (1366, 768), (1920, 1080)]
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
-LESSONS = [lesson.name for lesson in course.lessons()]
+LESSONS = [lesson.name for lesson in lesson_copies.lessons()]
 
 
 # Answers to choose from whose circle is not on the first line of their words.
@@ -39,7 +38,7 @@ def presenter(chromium, tmp_path_factory):
     log = log_of("present", folder)
     assert not re.search(r"ERROR|Traceback", log), log
     assert not (folder / "progress").exists()
-    assert not (course.LESSONS / "progress").exists()
+    assert not (paths.LESSONS / "progress").exists()
 
 
 @pytest.fixture(scope="module")
@@ -53,7 +52,7 @@ def open_presented(browser, presenter):
         page = LessonPage(context.new_page(), presenter.address)
         page.page.on("requestfailed", lambda request: note_failure(page, request.url))
         page.go(f"voila/render/{name}?token={presenter.token}")
-        panels = sum(map(lessons.is_panel, lessons.read(course.LESSONS / name).cells))
+        panels = sum(map(lesson_cells.is_panel, lesson_cells.read(paths.LESSONS / name).cells))
         expect(page.page.locator(".widget-image")).to_have_count(panels)
         return page
 

@@ -12,10 +12,10 @@ from PIL import Image
 from playwright.sync_api import expect
 from printed import printed
 
-import course
 from browser.conftest import LAPTOP, running_course
 from browser.lesson_page import SAID, LessonPage
 from browser.test_accessibility import faults
+from launcher import lesson_copies, paths
 from recoverykit.bank import LESSONS, find_question
 from recoverykit.bank.survey import SURVEY
 from recoverykit.card import DANGER, TITLE
@@ -75,13 +75,13 @@ class Taught:
 
     @property
     def title(self):
-        _, text = course.notebook_cells(course.LESSONS / self.notebook)[0]
+        _, text = lesson_copies.notebook_cells(paths.LESSONS / self.notebook)[0]
         return text.splitlines()[0].removeprefix("# ")
 
     @property
     def outputs(self):
         """How many cells show something: all with code, but for the one that is for tests."""
-        cells = course.notebook_cells(course.LESSONS / self.notebook)
+        cells = lesson_copies.notebook_cells(paths.LESSONS / self.notebook)
         return sum(kind == "code" for kind, _ in cells) - 1
 
     @property

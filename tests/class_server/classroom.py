@@ -17,11 +17,11 @@ from types import SimpleNamespace
 import httpx
 import psutil
 
-import course
 from class_server.learner import Learner
+from launcher import common, environment, paths
 
 PLACE = Path("/var/cache/course-class-test")  # only root can write there
-CONTAINED = (course.ROOT / ".dockerignore").read_text(encoding="utf-8").splitlines()
+CONTAINED = (paths.ROOT / ".dockerignore").read_text(encoding="utf-8").splitlines()
 COPIED = [line[1:] for line in CONTAINED if line.startswith("!")]  # as into the container
 SCRIPTS = PLACE / "lessons" / "instructor" / "class"
 PATIENCE = 120  # seconds
@@ -44,7 +44,7 @@ def what_is_missing() -> str:
 
 def python_for_all() -> str | None:
     """The path of a Python that every account of this machine can run."""
-    for python in (course.base_python(), "/usr/bin/python3"):
+    for python in (environment.base_python(), "/usr/bin/python3"):
         folders = Path(python).resolve().parents
         if os.path.exists(python) and all(folder.stat().st_mode & 0o001 for folder in folders):
             return python
@@ -67,8 +67,8 @@ class Classroom:
         PLACE.mkdir(mode=0o755, exist_ok=True)
         for name in COPIED:
             if (PLACE / name).exists():
-                course.remove(PLACE / name)
-            source = course.ROOT / name
+                common.remove(PLACE / name)
+            source = paths.ROOT / name
             (shutil.copytree if source.is_dir() else shutil.copy)(source, PLACE / name)
         shutil.rmtree(PLACE / "my-class", ignore_errors=True)
         self.log.unlink(missing_ok=True)

@@ -6,8 +6,8 @@ import pytest
 from needs import skip_or_fail
 from playwright.sync_api import expect, sync_playwright
 
-import course
 from class_server.classroom import NAMES, processes_of
+from launcher import testing
 
 PATIENCE = 60_000  # milliseconds
 
@@ -15,7 +15,7 @@ PATIENCE = 60_000  # milliseconds
 @pytest.fixture
 def page():
     """An empty page."""
-    chromium = course.find_chromium() or skip_or_fail(course.CHROMIUM_MISSING)
+    chromium = testing.find_chromium() or skip_or_fail(testing.CHROMIUM_MISSING)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium)
         yield browser.new_page()

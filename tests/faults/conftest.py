@@ -8,7 +8,7 @@ from browser.conftest import running as running_server
 from browser.lesson_page import LessonPage
 from needs import need_packages
 
-import course
+from launcher import lesson_copies, paths, server
 
 __all__ = ["browser", "chromium"]
 
@@ -37,7 +37,7 @@ def running(chromium, tmp_path_factory):
     course = Course(tmp_path_factory.mktemp("learner") / "my course")
     course.start()
     yield course
-    course.stop()
+    server.stop()
 
 
 @pytest.fixture
@@ -60,7 +60,7 @@ def open_lesson(open_tab):
 
     def opened(name):
         page = open_tab(name)
-        cells = course.notebook_cells(course.LESSONS / name)
+        cells = lesson_copies.notebook_cells(paths.LESSONS / name)
         page.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
         return page
 

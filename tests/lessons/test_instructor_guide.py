@@ -9,7 +9,7 @@ import nbformat
 import pytest
 from lesson_text import FOLDER, LessonText
 
-import course
+from launcher import cli, lesson_copies, paths, server
 from recoverykit import progress
 from recoverykit.bank import LESSONS
 from recoverykit.classreview import name_of, normalised_gain
@@ -180,8 +180,8 @@ def test_a_winch_line_stops_in_a_third_of_the_way():
 
 
 def test_progress_files_are_where_the_guide_says():
-    folder = course.MY_COURSE / progress.FOLDER
-    assert f"{folder.relative_to(course.ROOT).as_posix()}/ann.json" in TEXT
+    folder = paths.MY_COURSE / progress.FOLDER
+    assert f"{folder.relative_to(paths.ROOT).as_posix()}/ann.json" in TEXT
     assert progress.file_stem("Ann") == "ann"
     assert f"`{progress.file_stem(progress.DEFAULT_LEARNER)}.json`" in TEXT
     assert progress.file_stem("Ann Lee") != "ann lee", "a short code after such names"
@@ -191,15 +191,15 @@ def test_the_commands_of_the_guide_are_understood(monkeypatch):
     (line,) = re.findall(r"^    python3 course\.py (.+)$", TEXT, re.MULTILINE)
     name, *options = line.split()
     asked = []
-    monkeypatch.setattr(course, "state_of", lambda folder: asked.append(folder) or sys.exit(0))
+    monkeypatch.setattr(server, "state_folder", lambda folder: asked.append(folder) or sys.exit(0))
     with pytest.raises(SystemExit):
-        course.COMMANDS[name].run(options)
+        cli.run([name, *options])
     assert asked[0].name == options[-1]
 
 
-def test_the_pages_are_laid_into_the_folder_of_the_learner():
-    laid = {path.relative_to(course.LESSONS).as_posix() for path in course.lesson_files()}
-    assert {"instructor/guide.md", "instructor/class-review.ipynb", "glossary.md"} <= laid
+def test_the_pages_are_copied_into_the_folder_of_the_learner():
+    copied = {path.relative_to(paths.LESSONS).as_posix() for path in lesson_copies.lesson_files()}
+    assert {"instructor/guide.md", "instructor/class-review.ipynb", "glossary.md"} <= copied
 
 
 # --- words ------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""One learner's server in a class: the lessons laid and Jupyter set as course.py does it.
+"""One learner's server in a class: the lessons copied and Jupyter set as course.py does it.
 
 The hub starts this in place of jupyterhub-singleuser, under the learner's own account.
 """
@@ -8,7 +8,7 @@ import shutil
 import sys
 from pathlib import Path
 
-import course
+from launcher import common, environment, lesson_copies, paths
 
 LIMITS = [
     # Sockets in the learner's own folder. Ports, which is the default, can be listened to by
@@ -20,33 +20,33 @@ LIMITS = [
 
 
 def main(arguments):
-    """Lay the lessons in the learner's home, then become their server."""
+    """Copy the lessons to the learner's home, then become their server."""
     folder = Path.home() / "my-course"
-    state = course.state_of(folder)
-    course.lay_lessons(folder)
-    course.list_course_code(state)
+    state = common.state_folder(folder)
+    lesson_copies.copy_lessons(folder)
+    lesson_copies.list_course_code(state)
     allow_hub_menu(state)
     copy_font_list(state)
     # What the hub tells this server is kept; all else that would steer Jupyter is not.
     from_hub = {name: text for name, text in os.environ.items() if name.startswith("JUPYTERHUB_")}
     from_hub["JUPYTERHUB_ROOT_DIR"] = str(folder)
-    from_hub["JUPYTERHUB_DEFAULT_URL"] = f"/doc/tree/{course.lessons()[0].name}"
+    from_hub["JUPYTERHUB_DEFAULT_URL"] = f"/doc/tree/{lesson_copies.lessons()[0].name}"
     os.chdir(folder)
-    server = [str(course.VENV_PYTHON), "-m", "jupyterhub.singleuser", *LIMITS, *arguments]
-    os.execve(server[0], server, course.jupyter_environment(state, **from_hub))
+    server = [str(paths.VENV_PYTHON), "-m", "jupyterhub.singleuser", *LIMITS, *arguments]
+    os.execve(server[0], server, environment.jupyter_environment(state, **from_hub))
 
 
 def allow_hub_menu(state):
     """Bring back what the course hides where there is no hub: the way to log out."""
     settings = state / "config" / "labconfig" / "page_config.json"
     shown = {"disabledExtensions": {"@jupyterlab/hub-extension": False}}
-    course.write_json(settings, {**course.read_json(settings), **shown})
+    common.write_json(settings, {**common.read_json(settings), **shown})
 
 
 def copy_font_list(state):
     """Spare each learner Matplotlib's search for fonts, which was done when it was installed."""
-    if course.FONT_CACHE.is_dir() and course.font_cache(state) != course.FONT_CACHE:
-        shutil.copytree(course.FONT_CACHE, course.font_cache(state), dirs_exist_ok=True)
+    if paths.FONT_CACHE.is_dir() and environment.font_cache(state) != paths.FONT_CACHE:
+        shutil.copytree(paths.FONT_CACHE, environment.font_cache(state), dirs_exist_ok=True)
 
 
 if __name__ == "__main__":

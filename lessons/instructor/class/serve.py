@@ -18,10 +18,10 @@ CLASS = Path(__file__).resolve().parent
 ROOT = CLASS.parents[2]
 sys.path.insert(0, str(ROOT))
 
-import course  # noqa: E402
+from launcher import common, environment, paths  # noqa: E402
 
 PACKAGES = "lessons/instructor/class/requirements.txt"
-PROXY = course.VENV / "class-proxy"
+PROXY = paths.VENV / "class-proxy"
 STATE = ROOT / "my-class"  # who has logged in, and the hub's secrets
 OLDEST_NODE = 18
 
@@ -29,30 +29,30 @@ OLDEST_NODE = 18
 def main(arguments):
     """Install what is missing, then become the hub."""
     check_machine()
-    course.prepare(course.LEARNER_PACKAGES, PACKAGES)
+    environment.prepare(environment.LEARNER_PACKAGES, PACKAGES)
     install_proxy()
     # Learners cannot write here: without this, each kernel would compile the library for itself.
     library = str(ROOT / "recoverykit")
-    subprocess.run([str(course.VENV_PYTHON), "-m", "compileall", "-q", library], check=True)
-    check_readable(course.VENV_PYTHON.resolve(), CLASS)
+    subprocess.run([str(paths.VENV_PYTHON), "-m", "compileall", "-q", library], check=True)
+    check_readable(paths.VENV_PYTHON.resolve(), CLASS)
     if "--install" in arguments:
         return 0
-    os.chdir(course.private_folder(STATE))
+    os.chdir(common.private_folder(STATE))
     os.umask(0o077)  # for what the hub writes; a learner's files are in a folder of their own
-    hub = [str(course.VENV_PYTHON), "-m", "jupyterhub", f"--config={CLASS}/jupyterhub_config.py"]
+    hub = [str(paths.VENV_PYTHON), "-m", "jupyterhub", f"--config={CLASS}/jupyterhub_config.py"]
     path = f"{PROXY}/node_modules/.bin:{os.environ['PATH']}"  # where the hub looks for the proxy
-    os.execve(hub[0], [*hub, *arguments], course.clean_environment(PATH=path))
+    os.execve(hub[0], [*hub, *arguments], environment.clean_environment(PATH=path))
 
 
 def check_machine():
     """Say what this machine lacks for a class."""
     if not sys.platform.startswith("linux") or os.geteuid() != 0:
-        raise course.CourseError(
+        raise common.CourseError(
             "A class needs Linux, and root, since each learner's programs run under an account of "
             "their own. Start it with: sudo python3 lessons/instructor/class/serve.py"
         )
     if node_version() < OLDEST_NODE or not shutil.which("npm"):
-        raise course.CourseError(
+        raise common.CourseError(
             f"The class needs Node {OLDEST_NODE} or newer, and npm. On Debian and Ubuntu: "
             "sudo apt install nodejs npm"
         )
@@ -70,13 +70,13 @@ def install_proxy():
     """Install the pinned proxy; not beside its lock file, since lessons/ is what learners get."""
     lock = CLASS / "package-lock.json"
     done = PROXY / "installed-lock.json"
-    if done.exists() and course.file_hash(done) == course.file_hash(lock):
+    if done.exists() and common.file_hash(done) == common.file_hash(lock):
         return
     PROXY.mkdir(exist_ok=True)
     for name in ("package.json", "package-lock.json"):
         shutil.copyfile(CLASS / name, PROXY / name)
     npm = [shutil.which("npm"), "ci", "--omit=dev", "--ignore-scripts", "--no-fund", "--no-audit"]
-    course.run_installer([*npm, "--prefix", str(PROXY)])
+    environment.run_installer([*npm, "--prefix", str(PROXY)])
     shutil.copyfile(lock, done)
 
 
@@ -85,7 +85,7 @@ def check_readable(*paths):
     for path in paths:
         for place in (path, *path.parents):
             if not place.stat().st_mode & 0o001 and place.is_dir():
-                raise course.CourseError(
+                raise common.CourseError(
                     f"Learners' accounts cannot look into {place}. Put the course where all users "
                     "of this machine can read it, such as /srv/course, delete .venv there, and "
                     "start with the system's Python, /usr/bin/python3."
@@ -95,5 +95,5 @@ def check_readable(*paths):
 if __name__ == "__main__":
     try:
         sys.exit(main(sys.argv[1:]))
-    except course.CourseError as problem:
+    except common.CourseError as problem:
         sys.exit(str(problem))

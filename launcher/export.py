@@ -3,7 +3,6 @@
 nbclient runs a lesson, nbconvert makes the page; its looks are in jupyter/nbconvert/templates/.
 """
 
-import argparse
 import base64
 import functools
 import io
@@ -24,38 +23,22 @@ from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 from nbformat import NotebookNode
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
-import course
-from commands import on_paper
-from commands.lessons import is_example, is_guess, is_panel, is_test, paragraphs, read, top
-from recoverykit.units import SYSTEMS, display
+from launcher import common, lesson_copies, paths, print_cells
+from launcher.lesson_cells import is_example, is_guess, is_panel, is_test, paragraphs, read, top
+from recoverykit.units import display
 
 INDEX = "index.html"
 TEXTS = ["glossary.md", "instructor/guide.md"]
 MADE_HERE = 'content="recoverykit pages"'  # stands in the head of every page
 
 
-def main(arguments: list[str]) -> int:
+def main(folder: Path, units: str) -> int:
     """Make all pages, and put them where the former ones were."""
-    parser = argparse.ArgumentParser(
-        prog="course.py export", description=course.COMMANDS["export"].help
-    )
-    parser.add_argument(
-        "--folder",
-        default=course.MY_COURSE / "pages",
-        type=Path,
-        help="where the pages go (my-course/pages)",
-    )
-    parser.add_argument(
-        "--units", choices=SYSTEMS, default="metric", help="what numbers are shown in (metric)"
-    )
-    options = parser.parse_args(arguments)
-    folder = options.folder.resolve()
-
     check_replaceable(folder)
-    course.check_lessons()
+    lesson_copies.check_lessons()
     started = time.monotonic()
-    replace_folder(folder, all_pages(options.units))
-    course.say(
+    replace_folder(folder, all_pages(units))
+    common.say(
         f"{len(list(folder.rglob('*.html')))} pages made in {time.monotonic() - started:.0f} s. "
         "Open this one, or copy the whole folder:",
         f"    {folder / INDEX}",
@@ -68,7 +51,7 @@ def main(arguments: list[str]) -> int:
 
 def sources() -> list[str]:
     """Return the files that get a page, as paths below lessons/."""
-    return [lesson.name for lesson in course.lessons()] + TEXTS
+    return [lesson.name for lesson in lesson_copies.lessons()] + TEXTS
 
 
 def page_of(source: str) -> str:
@@ -86,7 +69,7 @@ def all_pages(units: str) -> dict[str, str]:
 
 def index() -> str:
     """Return the page that leads to all others, as Markdown."""
-    tops = {lesson.name: top(read(lesson)) for lesson in course.lessons()}
+    tops = {lesson.name: top(read(lesson)) for lesson in lesson_copies.lessons()}
     lessons = [f"- [{each.title}]({name}). {each.question}" for name, each in tops.items()]
     return "\n\n".join(
         [
@@ -105,7 +88,7 @@ def index() -> str:
 def make_page(source: str, units: str) -> str:
     """Return the page of a lesson or of a text."""
     display.use(units)
-    path = course.LESSONS / source
+    path = paths.LESSONS / source
     if path.suffix == ".md":
         notebook = new_notebook(cells=[new_markdown_cell(path.read_text(encoding="utf-8"))])
     else:
@@ -143,16 +126,16 @@ def cells_for_paper(cell: NotebookNode) -> list[NotebookNode]:
         return [unseen(cell.source)]
     if is_panel(cell):
         panel = cell.source.splitlines()[-1]
-        told = f"from commands.on_paper import settings\nprint(settings({panel}))"
-        return [unseen(cell.source), unseen(told)]
+        settings = f"from launcher.print_cells import settings\nprint(settings({panel}))"
+        return [unseen(cell.source), unseen(settings)]
     if is_guess(cell):
-        room = new_markdown_cell(on_paper.guess(asked[1]))
+        room = new_markdown_cell(print_cells.guess(asked[1]))
         return [room, unseen(f"{cell.source}.skip()")]
     if asked:
-        return [new_markdown_cell(on_paper.question(asked[1]))]
+        return [new_markdown_cell(print_cells.question(asked[1]))]
     if cell.source.startswith("ask_survey"):
-        return [new_markdown_cell(on_paper.survey())]
-    return [new_markdown_cell(on_paper.ON_SCREEN)]
+        return [new_markdown_cell(print_cells.survey())]
+    return [new_markdown_cell(print_cells.ON_SCREEN)]
 
 
 def unseen(code: str) -> NotebookNode:
@@ -173,7 +156,7 @@ def for_reading(cell: NotebookNode) -> str:
     text = OTHER_NUMBERS.sub("", cell.source)
     kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
     if TRIED.search(text):
-        kept.insert(1, on_paper.IN_THE_COURSE)
+        kept.insert(1, print_cells.IN_THE_COURSE)
     return "\n\n".join(kept)
 
 
@@ -195,7 +178,7 @@ class PageExporter(HTMLExporter):
     def __init__(self, source: str):
         super().__init__(
             template_name="pages",
-            extra_template_basedirs=[str(course.JUPYTER / "nbconvert" / "templates")],
+            extra_template_basedirs=[str(paths.JUPYTER / "nbconvert" / "templates")],
         )
         self._folder = os.path.dirname(source)
 
@@ -265,7 +248,7 @@ def check_replaceable(folder: Path) -> None:
     """Refuse a folder that holds anything but pages made here."""
     for path in sorted(folder.rglob("*")) if folder.is_dir() else [folder] * folder.exists():
         if not path.is_dir() and not is_made_here(path):
-            raise course.CourseError(
+            raise common.CourseError(
                 f"{path} was not made by this command, and would be lost. Choose a new folder: "
                 "python3 course.py export --folder NAME"
             )
@@ -296,4 +279,4 @@ def replace_folder(folder: Path, pages: dict[str, str]) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(course.explained(main, sys.argv[1:]))
+    sys.exit(common.explained(main, Path(sys.argv[1]), sys.argv[2]))

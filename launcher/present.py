@@ -15,8 +15,8 @@ from traitlets import Integer
 from traitlets.config import Config
 from voila.app import Voila
 
-import course
-from commands.lessons import is_guess, is_panel, paragraphs, read, top
+from launcher import lesson_copies, paths
+from launcher.lesson_cells import is_guess, is_panel, paragraphs, read, top
 
 
 def main(options: list[str]) -> None:
@@ -35,7 +35,7 @@ class Presenter(Voila):
         return [(NO_PAGE, ErrorHandler, not_found), *super().init_handlers()]
 
 
-LESSON = "|".join(re.escape(lesson.name) for lesson in course.lessons())
+LESSON = "|".join(re.escape(lesson.name) for lesson in lesson_copies.lessons())
 # As a browser sends them: encoded dots, slashes and control characters, folders, names longer than
 # those of files, and what is neither a lesson nor a file of a template.
 NO_PAGE = (
@@ -71,7 +71,7 @@ class KernelsApart(AsyncMappingKernelManager):
 def settings() -> Config:
     """Return those settings that are no plain values."""
     config = Config()
-    config.Voila.root_dir = str(course.LESSONS)
+    config.Voila.root_dir = str(paths.LESSONS)
     config.VoilaConfiguration.multi_kernel_manager_class = KernelsApart
     config.VoilaConfiguration.prelaunch_hook = show_panels_only
     config.VoilaConfiguration.page_config_hook = list_lessons
@@ -100,7 +100,7 @@ def presented(notebook: NotebookNode) -> NotebookNode:
 def list_lessons(page_config: dict, notebook_path: str, **_) -> dict:
     """Give the page that lists the lessons their titles and questions."""
     page_config["lessons"] = [
-        {"file": lesson.name, **top(read(lesson))._asdict()} for lesson in course.lessons()
+        {"file": lesson.name, **top(read(lesson))._asdict()} for lesson in lesson_copies.lessons()
     ]
     return page_config
 

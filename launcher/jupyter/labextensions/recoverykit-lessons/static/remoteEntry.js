@@ -39,7 +39,7 @@
     return notebook.model.getMetadata('recoverykit')?.run_on_open === true;
   }
 
-  // The same sum as code_hash() in course.py, which lists the course's own lessons.
+  // The same sum as code_hash() in launcher/lesson_copies.py, which lists the course's own lessons.
   async function codeHash(notebook) {
     const sources = notebook.widgets
       .filter(cell => cell.model.type === 'code')

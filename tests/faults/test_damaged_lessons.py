@@ -5,11 +5,10 @@ import shutil
 
 import pytest
 
-import course
-from commands import export
+from launcher import common, export, lesson_copies, paths
 
 LESSON = "03-peak-force.ipynb"
-WHOLE = (course.LESSONS / LESSON).read_bytes()
+WHOLE = (paths.LESSONS / LESSON).read_bytes()
 
 DAMAGED = {
     **{f"cut after {share} %": WHOLE[: len(WHOLE) * share // 100] for share in (1, 50, 99)},
@@ -22,11 +21,11 @@ each_damage = pytest.mark.parametrize("content", DAMAGED.values(), ids=DAMAGED.k
 
 
 @each_damage
-def test_a_damaged_copy_is_set_aside_and_a_fresh_one_laid(tmp_path, content):
+def test_a_damaged_copy_is_set_aside_and_a_fresh_one_made(tmp_path, content):
     folder = tmp_path / "my-course"
-    course.lay_lessons(folder)
+    lesson_copies.copy_lessons(folder)
     (folder / LESSON).write_bytes(content)
-    assert course.lay_lessons(folder) == [
+    assert lesson_copies.copy_lessons(folder) == [
         f"{LESSON} was damaged: it is now 03-peak-force-damaged.ipynb, and a fresh copy is there."
     ]
     assert (folder / LESSON).read_bytes() == WHOLE
@@ -34,15 +33,15 @@ def test_a_damaged_copy_is_set_aside_and_a_fresh_one_laid(tmp_path, content):
 
 
 @each_damage
-def test_a_damaged_lesson_of_the_course_is_told_and_never_laid(tmp_path, monkeypatch, content):
+def test_a_damaged_lesson_of_the_course_is_told_and_never_copied(tmp_path, monkeypatch, content):
     folder = tmp_path / "my-course"
-    course.lay_lessons(folder)
-    shutil.copytree(course.LESSONS, tmp_path / "lessons")
-    monkeypatch.setattr(course, "LESSONS", tmp_path / "lessons")
-    (course.LESSONS / LESSON).write_bytes(content)
+    lesson_copies.copy_lessons(folder)
+    shutil.copytree(paths.LESSONS, tmp_path / "lessons")
+    monkeypatch.setattr(paths, "LESSONS", tmp_path / "lessons")
+    (paths.LESSONS / LESSON).write_bytes(content)
     told = f"{LESSON} is damaged: fetch the course anew"
-    with pytest.raises(course.CourseError, match=told):
-        course.lay_lessons(folder)
-    with pytest.raises(course.CourseError, match=told):
-        export.main(["--folder", str(folder / "pages")])
+    with pytest.raises(common.CourseError, match=told):
+        lesson_copies.copy_lessons(folder)
+    with pytest.raises(common.CourseError, match=told):
+        export.main(folder / "pages", "metric")
     assert (folder / LESSON).read_bytes() == WHOLE

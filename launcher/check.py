@@ -4,7 +4,6 @@
 a check needs from the packages is imported, inside that check.
 """
 
-import argparse
 import contextlib
 import errno
 import importlib.metadata
@@ -22,10 +21,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-import course
+from launcher import common, environment, lesson_copies, paths, server, testing
 
 START = "Start the course, with the internet: python3 course.py"
-ANEW = f"Delete the folder {course.VENV}, then start the course, with the internet."
+ANEW = f"Delete the folder {paths.VENV}, then start the course, with the internet."
 FETCH_ANEW = "Fetch the course anew, and keep your folder my-course."
 
 ROOM_TO_INSTALL = 700  # MB: the packages, and what the installer needs beside them
@@ -40,7 +39,7 @@ EXTENSIONS = {
 EARLIEST, LATEST = datetime(2026, 1, 1, tzinfo=UTC), datetime(2056, 1, 1, tzinfo=UTC)
 
 
-class Wrong(Exception):  # noqa: N818 - it is the answer of a check, and no mistake of the code
+class CheckFailed(Exception):  # noqa: N818 - it is the answer of a check, and no mistake of the code
     """What is wrong, and the one thing to do about it."""
 
     def __init__(self, said: str, to_do: str):
@@ -48,7 +47,7 @@ class Wrong(Exception):  # noqa: N818 - it is the answer of a check, and no mist
         self.to_do = to_do
 
 
-class NotLookedAt(Exception):  # noqa: N818
+class CheckSkipped(Exception):  # noqa: N818
     """Why something was left out, without any fault."""
 
 
@@ -58,28 +57,28 @@ class NotLookedAt(Exception):  # noqa: N818
 def python_version(folder: Path) -> str:
     """Name this Python. One that is too old never gets here."""
     found = ".".join(map(str, sys.version_info[:3]))
-    if sys.version_info[:2] > course.NEWEST_PYTHON:
-        raise NotLookedAt(f"{found} is newer than any that was tried; go on with it")
+    if sys.version_info[:2] > environment.NEWEST_PYTHON:
+        raise CheckSkipped(f"{found} is newer than any that was tried; go on with it")
     return found
 
 
 def packages(folder: Path) -> str:
     """Look whether the packages are there, as pinned, and start."""
-    site = course.site_packages()
+    site = environment.site_packages()
     if site is None:
-        raise Wrong("they are not installed yet", START)
-    if not course.is_installed(site):
-        raise Wrong("they are not all there: an installation was cut short, or is old", START)
+        raise CheckFailed("they are not installed yet", START)
+    if not environment.is_installed(site):
+        raise CheckFailed("they are not all there: an installation was cut short, or is old", START)
     if not importlib.util.find_spec("packaging"):
-        raise Wrong("some are missing", ANEW)
+        raise CheckFailed("some are missing", ANEW)
     count, others = _compare_pins()
     if others:
         more = f", and {len(others) - 3} more" if len(others) > 3 else ""
-        raise Wrong(f"{'; '.join(others[:3])}{more}", ANEW)
+        raise CheckFailed(f"{'; '.join(others[:3])}{more}", ANEW)
     try:
-        course.check_packages()
-    except course.CourseError as fault:
-        raise Wrong(str(fault), ANEW) from None
+        environment.check_packages()
+    except common.CourseError as fault:
+        raise CheckFailed(str(fault), ANEW) from None
     return f"{count} as pinned, and they start"
 
 
@@ -87,7 +86,7 @@ def _compare_pins() -> tuple[int, list[str]]:
     """How many packages this machine needs, and in words those that are not as pinned."""
     from packaging.requirements import Requirement
 
-    text = (course.ROOT / course.LEARNER_PACKAGES).read_text(encoding="utf-8")
+    text = (paths.ROOT / environment.LEARNER_PACKAGES).read_text(encoding="utf-8")
     lines = (line for line in text.splitlines() if line[:1].isalnum())
     pins = [pin for pin in map(Requirement, lines) if not pin.marker or pin.marker.evaluate()]
     others = []
@@ -105,13 +104,13 @@ def _compare_pins() -> tuple[int, list[str]]:
 def disk(folder: Path) -> str:
     """Look for room: for the packages, if they are missing, and for the learner's files."""
     needed = {
-        course.ROOT: ROOM_TO_WORK if course.site_packages() else ROOM_TO_INSTALL,
+        paths.ROOT: ROOM_TO_WORK if environment.site_packages() else ROOM_TO_INSTALL,
         _nearest(folder): ROOM_TO_WORK,
     }
     free = {place: shutil.disk_usage(place).free / 1e6 for place in needed}
     for place, least in needed.items():
         if free[place] < least:
-            raise Wrong(
+            raise CheckFailed(
                 f"only {free[place]:,.0f} MB are free for {place}, and {least} are needed",
                 f"Make room: delete or move files that you no longer need on the disk of {place}.",
             )
@@ -127,16 +126,18 @@ def writing(folder: Path) -> str:
                 file.flush()
         except OSError as fault:
             if fault.errno == errno.ENOSPC:
-                raise Wrong(
+                raise CheckFailed(
                     f"the disk of {place} is full", "Make room: delete or move files there."
                 ) from None
-            raise Wrong(
+            raise CheckFailed(
                 f"nothing can be written in {place} ({fault.strerror})",
                 "Copy the course to a folder of your own, such as Documents, and start it there.",
             ) from None
     for path in (folder / "progress").glob("*"):
         if path.is_file() and not os.access(path, os.W_OK):
-            raise Wrong(f"{path} is read-only", "Let your user write it, in the file's properties.")
+            raise CheckFailed(
+                f"{path} is read-only", "Let your user write it, in the file's properties."
+            )
     return f"answers can be kept in {folder}"
 
 
@@ -147,18 +148,18 @@ def _nearest(folder: Path) -> Path:
 
 def lessons(folder: Path) -> str:
     """Read the notebooks: those of the course, and the learner's copies."""
-    own = [path for path in course.lesson_files() if path.suffix == ".ipynb"]
+    own = [path for path in lesson_copies.lesson_files() if path.suffix == ".ipynb"]
     if not own:
-        raise Wrong(f"there are none in {course.LESSONS}", FETCH_ANEW)
+        raise CheckFailed(f"there are none in {paths.LESSONS}", FETCH_ANEW)
     for path in own:
-        if course.content_hash(path) is None:
-            raise Wrong(f"{path} is damaged", FETCH_ANEW)
+        if lesson_copies.content_hash(path) is None:
+            raise CheckFailed(f"{path} is damaged", FETCH_ANEW)
     for path in own:
-        copy = folder / path.relative_to(course.LESSONS)
-        if copy.exists() and course.content_hash(copy) is None:
-            raise Wrong(
+        copy = folder / path.relative_to(paths.LESSONS)
+        if copy.exists() and lesson_copies.content_hash(copy) is None:
+            raise CheckFailed(
                 f"your copy {copy} is damaged",
-                "Start the course: it sets the damaged copy aside and lays a fresh one.",
+                "Start the course: it sets the damaged copy aside and makes a fresh one.",
             )
     return f"{len(own)} notebooks can be read"
 
@@ -166,13 +167,13 @@ def lessons(folder: Path) -> str:
 def port(folder: Path) -> str:
     """Look for a free port on loopback, and call it."""
     try:
-        number = course.free_port()
-        with socket.create_server(("127.0.0.1", number)) as server:
-            server.settimeout(5)
+        number = server.free_port()
+        with socket.create_server(("127.0.0.1", number)) as listener:
+            listener.settimeout(5)
             with socket.create_connection(("127.0.0.1", number), timeout=5):
-                server.accept()[0].close()
-    except (OSError, course.CourseError) as fault:
-        raise Wrong(
+                listener.accept()[0].close()
+    except (OSError, common.CourseError) as fault:
+        raise CheckFailed(
             f"programs on this machine cannot talk to each other ({fault})",
             "Allow Python connections to 127.0.0.1 in the firewall or security program.",
         ) from None
@@ -184,10 +185,10 @@ def clock(folder: Path) -> str:
     now = _now()
     to_do = "Set this machine's date and time."
     if not EARLIEST < now < LATEST:
-        raise Wrong(f"it shows {now:%d %B %Y}", to_do)
+        raise CheckFailed(f"it shows {now:%d %B %Y}", to_do)
     latest = max((_written(path) for path in (folder / "progress").glob("*.json")), default=now)
     if latest > now + timedelta(days=1):
-        raise Wrong(f"it shows {now:%d %B %Y}, but you answered on {latest:%d %B %Y}", to_do)
+        raise CheckFailed(f"it shows {now:%d %B %Y}, but you answered on {latest:%d %B %Y}", to_do)
     return f"{now:%d %B %Y, %H:%M} UTC"
 
 
@@ -212,12 +213,12 @@ def kernel(folder: Path) -> str:
         try:
             manager, client = start_new_kernel(
                 startup_timeout=120,
-                env=course.jupyter_environment(Path(state)),
+                env=environment.jupyter_environment(Path(state)),
                 cwd=state,
                 stderr=subprocess.DEVNULL,  # what goes wrong is told below, in one sentence
             )
         except (RuntimeError, OSError) as fault:
-            raise Wrong(f"it does not start ({fault})", ANEW) from None
+            raise CheckFailed(f"it does not start ({fault})", ANEW) from None
         try:
             answer = _reply(client, "1 + 1")
             library = _reply(client, "import recoverykit")
@@ -225,9 +226,9 @@ def kernel(folder: Path) -> str:
             client.stop_channels()
             manager.shutdown_kernel(now=True)
     if answer != "2":
-        raise Wrong(f"it works out 1 + 1 = {answer}", ANEW)
+        raise CheckFailed(f"it works out 1 + 1 = {answer}", ANEW)
     if library:
-        raise Wrong(f"it does not find the course's library ({library})", ANEW)
+        raise CheckFailed(f"it does not find the course's library ({library})", ANEW)
     return "it starts, works out 1 + 1 = 2, and finds the course's library"
 
 
@@ -253,7 +254,7 @@ def widgets(folder: Path) -> str:
             [sys.executable, "-m", "jupyterlab.labextensions", "list"],
             capture_output=True,
             text=True,
-            env=course.jupyter_environment(Path(state)),
+            env=environment.jupyter_environment(Path(state)),
         )
     listed = re.sub(r"\x1b\[\d*m", "", answer.stdout + answer.stderr)
     found = re.findall(r"^\s+(\S+) v(\S+)\s+(enabled|disabled)\s+(\S+)", listed, re.MULTILINE)
@@ -261,12 +262,12 @@ def widgets(folder: Path) -> str:
     for name, what in EXTENSIONS.items():
         to_do = FETCH_ANEW if name.startswith("recoverykit") else ANEW
         if name not in state_of:
-            raise Wrong(f"{what} ({name}) is not there", to_do)
+            raise CheckFailed(f"{what} ({name}) is not there", to_do)
         switch, fit = state_of[name]
         if switch != "enabled":
-            raise Wrong(f"{what} ({name}) is switched off", to_do)
+            raise CheckFailed(f"{what} ({name}) is switched off", to_do)
         if fit != "OK":
-            raise Wrong(f"{what} ({name}) does not fit this JupyterLab", to_do)
+            raise CheckFailed(f"{what} ({name}) does not fit this JupyterLab", to_do)
     return " and ".join(EXTENSIONS.values()) + " are found"
 
 
@@ -278,17 +279,17 @@ def fonts(folder: Path) -> str:
         path = findfont(FontProperties(family="DejaVu Sans"), fallback_to_default=False)
         font = get_font(path)
     except (ValueError, OSError, RuntimeError) as fault:
-        raise Wrong(f"the font of the pictures is missing ({fault})", ANEW) from None
+        raise CheckFailed(f"the font of the pictures is missing ({fault})", ANEW) from None
     if missing := "".join(sign for sign in SIGNS if not font.get_char_index(ord(sign))):
-        raise Wrong(f"{Path(path).name} lacks {missing}", ANEW)
+        raise CheckFailed(f"{Path(path).name} lacks {missing}", ANEW)
     return f"{font.family_name} has every sign that is needed"
 
 
 def page(folder: Path) -> str:
     """Wait for a slider in a real browser, where there is one that can be driven."""
-    chromium = course.find_chromium()
+    chromium = testing.find_chromium()
     if not chromium:
-        raise NotLookedAt("not looked at: that needs a Chromium that this check can drive")
+        raise CheckSkipped("not looked at: that needs a Chromium that this check can drive")
     with tempfile.TemporaryDirectory() as place, _serving(Path(place, "course")) as address:
         from playwright.sync_api import Error, sync_playwright
 
@@ -300,14 +301,14 @@ def page(folder: Path) -> str:
                 slider.first.wait_for(timeout=120_000)
             except Error as fault:
                 said = str(fault).splitlines()[0]
-                raise Wrong(f"no slider came up in {chromium} ({said})", ANEW) from None
+                raise CheckFailed(f"no slider came up in {chromium} ({said})", ANEW) from None
     return "a slider came up in Chromium"
 
 
 @contextlib.contextmanager
 def _serving(folder: Path):
     """Open the course in a folder of its own for a moment; give the address of a lesson."""
-    command = [sys.executable, course.__file__, "open", "--no-browser", "--folder", str(folder)]
+    command = [sys.executable, paths.COURSE, "open", "--no-browser", "--folder", str(folder)]
     windows = os.name == "nt"
     process = subprocess.Popen(
         command,
@@ -323,7 +324,7 @@ def _serving(folder: Path):
                 yield found[0]
                 return
             said += line
-        raise Wrong(f"the course does not open: {said.strip()}", ANEW)
+        raise CheckFailed(f"the course does not open: {said.strip()}", ANEW)
     finally:
         # Not Ctrl-C's own signal: what was started in the background may be deaf to it.
         process.send_signal(signal.CTRL_BREAK_EVENT if windows else signal.SIGTERM)
@@ -368,35 +369,31 @@ def run(folder: Path, checks=CHECKS) -> int:
         to_do = ""
         try:
             if check.needs_packages and PACKAGES.title in faulty:
-                raise NotLookedAt("not looked at: that needs the packages")
+                raise CheckSkipped("not looked at: that needs the packages")
             found, said = RIGHT, check.look(folder)
-        except NotLookedAt as reason:
+        except CheckSkipped as reason:
             found, said = UNKNOWN, reason
-        except Wrong as fault:
+        except CheckFailed as fault:
             found, said, to_do = WRONG, fault, fault.to_do
         except Exception as fault:  # a check that breaks has found something, too
             found, said, to_do = WRONG, f"{type(fault).__name__}: {fault}", ANEW
-        course.say(LINE.format(check.title, found, said))
+        common.say(LINE.format(check.title, found, said))
         if found == WRONG:
-            course.say(LINE.format("", "", f"To do: {to_do}"))
+            common.say(LINE.format("", "", f"To do: {to_do}"))
             faulty.add(check.title)
     return len(faulty)
 
 
-def main(arguments) -> int:
+def main(folder: Path) -> int:
     """Look at everything; the exit code is 0 if all is right and 1 if not."""
-    parser = argparse.ArgumentParser(prog="course.py check", description=__doc__.splitlines()[0])
-    parser.add_argument(
-        "--folder", default=str(course.MY_COURSE), help="where your lessons are kept (my-course)"
-    )
-    faults = run(Path(parser.parse_args(arguments).folder).resolve())
+    faults = run(folder)
     if not faults:
-        course.say("", "All is right. To open the course: python3 course.py")
+        common.say("", "All is right. To open the course: python3 course.py")
         return 0
     begin = "One thing is" if faults == 1 else f"{faults} things are"
-    course.say("", f"{begin} wrong. Do what stands below the first one, then check again.")
+    common.say("", f"{begin} wrong. Do what stands below the first one, then check again.")
     return 1
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(main(Path(sys.argv[1])))

@@ -5,13 +5,12 @@ import re
 
 import pytest
 
-import course
-from commands import export, lessons, on_paper
+from launcher import common, export, lesson_cells, lesson_copies, print_cells
 from recoverykit.bank import LESSONS as BANK
 from recoverykit.panels import EnergyPanel, HoldingPanel, StampsPanel
 from recoverykit.questions import Asking, ChoiceField
 
-each_lesson = pytest.mark.parametrize("lesson", course.lessons(), ids=lambda path: path.stem)
+each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
 
 
 def html(markdown, folder=""):
@@ -23,7 +22,9 @@ def html(markdown, folder=""):
 
 @each_lesson
 def test_every_formula_can_be_written(lesson):
-    text = "\n\n".join(c.source for c in lessons.read(lesson).cells if c.cell_type == "markdown")
+    text = "\n\n".join(
+        c.source for c in lesson_cells.read(lesson).cells if c.cell_type == "markdown"
+    )
     page = html(text)
     assert page.count("<math") == len(re.findall(r"\$\$.+?\$\$|\$[^$]+\$", text, re.DOTALL))
     assert not re.search(r"\\[a-z]+", re.sub(r'src="[^"]+"', "", page)), "a sign was not known"
@@ -59,9 +60,9 @@ def test_what_has_no_page_is_named_only(link):
 
 @each_lesson
 def test_what_can_be_pressed_only_in_the_course_is_marked_as_such(lesson):
-    cells = export.for_paper(lessons.read(lesson), "metric").cells
+    cells = export.for_paper(lesson_cells.read(lesson), "metric").cells
     texts = [cell.source for cell in cells if cell.cell_type == "markdown"]
-    marked = [text for text in texts if on_paper.IN_THE_COURSE in text]
+    marked = [text for text in texts if print_cells.IN_THE_COURSE in text]
     assert marked
     assert all(re.match(r"## (Try|Warm up|How a lesson works)\n\n<p", text) for text in marked)
     unmarked = "\n".join(text for text in texts if text not in marked)
@@ -76,7 +77,7 @@ QUESTIONS = [question for lesson in BANK.values() for question in lesson.QUESTIO
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.id)
 def test_a_question_leaves_room_for_an_answer_and_does_not_give_it(question):
-    page, asking = on_paper.question(question.id), Asking(question)
+    page, asking = print_cells.question(question.id), Asking(question)
     if isinstance(question.field, ChoiceField):
         assert page.count("<li>") == len(question.field.options)
         assert "blank" not in page
@@ -86,16 +87,16 @@ def test_a_question_leaves_room_for_an_answer_and_does_not_give_it(question):
 
 
 def test_a_guess_has_room_for_each_of_its_numbers():
-    assert on_paper.guess("03.guess").count('class="blank"') == 2
+    assert print_cells.guess("03.guess").count('class="blank"') == 2
 
 
 def test_the_survey_has_all_ideas():
-    assert on_paper.survey().count('class="asked"') == 10
+    assert print_cells.survey().count('class="asked"') == 10
 
 
 def test_what_is_written_is_no_html(monkeypatch):
-    monkeypatch.setattr(on_paper.Asking, "text", "<b>5 kN</b>")
-    assert "&lt;b&gt;5" in on_paper.question("03.peak")
+    monkeypatch.setattr(print_cells.Asking, "text", "<b>5 kN</b>")
+    assert "&lt;b&gt;5" in print_cells.question("03.peak")
 
 
 @pytest.mark.parametrize(
@@ -107,7 +108,7 @@ def test_what_is_written_is_no_html(monkeypatch):
     ],
 )
 def test_settings_of_every_kind_are_told(panel, told):
-    assert told in on_paper.settings(panel())
+    assert told in print_cells.settings(panel())
 
 
 # --- a lesson ---------------------------------------------------------------------------
@@ -115,9 +116,9 @@ def test_settings_of_every_kind_are_told(panel, told):
 
 @each_lesson
 def test_a_lesson_on_paper_runs_nothing_but_panels_and_examples(lesson):
-    notebook = lessons.read(lesson)
-    panels = sum(map(lessons.is_panel, notebook.cells))
-    examples = [cell.source for cell in notebook.cells if lessons.is_example(cell)]
+    notebook = lesson_cells.read(lesson)
+    panels = sum(map(lesson_cells.is_panel, notebook.cells))
+    examples = [cell.source for cell in notebook.cells if lesson_cells.is_example(cell)]
     questions = sum(cell.id.startswith("ask-") for cell in notebook.cells)
     cells = export.for_paper(notebook, "metric").cells
     code = [cell for cell in cells if cell.cell_type == "code"]
@@ -140,7 +141,7 @@ def page():
 def test_a_panel_is_its_picture_with_words_at_its_starting_values(page):
     panel = EnergyPanel()
     assert f"<figcaption>{panel.summary}</figcaption>" in page
-    assert on_paper.settings(panel) in page
+    assert print_cells.settings(panel) in page
     ((alt, png),) = re.findall(r'<img alt="(.+?)" src="data:image/png;base64,(.+?)"', page)
     assert alt.startswith("Picture.")
     assert base64.b64decode(png).startswith(b"\x89PNG")
@@ -205,7 +206,7 @@ def test_a_lesson_that_fails_leaves_the_former_pages(former, monkeypatch):
 
     monkeypatch.setattr(export, "all_pages", fail)
     with pytest.raises(RuntimeError):
-        export.main(["--folder", str(former)])
+        export.main(former, "metric")
     assert names(former.parent) == ["pages/gone.html", "pages/index.html"]
 
 
@@ -227,12 +228,12 @@ def test_a_disk_that_refuses_leaves_the_former_pages(former, monkeypatch, fails_
 @pytest.mark.parametrize("name", ["notes.txt", "mine.html", "instructor/mine.csv"])
 def test_a_folder_with_anything_else_in_it_is_not_replaced(former, name):
     (former / name).write_text("mine")
-    with pytest.raises(course.CourseError, match="was not made by this command"):
-        export.main(["--folder", str(former)])
+    with pytest.raises(common.CourseError, match="was not made by this command"):
+        export.main(former, "metric")
     assert (former / name).read_text() == "mine"
 
 
 def test_a_file_is_not_replaced(tmp_path):
     (tmp_path / "pages").write_text("mine")
-    with pytest.raises(course.CourseError, match="was not made by this command"):
+    with pytest.raises(common.CourseError, match="was not made by this command"):
         export.check_replaceable(tmp_path / "pages")

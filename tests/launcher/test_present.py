@@ -11,17 +11,16 @@ from pathlib import Path
 
 import pytest
 
-import course
-from commands import lessons, present
+from launcher import environment, lesson_cells, lesson_copies, paths, present, server
 
-each_lesson = pytest.mark.parametrize("lesson", course.lessons(), ids=lambda path: path.stem)
+each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
 
 
 @each_lesson
 def test_an_audience_sees_the_top_the_guess_and_the_panels(lesson):
-    notebook = lessons.read(lesson)
-    title, question, caution = lessons.top(notebook)
-    panels = [cell.id for cell in notebook.cells if lessons.is_panel(cell)]
+    notebook = lesson_cells.read(lesson)
+    title, question, caution = lesson_cells.top(notebook)
+    panels = [cell.id for cell in notebook.cells if lesson_cells.is_panel(cell)]
     shown = present.presented(notebook).cells
     assert shown[0].source == f"# {title}\n\n**{question}**\n\n{caution}"
     code = [cell.id for cell in shown if cell.cell_type == "code"]
@@ -30,8 +29,8 @@ def test_an_audience_sees_the_top_the_guess_and_the_panels(lesson):
 
 
 def test_the_guess_comes_with_what_it_speaks_of():
-    (lesson,) = course.LESSONS.glob("05-*.ipynb")
-    text = "\n".join(cell.source for cell in present.presented(lessons.read(lesson)).cells)
+    (lesson,) = paths.LESSONS.glob("05-*.ipynb")
+    text = "\n".join(cell.source for cell in present.presented(lesson_cells.read(lesson)).cells)
     assert "| 4 | soft shackle |" in text
     assert "## Guess" not in text
 
@@ -48,23 +47,26 @@ def test_each_kernel_works_in_an_empty_folder_of_its_own(tmp_path, monkeypatch):
 def test_the_list_has_every_title_and_question():
     config = present.list_lessons({"a": 1}, notebook_path="", log=None)
     assert config["a"] == 1
-    assert [each["file"] for each in config["lessons"]] == [path.name for path in course.lessons()]
+    assert [each["file"] for each in config["lessons"]] == [
+        path.name for path in lesson_copies.lessons()
+    ]
     assert config["lessons"][3]["title"] == "03 · Peak force against speed"
 
 
 # The real server, but with the packages that run this test: nothing is installed here.
 STARTER = """
-import sys, course
-course.prepare = lambda *names: None
-course.VENV_PYTHON = sys.executable
-sys.exit(course.main(sys.argv[1:]))
+import sys
+from launcher import cli, environment, paths
+environment.prepare = lambda *names: None
+paths.VENV_PYTHON = sys.executable
+sys.exit(cli.main(sys.argv[1:]))
 """
 
 
 def start(*arguments):
     command = [sys.executable, "-c", STARTER, "present", "--no-browser", *arguments]
     return subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=course.ROOT
+        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=paths.ROOT
     )
 
 
@@ -131,7 +133,7 @@ def test_a_trainer_starts_it_and_ctrl_c_ends_all_of_it(tmp_path):
         assert answer_to(address + "voila/files/03-peak-force.ipynb", token)[0] == 403
         found = {path: answer_to(address + path, token)[0] for path in NO_PAGES}
         assert found == dict.fromkeys(NO_PAGES, 404)
-        assert not course.ask(address + "voila/api/contents", "a wrong token")
+        assert not server.ask(address + "voila/api/contents", "a wrong token")
         assert processes_with(f"--Voila.port={port}")
         assert not processes_with(token)
         servers = children_of(process.pid)
@@ -143,7 +145,7 @@ def test_a_trainer_starts_it_and_ctrl_c_ends_all_of_it(tmp_path):
     assert "Traceback" not in rest
     assert not [number for number in servers if os.path.exists(f"/proc/{number}")]
     assert not list(tmp_path.glob("progress*"))
-    assert not (course.LESSONS / "progress").exists()
+    assert not (paths.LESSONS / "progress").exists()
 
 
 def children_of(number):
@@ -160,20 +162,20 @@ def test_what_is_no_lesson_is_refused_before_anything_starts(tmp_path):
 
 
 def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):
-    port = course.free_port()
+    port = server.free_port()
     options = [f"--Voila.port={port}", "--KernelsApart.most_pages=1"]
     page = f"http://127.0.0.1:{port}/voila/render/03-peak-force.ipynb"
     log = tmp_path / "log"
     with log.open("w") as output:
         process = subprocess.Popen(
-            [sys.executable, "-m", "commands.present", *options],
+            [sys.executable, "-m", "launcher.present", *options],
             stdout=output,
             stderr=subprocess.STDOUT,
-            cwd=course.ROOT,
-            env=course.jupyter_environment(tmp_path, JUPYTER_TOKEN="secret"),
+            cwd=paths.ROOT,
+            env=environment.jupyter_environment(tmp_path, JUPYTER_TOKEN="secret"),
         )
     try:
-        assert course.answers_in_time(process, page, "secret", log)  # which opens the first page
+        assert server.answers_in_time(process, page, "secret", log)  # which opens the first page
         status, told = answer_to(page, "secret")
         said = log.read_text(encoding="utf-8")
     finally:

@@ -18,10 +18,9 @@ import matplotlib.font_manager
 import pytest
 from needs import need_packages
 
-import course
 import recoverykit
-from commands import check
-from commands.check import Check, NotLookedAt, Wrong
+from launcher import check, common, environment, lesson_copies, paths, testing
+from launcher.check import Check, CheckFailed, CheckSkipped
 
 LESSON = "03-peak-force.ipynb"
 
@@ -32,9 +31,9 @@ def folder(tmp_path):
     return tmp_path / "my-course"
 
 
-def fault_of(look, folder) -> Wrong:
+def fault_of(look, folder) -> CheckFailed:
     """What a check finds wrong; it never leaves without saying what to do."""
-    with pytest.raises(Wrong) as caught:
+    with pytest.raises(CheckFailed) as caught:
         look(folder)
     assert caught.value.to_do.endswith((".", "course.py"))
     return caught.value
@@ -46,7 +45,7 @@ def fault_of(look, folder) -> Wrong:
 def test_a_machine_on_which_all_is_right(folder):
     need_packages()
     command = [sys.executable, "course.py", "check", "--folder", str(folder)]
-    done = subprocess.run(command, cwd=course.ROOT, capture_output=True, text=True)
+    done = subprocess.run(command, cwd=paths.ROOT, capture_output=True, text=True)
     *lines, empty, last = done.stdout.splitlines()
     assert done.returncode == 0, done.stdout
     assert [line.split()[0] for line in lines] == [check.title for check in check.CHECKS]
@@ -60,10 +59,10 @@ def test_a_machine_on_which_all_is_right(folder):
 def fresh(tmp_path):
     """The course as it comes, before anything is installed."""
     root = tmp_path / "fresh"
-    for name in ("lessons", "commands"):
-        shutil.copytree(course.ROOT / name, root / name)
+    for name in ("lessons", "launcher"):
+        shutil.copytree(paths.ROOT / name, root / name)
     for name in ("course.py", "requirements.txt"):
-        shutil.copy(course.ROOT / name, root / name)
+        shutil.copy(paths.ROOT / name, root / name)
     return root
 
 
@@ -104,7 +103,7 @@ def test_lines_stand_in_columns_and_a_fault_has_its_advice_below_it(folder, caps
         raise ZeroDivisionError("odd")
 
     def wrong(folder):
-        raise Wrong("it is cold", "Close the window.")
+        raise CheckFailed("it is cold", "Close the window.")
 
     checks = [
         Check("Warm", lambda folder: "21 degrees"),
@@ -125,22 +124,22 @@ def test_lines_stand_in_columns_and_a_fault_has_its_advice_below_it(folder, caps
 
 
 def test_a_python_that_nobody_tried_is_no_fault(folder, monkeypatch):
-    monkeypatch.setattr(course, "NEWEST_PYTHON", (3, 10))
-    with pytest.raises(NotLookedAt, match="newer than any"):
+    monkeypatch.setattr(environment, "NEWEST_PYTHON", (3, 10))
+    with pytest.raises(CheckSkipped, match="newer than any"):
         check.python_version(folder)
 
 
 @pytest.fixture
 def pinned(tmp_path, monkeypatch):
     """A function that makes the course ask for other packages, all noted as installed."""
-    monkeypatch.setattr(course, "ROOT", tmp_path)
-    monkeypatch.setattr(course, "site_packages", lambda: tmp_path)
+    monkeypatch.setattr(paths, "ROOT", tmp_path)
+    monkeypatch.setattr(environment, "site_packages", lambda: tmp_path)
 
     def ask_for(*pins):
-        file = tmp_path / course.LEARNER_PACKAGES
+        file = tmp_path / environment.LEARNER_PACKAGES
         file.write_text("# pins\n" + "\n    # via something\n".join(pins))
-        record = {course.LEARNER_PACKAGES: course.file_hash(file)}
-        (tmp_path / course.INSTALL_RECORD).write_text(json.dumps(record))
+        record = {environment.LEARNER_PACKAGES: common.file_hash(file)}
+        (tmp_path / environment.INSTALL_RECORD).write_text(json.dumps(record))
 
     return ask_for
 
@@ -161,7 +160,7 @@ def test_of_many_missing_packages_three_are_named(folder, pinned):
 
 def test_changed_pins_are_a_reason_to_start_the_course(folder, pinned, tmp_path):
     pinned("numpy==0.1")
-    (tmp_path / course.LEARNER_PACKAGES).write_text("numpy==0.2")
+    (tmp_path / environment.LEARNER_PACKAGES).write_text("numpy==0.2")
     assert fault_of(check.packages, folder).to_do == check.START
 
 
@@ -170,7 +169,7 @@ def test_packages_that_do_not_start(folder, pinned, tmp_path, monkeypatch):
     python = tmp_path / "python"
     python.write_text("#!/bin/sh\necho 'ImportError: libx is missing' >&2\nexit 1\n")
     python.chmod(0o755)
-    monkeypatch.setattr(course, "VENV_PYTHON", python)
+    monkeypatch.setattr(paths, "VENV_PYTHON", python)
     assert "ImportError: libx is missing" in str(fault_of(check.packages, folder))
 
 
@@ -215,22 +214,22 @@ def cut(path):
 
 
 def test_a_damaged_lesson_of_the_course(folder, tmp_path, monkeypatch):
-    monkeypatch.setattr(course, "LESSONS", tmp_path / "lessons")
+    monkeypatch.setattr(paths, "LESSONS", tmp_path / "lessons")
     assert fault_of(check.lessons, folder).to_do == check.FETCH_ANEW
-    shutil.copytree(course.ROOT / "lessons", course.LESSONS)
-    cut(course.LESSONS / LESSON)
+    shutil.copytree(paths.ROOT / "lessons", paths.LESSONS)
+    cut(paths.LESSONS / LESSON)
     fault = fault_of(check.lessons, folder)
-    assert str(fault) == f"{course.LESSONS / LESSON} is damaged"
+    assert str(fault) == f"{paths.LESSONS / LESSON} is damaged"
     assert fault.to_do == check.FETCH_ANEW
 
 
 def test_a_damaged_copy_of_a_lesson(folder):
-    course.lay_lessons(folder)
+    lesson_copies.copy_lessons(folder)
     assert "notebooks can be read" in check.lessons(folder)
     cut(folder / LESSON)
     fault = fault_of(check.lessons, folder)
     assert str(fault) == f"your copy {folder / LESSON} is damaged"
-    course.lay_lessons(folder)  # which is what it says to do
+    lesson_copies.copy_lessons(folder)  # which is what it says to do
     assert check.lessons(folder)
 
 
@@ -245,14 +244,14 @@ def test_a_firewall_between_programs_of_one_machine(folder, monkeypatch):
 
 
 def test_a_machine_without_loopback():
-    script = "from pathlib import Path; from commands import check; check.port(Path('.'))"
+    script = "from pathlib import Path; from launcher import check; check.port(Path('.'))"
     alone = ["unshare", "--map-root-user", "--net"]
     if not shutil.which("unshare") or subprocess.run([*alone, "true"], capture_output=True).stderr:
         pytest.skip("only Linux can take a program's network away, and not everywhere")
     done = subprocess.run(
-        [*alone, sys.executable, "-c", script], cwd=course.ROOT, capture_output=True, text=True
+        [*alone, sys.executable, "-c", script], cwd=paths.ROOT, capture_output=True, text=True
     )
-    assert "Wrong: programs on this machine cannot talk to each other" in done.stderr
+    assert "CheckFailed: programs on this machine cannot talk to each other" in done.stderr
 
 
 @pytest.mark.parametrize("year", [1970, 2025, 2100, 9999])
@@ -311,9 +310,9 @@ def test_a_kernel_that_works_out_wrong_sums(folder, monkeypatch):
 @pytest.fixture
 def jupyter(tmp_path, monkeypatch):
     """The course's settings and extension, to be damaged."""
-    shutil.copytree(course.JUPYTER, tmp_path / "jupyter")
-    monkeypatch.setattr(course, "JUPYTER", tmp_path / "jupyter")
-    return course.JUPYTER
+    shutil.copytree(paths.JUPYTER, tmp_path / "jupyter")
+    monkeypatch.setattr(paths, "JUPYTER", tmp_path / "jupyter")
+    return paths.JUPYTER
 
 
 def test_the_extension_of_the_course_is_missing(folder, jupyter):
@@ -365,8 +364,8 @@ def test_every_sign_that_the_course_writes_is_looked_for():
 
 
 def test_without_a_browser_the_page_is_not_looked_at(folder, monkeypatch):
-    monkeypatch.setattr(course, "find_chromium", lambda: None)
-    with pytest.raises(NotLookedAt, match="Chromium"):
+    monkeypatch.setattr(testing, "find_chromium", lambda: None)
+    with pytest.raises(CheckSkipped, match="Chromium"):
         check.page(folder)
 
 
@@ -378,7 +377,7 @@ def as_program(path, script):
 
 def test_a_browser_that_breaks_off(folder, tmp_path, monkeypatch):
     browser = as_program(tmp_path / "chromium", "#!/bin/sh\nexit 1\n")
-    monkeypatch.setattr(course, "find_chromium", lambda: str(browser))
+    monkeypatch.setattr(testing, "find_chromium", lambda: str(browser))
     monkeypatch.setattr(check, "_serving", lambda folder: check.contextlib.nullcontext("about:"))
     # In a thread of its own, for Playwright may be at work in this one for other tests.
     with ThreadPoolExecutor(1) as thread:
@@ -388,7 +387,7 @@ def test_a_browser_that_breaks_off(folder, tmp_path, monkeypatch):
 def test_a_course_that_does_not_open(folder, tmp_path, monkeypatch):
     script = tmp_path / "course.py"
     script.write_text("print('The disk is full.')")
-    monkeypatch.setattr(course, "__file__", str(script))
-    says_why = pytest.raises(Wrong, match=r"the course does not open: The disk is full\.")
+    monkeypatch.setattr(paths, "COURSE", str(script))
+    says_why = pytest.raises(CheckFailed, match=r"the course does not open: The disk is full\.")
     with says_why, check._serving(folder):
         pass

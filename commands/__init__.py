@@ -1,1 +1,0 @@
-"""What the commands of course.py do once the packages are there, one module a command."""
