@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Q
-from recoverykit.ownline import EXAMPLE, MOST_PARTS, read_line, rope_link, rope_of
+from recoverykit.ownline import EXAMPLE, MOST_PARTS, missing_from, read_line, rope_link, rope_of
 from recoverykit.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,
@@ -47,6 +47,7 @@ def test_the_example_is_the_yard_line():
         ("2,5 kN, MBS, 5 to 1", Q(2.5, "kN"), BREAKING_STRENGTH, 5),
         ("30 000 lbf MBL factor 3.5", Q(30_000, "lbf"), BREAKING_STRENGTH, 3.5),
         ("Minimum Breaking Strength 80 kN, Factor 4:1", Q(80, "kN"), BREAKING_STRENGTH, 4),
+        ("breaking-strength 80 kN", Q(80, "kN"), BREAKING_STRENGTH, None),
         ("breaking load 80 kN", Q(80, "kN"), BREAKING_STRENGTH, None),
     ],
 )
@@ -83,6 +84,156 @@ def test_a_note_says_in_which_sense_a_stamp_was_taken():
     assert read_line(ROPE).note == ""
 
 
+# --- what a name says -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("row", "factors"),
+    [
+        ("wet strap: 20 kN, WLL", [("wet", 0.85)]),
+        ("Wet strap: 20 kN, WLL, wet", [("wet", 0.85)]),  # once, though said twice
+        ("strap (bowline, wet): 20 kN, WLL", [("bowline", 0.6), ("wet", 0.85)]),
+        ("strap, eye-splice: 20 kN, WLL, choked", [("choked", 0.8), ("eye splice", 0.95)]),
+        ("strap_weathered: 20 kN, WLL", [("weathered", 0.25)]),
+        ("bridle, two legs at 60°: 20 kN, WLL", [("two legs at 60°", 1.0)]),
+    ],
+)
+def test_state_and_rigging_in_a_name_count_and_that_is_said(row, factors):
+    link = link_of(row)
+    assert sorted((each.name, round(each.value, 6)) for each in link.factors) == sorted(factors)
+    assert link.name == row.partition(":")[0]
+    assert f"the name of {link.name} says" in read_line(f"{row}\n{ROPE}").note
+
+
+def test_a_rope_with_its_state_in_its_name_is_as_weak_as_one_with_it_behind_the_colon():
+    said = read_line("rope (bowline, wet): 120 kN, breaking strength, factor 4").quantity
+    written = read_line(f"{ROPE}, bowline, wet").quantity
+    assert said.working_load_limit == written.working_load_limit
+    assert said.working_load_limit.m_as("kN") == pytest.approx(30 * 0.6 * 0.85)
+
+
+def test_basis_and_factor_in_a_name_count():
+    rating = link_of("eye (MBS, factor 2): 80 kN").rating
+    assert (rating.basis, rating.design_factor) == (BREAKING_STRENGTH, 2)
+    assert link_of("unrated hook: no stamp").rating is None
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("worn strap", "Frayed strap", "knotted strap", "strap (old)", "used strap", "damp strap"),
+        *(
+            "two legs",
+            "two-leg bridle",
+            "long splice strap",
+            "strap pulled sideways",
+            "3 to 1 line",
+        ),
+    ],
+)
+def test_a_state_without_a_figure_is_refused(name):
+    fault = fault_of(f"{name}: 20 kN, WLL\n{ROPE}")
+    assert fault.startswith(f"Row 1, {name}: the name says")
+    assert "there is no figure for that" in fault
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        ("100 kN hook: 90 kN, WLL", 'the name says "100 kN", and 90.0 kN stands behind it'),
+        ("9,500 lb hook: no stamp", 'the name says "9,500 lb", and no stamp stands behind it'),
+        ("5 t hook: 5 tonnes, WLL", "a bare 't' can mean short tons"),
+        ("unrated hook: 90 kN, WLL", "has a stamp or has none"),
+        ("hook (factor 5): 90 kN, WLL, factor 4", "more than one stamp came"),
+        ("hook WLL: 90 kN, breaking strength", "more than one stamp came"),
+    ],
+)
+def test_a_name_that_contradicts_the_stamp_is_refused(row, says):
+    assert says in fault_of(f"{row}\n{ROPE}")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *(
+            "3/4 inch shackle",
+            "hook no. 2",
+            "double braid strap",
+            "tow eye of the van",
+            "wetland eye",
+        ),
+        *("100 kN hook", "eye 22 mm"),
+    ],
+)
+def test_other_words_and_sizes_in_a_name_are_only_a_name(name):
+    link = link_of(f"{name}: 100 kN, WLL")
+    assert link.factors == ()
+    assert link.working_load_limit == Q(100, "kN")
+
+
+# --- what the rope's row says of its length ---------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("row", "length", "stretch"),
+    [
+        ("rope: 120 kN, MBS, factor 4", None, None),
+        ("rope: 120 kN, MBS, factor 4, 30 ft", Q(30, "ft"), None),
+        ("30 ft rope: 120 kN, MBS, factor 4", Q(30, "ft"), None),
+        ("30-foot rope: 120 kN, MBS, factor 4", Q(30, "ft"), None),
+        ("rope 7/8 in x 30': 120 kN, MBS, factor 4", Q(30, "ft"), None),
+        ("rope, 22 mm, 9.5m: 120 kN, MBS 4:1", Q(9.5, "m"), None),
+        ("rope, 9 m: 120 kN, MBS 4:1, 9 m, stretch 25 %", Q(9, "m"), Q(25, "percent")),
+        ("rope, 25 % stretch: 30 000 lbf MBS 4:1", None, Q(25, "percent")),
+        ("rope: 120 kN, MBS 4:1, 25 % stretch at break, 9 m", Q(9, "m"), Q(25, "percent")),
+    ],
+)
+def test_length_and_stretch_in_the_row_of_the_rope(row, length, stretch):
+    reading = read_line(row)
+    assert (reading.rope_length, reading.stretch) == (length, stretch)
+    assert reading.quantity.links[0].rating.design_factor == 4
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        ("30 ft rope: 120 kN, MBS, 4:1, 36 ft", 'more than one length: "30 ft" and "36 ft"'),
+        ("rope 30 %: 120 kN, MBS, 4:1, 20 %", 'more than one stretch: "30 %" and "20 %"'),
+        ("10 yd rope: 120 kN, MBS, 4:1", "the unit 'yd' is not known"),
+        ("100 kN rope: 120 kN, MBS, 4:1", 'the name says "100 kN", and 120 kN stands behind it'),
+    ],
+)
+def test_a_row_of_the_rope_that_contradicts_itself_is_refused(row, says):
+    assert says in fault_of(row)
+
+
+# --- a whole line -----------------------------------------------------------------------
+
+
+def test_the_lines_of_the_yard_are_whole():
+    assert missing_from(demo_line()) == ""
+    assert missing_from(demo_line("line over a tow ball")) == ""
+
+
+@pytest.mark.parametrize(
+    ("names", "lacks"),
+    [
+        (["rope"], ["recovery vehicle", "stuck vehicle"]),
+        (["eye", "rope"], ["stuck vehicle"]),
+        (["rope", "eye"], ["recovery vehicle"]),
+        (["bow shackle", "rope", "soft shackles"], ["recovery vehicle", "stuck vehicle"]),
+        (["hook", "rope", "tow strap"], ["stuck vehicle"]),
+        (["hook", "wire rope", "front eye"], ["polyamide"]),
+        (["hook", "bow shackle", "yard rope", "bridle", "eyes"], []),
+    ],
+)
+def test_a_line_needs_a_point_of_each_vehicle_and_what_stretches(names, lacks):
+    said = missing_from(RiggingLine([Link(name) for name in names]))
+    assert bool(said) == bool(lacks)
+    for word in ("recovery vehicle", "stuck vehicle", "polyamide"):
+        assert (word in said) == (word in lacks)
+
+
 def test_empty_rows_do_not_count():
     assert len(read_line(f"\n\n{ROPE}\n  \nhook: no stamp\n").quantity.links) == 2
 
@@ -106,6 +257,7 @@ def test_empty_rows_do_not_count():
         ("hook: 4 kN, WLL, factor 0.5", "a design factor is from 1 to 20, and 0.5 came"),
         ("hook: 4 kN, WLL, factor 5.5.5", "cannot be read"),
         ("hook: no stamp, WLL", "has a stamp or has none"),
+        ("hook: no stamp, factor 5", "has a stamp or has none"),
         ("hook: no stamp, 4 kN", "has a stamp or has none"),
         ("hook: 4 kN, WLL, two legs at 75°", "legs at 75° are spread too far"),
         (f"{'h' * 41}: 4 kN, WLL", "the name has 41 letters; write at most 40"),
@@ -157,8 +309,17 @@ def test_one_part_is_the_rope(names, says):
         rope_link(RiggingLine([Link(name) for name in names]))
 
 
-def test_a_rope_of_two_legs_is_refused():
-    assert "shares its load over two legs" in fault_of("rope: 4 kN, WLL, two legs at 30°")
+@pytest.mark.parametrize(
+    "rigged",
+    [
+        "two legs at 30°",
+        "two legs at 60°",
+        "two legs at 0°, weathered",  # half of one leg, all in all
+        "basket with legs 45 to 60° off the pull",  # as strong as one leg, but not as stiff
+    ],
+)
+def test_a_rope_of_two_legs_is_refused(rigged):
+    assert "shares its load over two legs" in fault_of(f"rope: 4 kN, WLL, {rigged}")
 
 
 def test_the_rope_is_as_strong_as_the_line_says():
