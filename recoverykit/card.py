@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from recoverykit.ground import Casualty, RecoveryVehicle, verdict_on
+from recoverykit.ownline import missing_from
 from recoverykit.plan import (
     CAUTION,
     CEILING,
@@ -22,14 +23,17 @@ from recoverykit.rigging import Link, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.spread import Band, Uncertain
 from recoverykit.units import METRIC, US, DisplaySystem, InputError, brief, show
+from recoverykit.wording import counted, listed
 
 TITLE = "Pull card"
-INVENTED = "EXERCISE. This line is invented: not for a real pull."
+MARK = "EXAMPLE WITH INVENTED VALUES"
+WHY_MARKED = "Not for a real pull. Not confirmed as the user's own: {}."
+OWN_VALUES = ("recovery vehicle", "stuck vehicle", "rope", "line")  # what a user confirms
 BLANK = ""  # a box to write in
 
 # Common practice, no source.
 LEADER = "Give the signals, alone. See the line and both its ends."
-CASUALTY_DRIVER = "Steer, and brake when told to."
+STUCK_DRIVER = "Steer, and brake when told to."
 LOOKOUT = "Keep people out. Stop the pull if anybody comes."
 # Common practice, no source.
 SIGNALS = (
@@ -73,7 +77,8 @@ class Table:
 class PullCard:
     """All that stands on a card, in the order in which it is read."""
 
-    exercise: str  # nothing, unless the line is invented
+    mark: str  # across the page, and nothing if the user has confirmed every value
+    why_marked: str
     occasion: tuple[str, ...]  # to be filled in by pen, as the vehicles
     vehicles: tuple[str, ...]
     facts: tuple[tuple[str, str, str], ...]  # a title, a value and a remark each
@@ -94,12 +99,13 @@ def pull_card(
     recovery_vehicle: RecoveryVehicle,
     casualty: Casualty,
     systems: Sequence[DisplaySystem] = (METRIC,),
-    invented: bool = False,
+    unconfirmed: Sequence[str] = OWN_VALUES,
 ) -> PullCard:
     r"""The card of a plan for a line, in one display system or in two.
 
-    All else is what the plan was made with. Raises NoCardError if the plan is no ladder: with an
-    unrated link above all.
+    `unconfirmed` are those of OWN_VALUES that the user has not confirmed as their own: with any,
+    the card is marked as an example. All else is what the plan was made with. Raises NoCardError
+    if the plan is no ladder (with an unrated link above all), and if the line is not a whole one.
 
     >>> from recoverykit.plan import plan_pull
     >>> from recoverykit.rigging import demo_line
@@ -124,14 +130,17 @@ def pull_card(
         raise NoCardError(
             f"There is no card, as there is no ladder to print: {plan.outcome}. {plan.reason}"
         )
+    if lacks := missing_from(line):
+        raise NoCardError(f"There is no card. {lacks}")
     say = _Saying(systems)
     drive = brief(plan.doubts.drive.ends[1], "ratio")
     return PullCard(
-        exercise=INVENTED if invented else "",
+        mark=MARK if unconfirmed else "",
+        why_marked=WHY_MARKED.format(listed(unconfirmed)) if unconfirmed else "",
         occasion=("Date", "Place"),
         vehicles=(
             f"Recovery vehicle, {say.amount(recovery_vehicle.mass, 'mass')}",
-            f"Casualty, {say.amount(casualty.mass, 'mass')}",
+            f"Stuck vehicle, {say.amount(casualty.mass, 'mass')}",
         ),
         facts=_facts(plan, line, say),
         line=_line_table(line, say),
@@ -141,7 +150,7 @@ def pull_card(
         roles=(
             ("Leader", LEADER),
             ("Recovery driver", FOOT.format(drive)),
-            ("Casualty driver", f"{CASUALTY_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}"),
+            ("Stuck vehicle's driver", f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}"),
             ("Lookout", LOOKOUT),
         ),
         keep_clear=tuple(
@@ -150,6 +159,48 @@ def pull_card(
         cautions=(DANGER, CAUTION),
         small_print=_small_print(plan.doubts, say),
     )
+
+
+def own_values(
+    recovery_vehicle: RecoveryVehicle,
+    casualty: Casualty,
+    rope_length,
+    stretch,
+    line: RiggingLine | None,
+    system: DisplaySystem = METRIC,
+) -> dict[str, str]:
+    """What a user confirms as their own before a card is theirs, in words, by OWN_VALUES.
+
+    >>> from recoverykit.units import Q
+    >>> truck, car = RecoveryVehicle(Q(3100, "kg"), "gravel"), Casualty(Q(1850, "kg"), "wet sand")
+    >>> for name, said in own_values(truck, car, Q(9, "m"), Q(30, "percent"), None).items():
+    ...     print(name, said, sep=": ")
+    recovery vehicle: 3100 kg, on gravel
+    stuck vehicle: 1850 kg, in wet sand, not mired, on the level
+    rope: 9 m long, stretch at break 30 %
+    line: not written yet
+    """
+    say = _Saying((system,))
+    stuck = f"{say.amount(casualty.mass, 'mass')}, in {_stuck_in(casualty, say)}"
+    work = _planned_work(casualty, say)
+    return {
+        "recovery vehicle": (
+            f"{say.amount(recovery_vehicle.mass, 'mass')}, on {recovery_vehicle.ground}"
+        ),
+        "stuck vehicle": f"{stuck}; before the pull: {', '.join(work)}" if work else stuck,
+        "rope": (
+            f"{say.amount(rope_length, 'length')} long, stretch at break "
+            f"{brief(stretch, 'ratio', system)}"
+        ),
+        "line": _line_in_words(line),
+    }
+
+
+def _line_in_words(line: RiggingLine | None) -> str:
+    if line is None:
+        return "not written yet"
+    first, last = line.links[0].name, line.links[-1].name
+    return f"{counted(len(line.links), 'part')}, from {first} to {last}"
 
 
 @dataclass(frozen=True)
@@ -198,8 +249,8 @@ def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
             first.name,
         ),
         (
-            "The line comes to it at",
-            say.amount(plan.limit_speed.band.median, "speed"),
+            "The line may come to it from",
+            say.amount(plan.limit_speed.band.low, "speed"),
             f"95 of 100 cases: {say.ends(plan.limit_speed.band, 'speed')}",
         ),
         (
@@ -212,12 +263,16 @@ def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
 
 
 def _case(vehicle: RecoveryVehicle, casualty: Casualty, rope: Rope, say: _Saying) -> str:
-    mire = f"mired up to its {casualty.mire}" if casualty.mire else "not mired"
     return (
-        f"Worked out for: casualty in {casualty.ground}, {mire}, {_slope_in_words(casualty, say)}; "
-        f"recovery vehicle on {vehicle.ground}; rope {say.amount(rope.length, 'length')}, stretch "
-        f"at break {brief(rope.stretch_at_break, 'ratio')}."
+        f"Worked out for: stuck vehicle in {_stuck_in(casualty, say)}; recovery vehicle on "
+        f"{vehicle.ground}; rope {say.amount(rope.length, 'length')}, stretch at break "
+        f"{brief(rope.stretch_at_break, 'ratio')}."
     )
+
+
+def _stuck_in(casualty: Casualty, say: _Saying) -> str:
+    mire = f"mired up to its {casualty.mire}" if casualty.mire else "not mired"
+    return f"{casualty.ground}, {mire}, {_slope_in_words(casualty, say)}"
 
 
 def _slope_in_words(casualty: Casualty, say: _Saying) -> str:
@@ -228,10 +283,15 @@ def _slope_in_words(casualty: Casualty, say: _Saying) -> str:
 
 
 def _work(casualty: Casualty, say: _Saying) -> str:
+    work = ", ".join(_planned_work(casualty, say))
+    return f"Before the first pull: {work}. The ladder counts on it." * bool(work)
+
+
+def _planned_work(casualty: Casualty, say: _Saying) -> list[str]:
     work = list(casualty.reductions)
     if casualty.unloaded.m > 0:
-        work.append(f"take {say.amount(casualty.unloaded, 'mass')} off the casualty")
-    return f"Before the first pull: {', '.join(work)}. The ladder counts on it." * bool(work)
+        work.append(f"take {say.amount(casualty.unloaded, 'mass')} off the stuck vehicle")
+    return work
 
 
 def _line_table(line: RiggingLine, say: _Saying) -> Table:
@@ -296,7 +356,7 @@ def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
 def _small_print(doubts: Doubts, say: _Saying) -> str:
     softest, stiffest = (brief(end, "ratio") for end in doubts.stiffness.ends)
     return (
-        f"Peaks are those on a casualty that does not move, with a speed up to "
+        f"Peaks are those on a stuck vehicle that does not move, with a speed up to "
         f"{say.amount(doubts.speed_off, 'speed')} off, and a rope with {softest} to {stiffest} of "
         f"its stated stiffness. Ladder, ceiling, rules, roles and signals: common practice, no "
         f"source; the distance to keep: TM 9-2320-356-BD, 4-6."

@@ -6,6 +6,7 @@ the machine: the same page always gives the same bytes.
 
 import functools
 import io
+import math
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -18,8 +19,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.ft2font import FT2Font
-from matplotlib.patches import Rectangle
-from matplotlib.textpath import text_to_path
+from matplotlib.patches import PathPatch, Rectangle
+from matplotlib.textpath import TextPath, text_to_path
+from matplotlib.transforms import Affine2D
 from PIL import Image
 
 from recoverykit.units import InputError
@@ -29,6 +31,7 @@ PAPER_OF = {"metric": "A4", "US": "Letter"}  # what printers of each system hold
 MARGIN = 10.0  # mm
 GAP = 3.0  # mm, between two sections
 SHADE = "#E4E4E4"
+PALE = "#EEEEEE"
 DOTS_PER_INCH = 150  # of the PNG
 # Letters as wide as they are measured, and as in the PDF.
 UNHINTED: dict[Any, str] = {"text.hinting": "none"}
@@ -168,11 +171,14 @@ class Page:
 
     # --- marks on the paper -----------------------------------------------------------------
 
-    def write(self, x: float, y: float, words: str, size=None, weight="normal", ha="left") -> None:
+    def write(
+        self, x: float, y: float, words: str, size=None, weight="normal", ha="left", color="black"
+    ) -> None:
         """Write one line of text, the top of which is at y."""
         if words:
             size = size or self.size
-            looks = {"ha": ha, "fontproperties": _font(size, weight), "parse_math": False}
+            looks = {"ha": ha, "color": color, "parse_math": False}
+            looks["fontproperties"] = _font(size, weight)
             bottom = y + 0.95 * size * _POINT
             self._marks.append(lambda axes: axes.text(x, bottom, printable(words, weight), **looks))
 
@@ -180,6 +186,24 @@ class Page:
         """Draw a line across."""
         looks = {"color": "black", "linewidth": linewidth}
         self._marks.append(lambda axes: axes.plot([left, right], [y, y], **looks))
+
+    def across(self, words: str) -> None:
+        """Write large hollow letters across the page, from its lower left to its upper right.
+
+        Their outlines are black, so that they stay where a copy knows no grey; behind all else.
+        """
+        length = 0.8 * math.hypot(self.width, self.height)
+        letters = TextPath((0, 0), words, prop=_font(1, "bold"))
+        (x0, y0), (x1, y1) = letters.get_extents().get_points()
+        scale = length / (x1 - x0)
+        place = Affine2D().translate(-(x0 + x1) / 2, -(y0 + y1) / 2).scale(scale, -scale)
+        place = place.rotate(-math.atan(self.height / self.width)).translate(
+            self.width / 2, self.height / 2
+        )
+        looks = {"facecolor": PALE, "edgecolor": "black", "linewidth": 0.5, "zorder": 0}
+        self._marks.append(
+            lambda axes: axes.add_patch(PathPatch(place.transform_path(letters), **looks))
+        )
 
     def box(self, left, top, width, height, facecolor="none", linewidth=0.7) -> None:
         """Draw a box."""

@@ -65,11 +65,22 @@ class _Sheet(Page):
         right = column.left + column.width
         self._to_fill_in(beside, right, column.y + 2.5, card.occasion)
         column.y += self.line_height(size) + 1
-        if card.exercise:
-            self.paragraph(column, card.exercise, weight="bold")
+        if card.mark:
+            self._mark(column, card)
         column.y += 2
         self._to_fill_in(column.left, right, column.y, card.vehicles)
         column.y += self.line_height() + GAP
+
+    def _mark(self, column, card):
+        """What the card is, across the page, and in white on black with the reason below."""
+        self.across(card.mark)
+        size = 1.5 * self.size
+        height = self.line_height(size) + 1
+        self.box(column.left, column.y, column.width, height, facecolor="black")
+        middle = column.left + column.width / 2
+        self.write(middle, column.y + 1, card.mark, size, "bold", ha="center", color="white")
+        column.y += height + 1
+        self.paragraph(column, card.why_marked, weight="bold")
 
     def _to_fill_in(self, left, right, y, labels):
         """Labels side by side, each with a line to write on."""

@@ -1,12 +1,13 @@
 """Panel: the plan of a pull, step by step, and what it says where there is no ladder."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from recoverykit.demo import DemoRope, DemoStuck
 from recoverykit.figures.plan import PlanPicture
 from recoverykit.ground import Casualty, RecoveryVehicle
-from recoverykit.ownline import rope_of
+from recoverykit.ownline import alike, rope_of
 from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice
 from recoverykit.panels.sliders import length_slider, stretch_slider
@@ -16,7 +17,7 @@ from recoverykit.rigging import UNKNOWN, RiggingLine, demo_line
 from recoverykit.rope import Rope
 from recoverykit.spread import Band
 from recoverykit.tables import find
-from recoverykit.units import Q, brief
+from recoverykit.units import DisplaySystem, InputError, Q, brief, display
 from recoverykit.wording import listed
 
 OWN = "my own line"
@@ -43,6 +44,7 @@ class Planned:
     rope: Rope | None  # None: its strength is not known
     recovery_vehicle: RecoveryVehicle
     casualty: Casualty
+    contradiction: str  # between what the line says of its rope and the sliders; mostly nothing
     fast_pull: FastPull | None
     revealed: bool  # False until the learner has guessed
 
@@ -62,7 +64,8 @@ class PlanPanel(Panel):
 
     They start at an invented case of Marram Point, named as in the table of stuck vehicles. With
     a `guess`, the answer stays hidden until it is committed. `use_line` plans for a line of the
-    learner's own.
+    learner's own; `unread` says why the line that is written down is not the one in the plan, if
+    it is not.
 
     >>> panel = PlanPanel()
     >>> panel.set(dig_out=True, lay_boards=True)
@@ -83,15 +86,38 @@ class PlanPanel(Panel):
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
         self._own_line: RiggingLine | None = None
+        self._said_of_rope: dict[str, Q] = {}
+        self._watchers: list[Callable[[], None]] = []
+        self.unread = ""
         super().__init__(guess)
 
-    def use_line(self, line: RiggingLine | None) -> None:
-        """Plan for a line of the learner's own from now on; None: it is still to be written."""
-        self._own_line = line
-        self.set(line=OWN)
+    def use_line(self, line: RiggingLine | None, **said_of_rope: Q) -> None:
+        """Plan for a line of the learner's own from now on; None: it is still to be written.
+
+        The sliders go to what is said of the rope: its `rope_length` or its `stretch`, or both.
+        Raises InputError for what is outside the limits of a slider; then nothing is changed.
+        """
+        before = self._own_line, self._said_of_rope
+        self._own_line, self._said_of_rope = line, said_of_rope
+        try:
+            self.set(line=OWN, **said_of_rope)
+        except InputError:
+            self._own_line, self._said_of_rope = before
+            raise
+
+    def watch(self, callback: Callable[[], None]) -> None:
+        """Call back after every change of the plan or of the display system."""
+        self._watchers.append(callback)
+
+    def _refresh(self, *_):
+        super()._refresh()
+        for callback in self._watchers:
+            callback()
 
     def reckon(self, line, rope_length, stretch, vehicle, vehicle_ground, **stuck):
         """The plan for these values, and the learner's fastest pull."""
+        set_here = {"rope_length": rope_length, "stretch": stretch}
+        said = self._said_of_rope if line == OWN else {}
         rigged = self._own_line if line == OWN else demo_line(line)
         recovery_vehicle = RecoveryVehicle(vehicle, vehicle_ground)
         casualty = casualty_as_set(**stuck)
@@ -107,6 +133,7 @@ class PlanPanel(Panel):
             rope=rope,
             recovery_vehicle=recovery_vehicle,
             casualty=casualty,
+            contradiction=_contradiction(said, set_here, display.system),
             fast_pull=self._fast_pull(recovery_vehicle, rope, rigged),
             revealed=self.revealed,
         )
@@ -130,10 +157,31 @@ class PlanPanel(Panel):
         else:
             told = f"{plan.outcome[0].upper()}{plan.outcome[1:]}. {plan.reason}"
             told += "".join(f" {way.sentence}" for way in plan.ways)
-        return f"{told} {_fast_pull_in_words(result.fast_pull, system)}".strip()
+        fast_pull = _fast_pull_in_words(result.fast_pull, system)
+        return " ".join(filter(None, [result.contradiction, told, fast_pull]))
 
 
 # --- words ------------------------------------------------------------------------------
+
+
+def rope_in_words(values: dict[str, Q], system: DisplaySystem) -> str:
+    """What is said of a rope: "a length of 9 m and a stretch at break of 30 %"."""
+    nouns = {"rope_length": ("length", "length"), "stretch": ("stretch at break", "ratio")}
+    return listed(
+        [f"a {nouns[n][0]} of {brief(v, nouns[n][1], system)}" for n, v in values.items()]
+    )
+
+
+def _contradiction(said: dict[str, Q], on_sliders: dict[str, Q], system: DisplaySystem) -> str:
+    """That the row of the rope and the sliders differ; nothing where they do not."""
+    written = {name: value for name, value in said.items() if not alike(value, on_sliders[name])}
+    if not written:
+        return ""
+    there = rope_in_words({name: on_sliders[name] for name in written}, system)
+    return (
+        f"The row of the rope says {rope_in_words(written, system)}, but this is worked out for "
+        f"{there}, as the sliders stand."
+    )
 
 
 def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:

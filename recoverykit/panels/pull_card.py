@@ -1,22 +1,23 @@
-"""The pull card on the page: its paper and units, the file that is kept, and links to it."""
+"""The pull card on the page: what the user confirms, its paper and units, and where it is kept."""
 
 from collections.abc import Mapping
 from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.card import TITLE, NoCardError, pull_card
+from recoverykit.card import MARK, OWN_VALUES, TITLE, NoCardError, own_values, pull_card
 from recoverykit.figures.page import PAPER_OF, PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_card import card_page
 from recoverykit.panels.boxes import Asked, at_work, button, paragraph, row
 from recoverykit.panels.plan import PlanPanel
 from recoverykit.panels.saving import link_with, write_new
-from recoverykit.progress import Progress, current
+from recoverykit.progress import Progress, current, watch
 from recoverykit.questions import COMMITTED, UNREADABLE, Feedback
-from recoverykit.units import METRIC, US, DisplaySystem, InputError, display
+from recoverykit.units import METRIC, US, DisplaySystem, InputError, Q, display
+from recoverykit.wording import listed
 
 FOLDER = Path()  # the working directory, which is the learner's folder
-NAME = "pull-card"
+NAME, EXAMPLE_NAME = "pull-card", "pull-card-example"
 ONE, BOTH = "as on this page", "both, metric and US"
 
 
@@ -26,15 +27,27 @@ def make_card(panel: PlanPanel) -> "PullCardView":
 
 
 class PullCardView(Asked):
-    """Choices for the card, a button that makes it, and then links and the page itself."""
+    """Values to confirm, choices, a button that makes the card, then links and the page itself.
 
-    text = "The card of the plan above, on one page to print:"
+    A confirmation holds for the values that it was given to: when one of them changes, and for
+    another learner, it is taken back. Without all of them the card is marked as an example.
+    """
+
+    text = (
+        "The card of the plan above, on one page to print. These are mine: tick what you have "
+        "weighed, measured, or read off the part or its sheet. Until all four are ticked, the card "
+        f"is marked: {MARK.lower()}. A value that you change takes its tick away."
+    )
 
     def __init__(self, panel: PlanPanel, progress: Progress, folder: Path = FOLDER):
         super().__init__(progress)
         self._panel = panel
         self._folder = folder
         self._prompt.value = paragraph(self.text)
+        self._own = {name: _tick() for name in OWN_VALUES}
+        self._confirmed: dict[str, object] = {}
+        for name, tick in self._own.items():
+            tick.observe(lambda change, name=name: self._ticked(name, change["new"]), "value")
         self.paper = _choice("Paper", tuple(PAPERS))
         self.units = _choice("Units", (ONE, BOTH))
         self._links = ipywidgets.HTML()
@@ -46,6 +59,7 @@ class PullCardView(Asked):
         self.view = ipywidgets.VBox(
             [
                 self._prompt,
+                *self._own.values(),
                 self.paper,
                 self.units,
                 row(self._make),
@@ -56,12 +70,60 @@ class PullCardView(Asked):
         )
         self._page.layout.display = "none"
         self._say(None)
+        self._compare()
+        panel.watch(self._compare)
         self.show_in(display.system)
         display.watch(self)
+        watch(self)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system: the usual paper goes with the units."""
         self.paper.value = PAPER_OF[system.name]
+
+    def show_learner(self, progress: Progress) -> None:
+        """Take all confirmations back: they were another learner's."""
+        self._progress = progress
+        for tick in self._own.values():
+            tick.value = False
+
+    def confirm(self, *names: str) -> None:
+        """Confirm values as the user's own: all of OWN_VALUES unless some are named."""
+        for name in names or OWN_VALUES:
+            self._own[name].value = not self._own[name].disabled
+
+    @property
+    def unconfirmed(self) -> tuple[str, ...]:
+        """What of OWN_VALUES is not confirmed."""
+        return tuple(name for name, tick in self._own.items() if not tick.value)
+
+    def _ticked(self, name: str, ticked: bool) -> None:
+        if ticked:
+            self._confirmed[name] = self._values[name]
+
+    @property
+    def _rope(self) -> tuple[Q, Q]:
+        return self._panel.values["rope_length"], self._panel.values["stretch"]
+
+    @property
+    def _values(self) -> dict[str, object]:
+        """The values in the plan that each of OWN_VALUES stands for."""
+        planned = self._panel.result
+        values = (planned.recovery_vehicle, planned.casualty, self._rope, planned.line)
+        return dict(zip(OWN_VALUES, values, strict=True))
+
+    def _compare(self) -> None:
+        """Show the values of the plan, and take the tick from those that were changed."""
+        planned, values = self._panel.result, self._values
+        said = own_values(
+            planned.recovery_vehicle, planned.casualty, *self._rope, planned.line, display.system
+        )
+        for name, tick in self._own.items():
+            if tick.value and values[name] != self._confirmed[name]:
+                tick.value = False
+            tick.description = f"{name.capitalize()}: {said[name]}"
+        if planned.invented:
+            self._own["line"].description = "Line: one of Marram Point, invented"
+        self._own["line"].disabled = planned.invented or planned.line is None
 
     def make(self) -> None:
         """Make the card and keep it as PDF and PNG, or say why there is none."""
@@ -72,7 +134,10 @@ class PullCardView(Asked):
         except InputError as fault:
             self._say(Feedback(UNREADABLE, str(fault)))
             return
-        stem, sentence = keep(files, self._folder)
+        stem, sentence = keep(files, self._folder, EXAMPLE_NAME if self.unconfirmed else NAME)
+        if self.unconfirmed:
+            left = f"It is marked as an example: not ticked as yours: {listed(self.unconfirmed)}."
+            sentence = f"{sentence} {left}"
         self._say(Feedback(COMMITTED, sentence))
         self._links.value = _links(stem, files)
         self._page.value, self._page.layout.display = files["png"], None
@@ -81,6 +146,8 @@ class PullCardView(Asked):
         planned = self._panel.result
         if not planned.revealed:
             raise NoCardError("Write down your guess first: then there is a plan to print.")
+        if reason := self._panel.unread or planned.contradiction:
+            raise NoCardError(f"There is no card. {reason}")
         both = (display.system, US if display.system is METRIC else METRIC)
         card = pull_card(
             planned.plan,
@@ -89,13 +156,13 @@ class PullCardView(Asked):
             planned.recovery_vehicle,
             planned.casualty,
             both if self.units.value == BOTH else (display.system,),
-            planned.invented,
+            self.unconfirmed,
         )
         page = card_page(card, self.paper.value)
         return {"pdf": as_pdf(page, TITLE), "png": as_png(page)}
 
 
-def keep(files: Mapping[str, bytes], folder: Path) -> tuple[str, str]:
+def keep(files: Mapping[str, bytes], folder: Path, name: str = NAME) -> tuple[str, str]:
     """Write a card's files, by their endings, into a folder.
 
     Returns their name without ending, and a sentence on what was done. Nothing is overwritten:
@@ -114,7 +181,7 @@ def keep(files: Mapping[str, bytes], folder: Path) -> tuple[str, str]:
     number = 0
     while True:
         number += 1
-        stem = NAME if number == 1 else f"{NAME}-{number}"
+        stem = name if number == 1 else f"{name}-{number}"
         paths = {folder / f"{stem}.{ending}": content for ending, content in files.items()}
         names = " and ".join(path.name for path in paths)
         try:
@@ -127,7 +194,7 @@ def keep(files: Mapping[str, bytes], folder: Path) -> tuple[str, str]:
                 return stem, f"The card is kept in your folder, as {names}.{earlier}"
         except OSError as fault:
             reason = fault.strerror or fault
-            return NAME, f"The card could not be kept in your folder ({reason}): download it here."
+            return name, f"The card could not be kept in your folder ({reason}): download it here."
 
 
 def _holds(path: Path, content: bytes) -> bool:
@@ -137,6 +204,12 @@ def _holds(path: Path, content: bytes) -> bool:
 def _links(stem: str, files: Mapping[str, bytes]) -> str:
     links = (link_with(f"{stem}.{ending}", content) for ending, content in files.items())
     return f'<p style="font-size: 16px">Download: {", ".join(links)}</p>'
+
+
+def _tick() -> ipywidgets.Checkbox:
+    return ipywidgets.Checkbox(
+        indent=False, tooltip="Tick it if all of this is yours", layout={"width": "auto"}
+    )
 
 
 def _choice(label: str, options: tuple[str, ...]) -> ipywidgets.Dropdown:

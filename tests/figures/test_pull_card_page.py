@@ -4,18 +4,21 @@ import io
 import re
 
 import matplotlib
+import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
+from matplotlib.patches import PathPatch
 from PIL import Image
 
 from recoverykit import InputError, Q, display
-from recoverykit.card import DANGER, END_OF_LADDER, INVENTED, TITLE, pull_card
+from recoverykit.card import DANGER, END_OF_LADDER, MARK, OWN_VALUES, TITLE, pull_card
 from recoverykit.figures.page import (
     DOTS_PER_INCH,
     MARGIN,
     PAPERS,
     UNHINTED,
+    Page,
     as_pdf,
     as_png,
 )
@@ -41,6 +44,7 @@ ROPE = demo_rope()
 SYSTEMS = {"metric": (METRIC,), "US": (US,), "both": (US, METRIC)}
 
 each_paper = pytest.mark.parametrize("paper", PAPERS)
+each_mark = pytest.mark.parametrize("unconfirmed", [OWN_VALUES, ()], ids=["example", "own"])
 each_system = pytest.mark.parametrize("systems", SYSTEMS.values(), ids=SYSTEMS)
 
 
@@ -50,7 +54,8 @@ def full_line():
         f"{f'part {number} '.ljust(LONGEST_NAME, 'x')}: {60 + number} short tons, WLL, factor 5"
         for number in range(MOST_PARTS - 1)
     ]
-    return read_line("\n".join([*parts, "rope: 160 kN, MBS, 4:1, wet, eye splice"])).quantity
+    rope = "rope: 160 kN, MBS, 4:1, wet, eye splice"
+    return read_line("\n".join([*parts[1:], rope, parts[0]])).quantity
 
 
 def card(line, systems, casualty=WORKED, **more):
@@ -75,10 +80,10 @@ def words_on(page):
 
 @each_paper
 @each_system
-@pytest.mark.parametrize("invented", [True, False], ids=["yard line", "longest"])
-def test_all_is_inside_the_margins_and_nothing_lies_on_anything(paper, systems, invented):
-    line = demo_line() if invented else full_line()
-    page = card_page(card(line, systems, invented=invented), paper)
+@each_mark
+@pytest.mark.parametrize("line", [demo_line(), full_line()], ids=["yard line", "longest"])
+def test_all_is_inside_the_margins_and_nothing_lies_on_anything(paper, systems, line, unconfirmed):
+    page = card_page(card(line, systems, unconfirmed=unconfirmed), paper)
     width, height = PAPERS[paper]
     boxes = list(written_on(page).values())
     assert len(boxes) > 80
@@ -97,7 +102,9 @@ def test_rules_and_boxes_are_inside_the_margins(paper):
     width, height = PAPERS[paper]
     (axes,) = page.axes
     corners = [point for line in axes.lines for point in zip(*line.get_data(), strict=True)]
-    corners += [corner for box in axes.patches for corner in box.get_corners()]
+    for patch in axes.patches:
+        path = patch.get_path().transformed(patch.get_patch_transform())
+        corners += list(path.get_extents().get_points())
     for x, y in corners:
         assert MARGIN - 0.01 <= x <= width - MARGIN + 0.01
         assert MARGIN - 0.01 <= y <= height - MARGIN + 0.01
@@ -113,7 +120,7 @@ def test_the_usual_card_can_be_read_at_arms_length(paper, systems):
 
 
 def _usual(systems):
-    return card(demo_line(), systems, USUAL)
+    return card(demo_line(), systems, USUAL, unconfirmed=())
 
 
 @each_paper
@@ -123,9 +130,18 @@ def test_a_page_is_used(paper):
 
 
 def test_the_page_says_all_that_the_card_has():
-    content = card(demo_line(), (METRIC,), invented=True)
+    content = card(demo_line(), (METRIC,))
     said = words_on(card_page(content, "A4"))
-    expected = [TITLE, INVENTED, DANGER, END_OF_LADDER, REST, *STOP_RULES, *content.keep_clear]
+    expected = [
+        TITLE,
+        content.mark,
+        content.why_marked,
+        DANGER,
+        END_OF_LADDER,
+        REST,
+        *STOP_RULES,
+        *content.keep_clear,
+    ]
     expected += [
         content.case,
         content.work,
@@ -140,8 +156,31 @@ def test_the_page_says_all_that_the_card_has():
             assert cell in said
 
 
+@each_paper
+def test_an_example_is_marked_across_the_page_and_no_other_card_is(paper):
+    def marks_of(page):
+        letters = [patch for patch in page.axes[0].patches if isinstance(patch, PathPatch)]
+        return len(letters), words_on(page).count(MARK)
+
+    assert marks_of(card_page(card(demo_line(), (METRIC,)), paper)) == (1, 1)
+    assert marks_of(card_page(card(demo_line(), (METRIC,), unconfirmed=["rope"]), paper)) == (1, 1)
+    assert marks_of(card_page(card(demo_line(), (METRIC,), unconfirmed=()), paper)) == (0, 0)
+
+
+@each_paper
+def test_the_mark_is_there_on_a_copy_that_knows_no_grey(paper):
+    page = Page(paper, 9)
+    page.across(MARK)
+    black = np.asarray(Image.open(io.BytesIO(as_png(page.figure)))) < 100
+    strips = np.array_split(black, 8, axis=1)[1:-1]
+    heights = [np.nonzero(strip)[0].mean() / len(black) for strip in strips]
+    assert heights == sorted(heights, reverse=True)
+    assert heights[0] > 0.7
+    assert heights[-1] < 0.3
+
+
 def test_black_and_white():
-    page = card_page(card(demo_line(), (METRIC,), invented=True), "A4")
+    page = card_page(card(demo_line(), (METRIC,)), "A4")
     (axes,) = page.axes
     colours = [text.get_color() for text in axes.texts]
     colours += [line.get_color() for line in axes.lines]
@@ -151,7 +190,9 @@ def test_black_and_white():
 
 
 def test_names_are_written_as_they_are():
-    line = read_line("rope $1$: 120 kN, MBS, 4:1\n<b>eye</b> _2^: 90 kN, WLL").quantity
+    line = read_line(
+        "eye: 90 kN, WLL\nrope $1$: 120 kN, MBS, 4:1\n<b>eye</b> _2^: 90 kN, WLL"
+    ).quantity
     page = card_page(card(line, (METRIC,)), "A4")
     as_pdf(page, TITLE)
     said = words_on(page)
@@ -193,9 +234,9 @@ def test_what_does_not_fit_is_refused():
         "\n".join(
             f"part {number}: 600 kN, WLL, factor 5, basket with legs 45 to 60° off the pull, "
             f"choked, wet, weathered, bowline"
-            for number in range(MOST_PARTS - 1)
+            for number in range(MOST_PARTS - 2)
         )
-        + "\nrope: 999 kN, MBS, 4:1"
+        + "\nrope: 999 kN, MBS, 4:1\nlast part: 600 kN, WLL"
     ).quantity
     with pytest.raises(InputError, match="does not fit on one page"):
         card_page(card(line, (US, METRIC)), "Letter")

@@ -3,14 +3,17 @@
 import ipywidgets
 import pytest
 
-from recoverykit import display, progress
+from recoverykit import Q, display, progress
 from recoverykit.ownline import EXAMPLE
 from recoverykit.panels import PlanPanel, ask_line
 from recoverykit.panels.plan import OWN
 
 pytestmark = pytest.mark.usefixtures("in_new_kernel")
 
-GOOD = "eye: 9500 lb, WLL, factor 3\nrope: 120 kN, breaking strength, factor 4"
+GOOD = (
+    "eye: 9500 lb, WLL, factor 3\nrope: 120 kN, breaking strength, factor 4\n"
+    "front hook: 9000 lb, WLL, factor 3"
+)
 
 
 @pytest.fixture
@@ -48,7 +51,7 @@ def test_a_line_goes_into_the_plan(panel):
     type_and_use(view, GOOD)
     assert panel.values["line"] == OWN
     assert panel.result.plan.limit.m_as("kN") == pytest.approx(30)
-    assert "Parts read: 2. The lowest working load limit is 30.0 kN, that of rope." in view.sentence
+    assert "Parts read: 3. The lowest working load limit is 30.0 kN, that of rope." in view.sentence
     assert "pounds-force" in view.sentence
     display.use("US")
     assert "6,740 lbf" in view.sentence
@@ -67,9 +70,53 @@ def test_what_cannot_be_read_loses_nothing(panel):
     type_and_use(view, GOOD)
     planned = panel.result
     type_and_use(view, f"{GOOD}\nbumper: 4 tons, WLL")
-    assert view.sentence.startswith("The plan keeps to the line before. Row 3, bumper: ")
+    assert view.sentence.startswith("The plan keeps to the line before. Row 4, bumper: ")
     assert panel.result is planned
     assert box_of(view).value.endswith("bumper: 4 tons, WLL")
+
+
+def test_a_box_that_is_changed_is_no_line_of_the_plan(panel):
+    view = ask_line(panel)
+    assert panel.unread == ""
+    type_and_use(view, GOOD)
+    assert panel.unread == ""
+    box_of(view).value = f"{GOOD}\nbumper: no stamp"
+    assert panel.unread.startswith("The line in the box is not the one in the plan")
+    box_of(view).value = GOOD
+    assert panel.unread == ""
+    type_and_use(view, "bumper")
+    assert panel.unread.startswith("The line in the box cannot be read. Row 1")
+
+
+def test_a_line_that_is_not_complete_is_said_at_once(panel):
+    view = ask_line(panel)
+    type_and_use(view, GOOD.rpartition("\n")[0])
+    assert "its last row, rope, is no point of the stuck vehicle" in view.sentence
+
+
+def test_length_and_stretch_of_the_rope_go_to_the_sliders(panel):
+    view = ask_line(panel)
+    type_and_use(
+        view, GOOD.replace("rope:", "30 ft rope:").replace("factor 4", "4:1, stretch 25 %")
+    )
+    assert (panel.values["rope_length"], panel.values["stretch"]) == (Q(30, "ft"), Q(25, "percent"))
+    display.use("US")
+    assert (
+        "The plan takes a length of 30 ft and a stretch at break of 25 % from the row of the rope."
+        in view.sentence
+    )
+
+
+def test_a_rope_longer_than_the_slider_is_refused_and_changes_nothing(panel):
+    view = ask_line(panel)
+    type_and_use(view, GOOD)
+    planned = panel.result
+    type_and_use(view, GOOD.replace("rope:", "45 m rope:"))
+    assert "Rope length" in view.sentence
+    assert panel.result is planned
+    assert panel.unread.startswith("The line in the box cannot be read.")
+    panel.set(rope_length=Q(12, "m"))
+    assert panel.result.contradiction == ""  # the line in the plan is still the one before
 
 
 def test_a_first_line_that_cannot_be_read(panel):
@@ -103,5 +150,6 @@ def test_each_learner_has_a_line_of_their_own(panel):
     view = ask_line(panel)
     type_and_use(view, GOOD)
     progress.use_learner("Ann")
+    assert panel.result.line is None
     assert box_of(view).value == EXAMPLE
     assert view.sentence == ""
