@@ -18,7 +18,7 @@ from browser.test_accessibility import faults
 from launcher import lesson_copies, paths
 from recoverykit.bank import LESSONS, find_question
 from recoverykit.bank.survey import SURVEY
-from recoverykit.card import DANGER, TITLE
+from recoverykit.card import DANGER, MARK, OWN_VALUES, TITLE
 from recoverykit.classfiles import read_class
 from recoverykit.classreview import review
 from recoverykit.figures.page import DOTS_PER_INCH, PAPERS
@@ -459,10 +459,15 @@ def take_the_card_along(learner, taught):
     lesson = learner.lesson
     plan_with(lesson, LINE.format(STAMP))
     lesson.button("Make the card").click()
+    expect(lesson.output(has_text="kept in your folder, as pull-card-example.pdf")).to_be_visible()
+    for name in OWN_VALUES:
+        lesson.shown.get_by_role("checkbox", name=f"{name.capitalize()}: ").check()
+    lesson.button("Make the card").click()
     expect(lesson.output(has_text="kept in your folder, as pull-card.pdf")).to_be_visible()
     pdf, png = (downloaded(learner, name) for name in ("pull-card.pdf", "pull-card.png"))
     said = printed(pdf, learner.folder.parent)
     assert said.count("\f") == 1  # at the end of every page
+    assert MARK not in said
     words = " ".join(said.split())
     for part in (TITLE, DANGER, "tow eye of the van", "front eye", "mph", "lbf", *STOP_RULES):
         assert part in words

@@ -154,7 +154,9 @@ def test_what_the_learner_finds_in_the_panel(tried, outcome, steps):
 def test_the_rows_that_are_shown_can_be_read():
     shown = re.findall(r"^\| `(.+?)` \|", LESSON.text, re.MULTILINE)
     assert len(shown) == 5
-    line = read_line("\n".join(shown)).quantity
+    reading = read_line("\n".join(shown))
+    line = reading.quantity
+    assert reading.rope_length == Q(30, "ft")
     assert [link.name for link in line.unrated] == ["hitch"]
     shackle, rope, strap, bridle, _ = line.links
     assert shackle.breaking_strength == 5 * shackle.working_load_limit
