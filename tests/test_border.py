@@ -70,6 +70,35 @@ def test_border_says_what_is_wrong_and_what_to_write(mass, fault):
     assert message.endswith('; write for example mass=Q(2500, "kg")')
 
 
+@pytest.mark.parametrize("place", [0, 1, 4, 5])
+@pytest.mark.parametrize(
+    ("bad", "fault"),
+    [
+        (-1.0, "height: -1.0 m is below 0"),
+        (101.0, "height: 101.0 m is above 100 m"),
+        (1e9, "height: 1000000000.0 m is beyond 1"),
+        (math.nan, "height: nan m is not a finite number"),
+    ],
+)
+def test_one_bad_entry_of_an_array_is_refused_and_named(place, bad, fault):
+    heights = np.full(6, 50.0)
+    heights[place] = bad
+    for array in (heights, heights.reshape(2, 3)):
+        with pytest.raises(InputError) as error:
+            lifted(Q(1, "kg"), Q(array, "m"))
+        assert fault in str(error.value)
+    assert lifted(Q(1, "kg"), Q(np.full(6, 50.0), "m")).m.shape == (6,)
+
+
+def test_an_entry_at_a_limit_is_not_refused():
+    assert lifted(Q(1, "kg"), Q([0.0, 100.0], "m")).m_as("J") == pytest.approx([0, 980.665])
+
+
+def test_the_first_of_two_bad_entries_is_named():
+    with pytest.raises(InputError, match="height: -2.0 m is below 0"):
+        lifted(Q(1, "kg"), Q([1.0, -2.0, -3.0], "m"))
+
+
 @pytest.mark.parametrize("ratio", [None, True, "30 %", object(), Q(1, "m"), Q(1.5, "")])
 def test_a_ratio_may_come_without_unit_but_not_as_anything(ratio):
     with pytest.raises(InputError, match="stretch: "):

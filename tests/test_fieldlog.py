@@ -143,8 +143,27 @@ def test_decimal_mark_of_the_whole_file(separator, cells, expected):
     assert_pulls(log, [2] * len(cells), expected)
 
 
-def test_a_number_that_can_be_read_in_two_ways_is_not_guessed():
-    log = read("speed [km/h]\tpeak [lbf]\n2\t1.250\n3\t2000\n")
+@pytest.mark.parametrize(
+    ("separator", "cells", "expected"),
+    [
+        (";", ["1.250kN", "2.500kN", "3kN"], [1250, 2500, 3]),  # semicolons: a decimal comma
+        (";", ["1.250kN", "2.5kN", "3.5kN"], [1.25, 2.5, 3.5]),  # but points show throughout
+        (",", ["1.250kN", "2.500kN", "3kN"], [1.25, 2.5, 3]),
+        (",", ['"1,250kN"', '"2,5kN"', '"3,5kN"'], [1.25, 2.5, 3.5]),
+        ("\t", ["1.250kN", "1,5kN", "7kN"], [1250, 1.5, 7]),
+        ("\t", ["1,250kN", "1.5kN", "7kN"], [1250, 1.5, 7]),
+    ],
+)
+def test_decimal_mark_of_numbers_with_their_unit_glued_on(separator, cells, expected):
+    rows = "".join(f"2{separator}{cell}\n" for cell in cells)
+    log = read(f"speed [km/h]{separator}peak\n{rows}")
+    assert_pulls(log, [2] * len(cells), expected, peak_unit="kN")
+
+
+@pytest.mark.parametrize(("heading", "cell"), [("peak [lbf]", "1.250"), ("peak", "1.250lbf")])
+def test_a_number_that_can_be_read_in_two_ways_is_not_guessed(heading, cell):
+    other = "2000" if "[" in heading else "2000 lbf"
+    log = read(f"speed [km/h]\t{heading}\n2\t{cell}\n3\t{other}\n")
     assert_pulls(log, [3], [2000])
     assert "can mean 1250 or 1.250" in str(log.problems[0])
 

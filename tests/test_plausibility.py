@@ -1,5 +1,6 @@
 """Rows that look wrong, and what explains them."""
 
+import math
 import re
 
 import numpy as np
@@ -84,6 +85,117 @@ def test_a_pull_that_nothing_explains_is_still_pointed_out():
     assert finding.row == 7
     assert re.search(r"6\.\d times", finding.fault)
     assert "look at its note" in finding.remedy
+
+
+# --- thresholds, from both sides --------------------------------------------------------
+
+
+def one_row_off(by, spread=0.0):
+    """Three pulls at each speed, at e^±spread and in the middle; one is off by e^by."""
+    speeds = np.tile(SPEEDS[:8], 3)
+    peaks = 4.6 * speeds * np.exp(np.repeat([-spread, 0.0, spread], 8))
+    peaks[11] = 4.6 * speeds[11] * math.exp(by)
+    return log_of(speeds, peaks)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize(
+    ("spread", "limit"),
+    [(0.0, 0.3), (0.02, 0.3), (0.08, 4 * 1.4826 * 0.08)],
+    ids=["no scatter", "small scatter", "large scatter"],
+)
+def test_a_row_stands_out_beyond_the_threshold_and_not_before(sign, spread, limit):
+    assert out_of_line(one_row_off(sign * 0.99 * limit, spread)) == []
+    (finding,) = out_of_line(one_row_off(sign * 1.01 * limit, spread))
+    assert finding.row == 12
+    assert finding.fault.startswith(
+        "is only 1/" if sign < 0 else f"is {math.exp(1.01 * limit):.1f}"
+    )
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize(
+    ("spread", "near"),
+    [(0.0, 0.15), (0.04, 0.15), (0.08, 2 * 1.4826 * 0.08)],
+    ids=["no scatter", "small scatter", "large scatter"],
+)
+def test_a_slip_explains_a_row_that_is_near_enough_to_it(side, spread, near):
+    (explained,) = out_of_line(one_row_off(math.log(10) + side * 0.98 * near, spread))
+    assert explained.remedy.startswith("a digit too many would explain it")
+    (unexplained,) = out_of_line(one_row_off(math.log(10) + side * 1.02 * near, spread))
+    assert "look at its note" in unexplained.remedy
+
+
+def test_four_pulls_at_three_speeds_are_enough_to_judge():
+    (finding,) = out_of_line(log_of([4, 5, 6, 7], [18.4, 23, 276, 32.2]))
+    assert finding.row == 3
+    assert [f.row for f in out_of_line(log_of([4, 5, 6, 6], [18.4, 23, 27.6, 276]))] == [4]
+
+
+@pytest.mark.parametrize(("share", "rows"), [(0.9899, []), (0.99, [8, 16]), (1.0, [8, 16])])
+def test_a_peak_near_full_scale_is_pointed_out(share, rows):
+    peaks = 4.6 * SPEEDS
+    log = log_of(SPEEDS, peaks, full_scale=Q(max(peaks) / share, "kN"))
+    assert [finding.row for finding in suspicions(log)] == rows
+    for finding in suspicions(log):
+        assert "meter's full scale" in finding.fault
+
+
+@pytest.mark.parametrize(
+    ("newtons", "word"),
+    [
+        (1.99e3, "far less"),
+        (2.0e3, None),
+        (2.01e3, None),
+        (1.29e5, None),
+        (1.3e5, None),
+        (1.31e5, "far more"),
+    ],
+)
+def test_a_column_that_no_vehicle_gives_begins_at_its_limits(newtons, word):
+    # Newtons for each meter per second; powers of two, so that nothing is rounded.
+    speeds = np.array([0.5, 1, 2, 4])
+    findings = suspicions(PullLog(Q(speeds, "m/s"), Q(newtons * speeds, "N")))
+    assert [finding.row for finding in findings] == ([None] if word else [])
+    assert all(word in finding.fault for finding in findings)
+
+
+# --- speeds -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("written", "meant", "slip"),
+    [(5 / 1.609344, 5, "a speed of 3.10686 mph"), (2, 7.2, "a speed of 2 m/s")],
+)
+def test_a_slip_in_the_speed_alone_is_put_to_the_speed(written, meant, slip):
+    speeds, peaks = SPEEDS.copy(), 4.6 * SPEEDS
+    speeds[12], peaks[12] = written, 4.6 * meant
+    (finding,) = out_of_line(log_of(speeds, peaks))
+    assert (finding.row, finding.column) == (13, "speed [km/h]")
+    assert finding.found == f"{written:g} km/h"
+    assert finding.remedy.startswith(f"{slip} would explain it")
+
+
+def test_a_slip_that_may_be_in_either_column_names_both():
+    speeds, peaks = SPEEDS.copy(), 4.6 * SPEEDS
+    speeds[12] = 50
+    (finding,) = out_of_line(log_of(speeds, peaks))
+    assert (finding.row, finding.column) == (13, "peak [kN]")
+    assert "a digit missing or a digit too many in the speed would explain it" in finding.remedy
+
+
+def test_a_log_at_zero_speed_has_nothing_to_compare():
+    with np.errstate(all="raise"):
+        assert suspicions(log_of([0, 0, 0, 0, 0], [9, 90, 9.2, 0.9, 9.1])) == ()
+
+
+def test_pulls_at_zero_speed_do_not_hide_what_is_wrong_at_others():
+    speeds, peaks = np.repeat([SPEEDS, 0 * SPEEDS], 2, axis=0).ravel(), np.full(64, 9.0)
+    peaks[:32] = 4.6 * speeds[:32]
+    peaks[20] *= 10
+    with np.errstate(all="raise"):
+        findings = suspicions(log_of(speeds, peaks))
+    assert [(finding.row, finding.column) for finding in findings] == [(21, "peak [kN]")]
 
 
 def test_a_few_wrong_rows_do_not_hide_one_another():
