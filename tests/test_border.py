@@ -95,7 +95,7 @@ def test_an_entry_at_a_limit_is_not_refused():
 
 
 def test_the_first_of_two_bad_entries_is_named():
-    with pytest.raises(InputError, match="height: -2.0 m is below 0"):
+    with pytest.raises(InputError, match=r"height: -2\.0 m is below 0"):
         lifted(Q(1, "kg"), Q([1.0, -2.0, -3.0], "m"))
 
 

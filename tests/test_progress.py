@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from recoverykit import InputError, progress
 from recoverykit.progress import (
+    LONGEST_TYPED,
     DamagedFileError,
     Entry,
     NewerFileError,
@@ -57,6 +58,24 @@ def record(book: Progress, *typed: str):
 
 
 # --- keeping ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("x" * LONGEST_TYPED, "x" * LONGEST_TYPED),
+        ("x" * LONGEST_TYPED + "y", "x" * LONGEST_TYPED + "…"),
+        ("7 kN \ud83d", "7 kN ?"),
+        ("½ × 30°, naß 🛟\0", "½ × 30°, naß 🛟\0"),
+        ("", ""),
+    ],
+    ids=["longest", "one letter longer", "half a sign", "signs", "nothing"],
+)
+def test_what_is_typed_is_kept_as_far_as_it_can_be(book, typed, expected):
+    book.record("03.guess", {"one": typed, "two": "8 kN"}, "committed")
+    for entry in (book.latest("03.guess"), after_restart(book).latest("03.guess")):
+        assert entry.typed == {"one": expected, "two": "8 kN"}
+    assert book.take_notice() == ""
 
 
 def test_an_entry_comes_back_whole_after_a_restart(book):

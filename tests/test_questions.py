@@ -8,6 +8,7 @@ from recoverykit import InputError, Q, display
 from recoverykit.questions import (
     COMMITTED,
     FAR_OFF,
+    FIXED,
     OTHER_KIND,
     RIGHT,
     SKIPPED,
@@ -18,6 +19,7 @@ from recoverykit.questions import (
     ChoiceField,
     ChoiceQuestion,
     Derived,
+    Feedback,
     Given,
     Guess,
     GuessSheet,
@@ -300,11 +302,19 @@ def test_a_guess_can_be_skipped(guess, told):
 
 def test_a_committed_guess_is_not_changed(guess, told):
     guess.commit({"pull": "40 kN", "shape": "bent"})
-    before = guess.values
-    guess.commit({"pull": "20 kN", "shape": "straight"})
-    guess.skip()
+    before = dict(guess.values)
+    for again in ({"pull": "20 kN", "shape": "straight"}, {"pull": "x"}, {}):
+        assert guess.commit(again) == Feedback(COMMITTED, FIXED)
+    assert guess.skip() == Feedback(COMMITTED, FIXED)
     assert guess.values == before
     assert len(told) == 1
+
+
+def test_a_skipped_guess_cannot_be_made_afterwards(guess, told):
+    guess.skip()
+    assert guess.commit({"pull": "40 kN", "shape": "bent"}) == Feedback(COMMITTED, FIXED)
+    assert guess.values == {}
+    assert told == [(True, {})]
 
 
 def test_choices_refuse_what_is_not_among_them():

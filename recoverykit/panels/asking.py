@@ -1,5 +1,7 @@
 """Guesses and questions on the page: where learners write, and what is said to it."""
 
+from collections.abc import Callable
+
 import ipywidgets
 
 from recoverykit.bank import find_guess, find_question
@@ -148,11 +150,11 @@ class GuessView(Asked):
     def commit(self) -> None:
         """Fix the guess if it can be read, and keep it."""
         typed = {name: box.typed for name, box in self._boxes.items()}
-        self._keep(typed, self.guess.commit(typed))
+        self._keep(typed, lambda: self.guess.commit(typed))
 
     def skip(self) -> None:
         """Go on without a guess."""
-        self._keep({}, self.guess.skip())
+        self._keep({}, self.guess.skip)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""
@@ -169,8 +171,11 @@ class GuessView(Asked):
         skipped = last.verdict == SKIPPED
         self._reply_to(self.guess.skip() if skipped else self.guess.commit(last.typed))
 
-    def _keep(self, typed: dict[str, str], feedback: Feedback):
-        self._progress.record(self.guess.sheet.id, typed, feedback.verdict)
+    def _keep(self, typed: dict[str, str], close: Callable[[], Feedback]):
+        was_open = not self.guess.committed
+        feedback = close()
+        if was_open:
+            self._progress.record(self.guess.sheet.id, typed, feedback.verdict)
         self._reply_to(feedback)
 
     def _reply_to(self, feedback: Feedback):

@@ -201,6 +201,22 @@ def test_a_guess_is_kept_and_then_closed():
     assert all(box.disabled for box in widgets(view, (ipywidgets.Text, ipywidgets.Button)))
 
 
+@pytest.mark.parametrize("first", ["Keep my guess", "Show without a guess"])
+@pytest.mark.parametrize("second", ["commit", "skip"])
+def test_a_guess_that_is_fixed_is_not_kept_a_second_time(in_new_kernel, first, second):
+    view = guess("03.guess")
+    fill_in_guess(view)
+    click(view, first)
+    before = kept("03.guess"), view.guess.values
+    # A click that the browser sent before it heard that the buttons are off.
+    view.fill_in(fast_peak="20 kN")
+    getattr(view, second)()
+    assert (kept("03.guess"), view.guess.values) == before
+    assert view.sentence == "Your guess is fixed already."
+    in_new_kernel()
+    assert guess("03.guess").guess.values == view.guess.values
+
+
 def test_a_guess_that_cannot_be_read_stays_open(in_new_kernel):
     view = guess("03.guess")
     fill_in_guess(view, fast="110")
