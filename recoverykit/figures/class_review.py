@@ -33,7 +33,7 @@ class ClassReviewPicture(p.Picture):
         if not result.learners:
             p.note(self._ideas, 0.5, 0.5, "no learner yet", fontsize=p.TEXT + 4)
         self._draw_questions(result.questions[:MOST_MISSED])
-        self.redraw_still()
+        self.redraw_background()
 
     def _draw_ideas(self, result: ClassReview):
         axes = self._ideas

@@ -17,7 +17,6 @@ class EnergyPicture(p.Picture):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.135, 0.125, 0.475, 0.8))
         self._drop = self.figure.add_axes((0.66, 0.125, 0.33, 0.33 * p.WIDTH / p.HEIGHT))
-        self._still_of = None
         line, text = self.moving_line, self.moving_text
         self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)
         self._guess = line(self._axes, "D:", color=p.PURPLE, markersize=9, markeredgecolor="k")
@@ -35,18 +34,12 @@ class EnergyPicture(p.Picture):
         for artist in self._vehicle.artists:
             self.moving(artist)
 
-    def update(self, result, system):
-        """Show a result of the energy panel."""
-        still = (system, p.round_top(result.energies[-1].m_as(system.unit("energy"))))
-        if (*still, result.revealed) != self._still_of:
-            self._still_of = (*still, result.revealed)
-            self._draw_still(result, *still)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        if result.revealed:
-            self._move(result, system)
+    def background_of(self, result, system):
+        """The end of the axis of energies."""
+        return p.round_top(result.energies[-1].m_as(system.unit("energy")))
 
-    def _move(self, result, system):
+    def move(self, result, system):
+        """Show the energy at the speed and at half of it, the guess, and the drop."""
         speed, energy = system.unit("speed"), system.unit("energy")
         self._curve.set_data(result.speeds.m_as(speed), result.energies.m_as(energy))
         here, held = result.speed.m_as(speed), result.energy.m_as(energy)
@@ -67,20 +60,16 @@ class EnergyPicture(p.Picture):
         self._height_label.set_position((ROOM / 2, height + VEHICLE_HEIGHT + 0.2))
         self._height_label.set_text(show(result.height, "length", system))
 
-    def _draw_still(self, result, system, top):
-        self.clear_still(self._axes)
+    def draw_background(self, result, system):
+        """Axes and ceiling; beside them the ground that the vehicle drops to."""
         self._axes.set_xlim(0, result.speeds[-1].m_as(system.unit("speed")))
-        self._axes.set_ylim(0, top)
+        self._axes.set_ylim(0, self.background_of(result, system))
         p.name_axes(self._axes, system, x=("speed", "speed"), y=("energy of the vehicle", "energy"))
         self._axes.xaxis.set_major_locator(MaxNLocator(steps=[1, 2, 5, 10]))
         p.draw_ceiling(self._axes, system)
-        self.clear_still(self._drop)
         self._drop.set_xlim(0, ROOM)
         self._drop.set_ylim(-GROUND, ROOM - GROUND)
         self._drop.axis("off")
-        if result.revealed:
+        if self.revealed:
             draw_ground(self._drop, 0, ROOM, GROUND)
             p.note(self._drop, 0.5, 1.12, "as much energy as the same\nvehicle dropped from")
-        else:
-            p.note(self._axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
-        self.redraw_still()

@@ -29,6 +29,7 @@ Looks: TypeAlias = dict[str, Any]  # what artists of matplotlib are told by name
 
 TEXT = 11  # points at 100 dpi: 15 CSS pixels, for the back row of a room
 SMALL_TEXT = 9.5
+GUESS_FIRST = "write down\nyour guess first"
 BEHIND_TEXT = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
 
 
@@ -36,56 +37,96 @@ class Picture:
     """One figure of fixed size, kept and updated in place.
 
     Subclasses make their artists once, in `build`, mark those that change with `moving`, and give
-    them their values in `update`. All else is drawn anew only after `redraw_still`. Moving text
-    costs most of a redraw (about 1 ms each), so there should be little of it.
+    them their values in `move`. All else is the background: `draw_background` draws it anew when
+    the display system changes, the answer is revealed, or what `background_of` gives is another.
+    Moving text costs most of a redraw (about 1 ms each), so there should be little of it.
     """
 
     def __init__(self):
         self.figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=100 * SHARPNESS)
         self._canvas = FigureCanvasAgg(self.figure)
+        self.revealed = True
         self._moving = []
-        self._still = None
+        self._shown_before_guess = []
+        self._background = None
+        self._background_of = None
         self.build()
 
     def build(self):
         """Make the axes and artists."""
         raise NotImplementedError
 
-    def update(self, result, system):
-        """Give the artists the values of a result, in the units of a display system."""
+    def background_of(self, result, system):
+        """What the background depends on, beside the display system; compared with `==`."""
+        return ()
+
+    def draw_background(self, result, system):
+        """Draw on the axes, which are cleared of all that does not move."""
         raise NotImplementedError
 
-    def moving(self, artist):
-        """Mark an artist as one that changes; it is drawn over all that is still."""
+    def move(self, result, system):
+        """Give the moving artists the values of a result, in the units of a display system."""
+        raise NotImplementedError
+
+    @property
+    def answer_axes(self):
+        """The axes that are empty until the learner has guessed."""
+        return self.figure.axes[:1]
+
+    def update(self, result, system):
+        """Show a result; of the answer nothing, as long as it is not `revealed`."""
+        background_of = (system, self.revealed, self.background_of(result, system))
+        if background_of != self._background_of:
+            self._background_of = background_of
+            for axes in self.figure.axes:
+                self.clear_background(axes)
+            self.draw_background(result, system)
+            if not self.revealed:
+                for axes in self.answer_axes:
+                    note(axes, 0.5, 0.45, GUESS_FIRST, fontsize=TEXT + 4)
+            self.redraw_background()
+        for artist in self._moving:
+            artist.set_visible(True)
+        self.move(result, system)
+        if not self.revealed:
+            for artist in self._moving:
+                artist.set_visible(artist in self._shown_before_guess)
+
+    def moving(self, artist, before_guess=False):
+        """Mark an artist as one that changes; it is drawn over the background."""
         artist.set_animated(True)
         self._moving.append(artist)
+        if before_guess:
+            self._shown_before_guess.append(artist)
         return artist
 
     def moving_line(self, axes, style, **looks):
         """Make a moving line, empty at first, to be given its points with `set_data`."""
         return self.moving(axes.plot([], [], style, **looks)[0])
 
-    def moving_text(self, axes, **looks):
+    def moving_text(self, axes, before_guess=False, **looks):
         """Make a moving text, empty at first."""
         looks = {"fontsize": TEXT, "bbox": BEHIND_TEXT} | looks
-        return self.moving(axes.text(0, 0, "", **looks))
+        return self.moving(axes.text(0, 0, "", **looks), before_guess)
 
-    def clear_still(self, axes):
+    def clear_background(self, axes):
         """Take from axes all that `moving` did not mark."""
         for artist in [*axes.collections, *axes.texts, *axes.lines, *axes.patches]:
             if artist not in self._moving:
                 artist.remove()
 
-    def redraw_still(self):
-        """Draw the background anew next time, since something still has changed."""
-        self._still = None
+    def redraw_background(self):
+        """Draw the background anew next time."""
+        self._background = None
+
+    clear_still, redraw_still = clear_background, redraw_background
 
     def png(self) -> bytes:
         """The picture as it is now, as a PNG file."""
-        if self._still is None:
+        if self._background is None:
             self._canvas.draw()
-            self._still = self._canvas.copy_from_bbox(self.figure.bbox)
-        self._canvas.restore_region(self._still)
+            self._background = self._canvas.copy_from_bbox(self.figure.bbox)
+        self._canvas.restore_region(self._background)
         for artist in self._moving:
             artist.axes.draw_artist(artist)
         return _as_png(np.asarray(self._canvas.buffer_rgba()))

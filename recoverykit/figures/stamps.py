@@ -35,14 +35,14 @@ class StampsPicture(p.Picture):
         self._plates = self.figure.add_axes((0, 0.72, 1, 0.28), xlim=(0, 1), ylim=(0, 1))
         self._plates.set_axis_off()
         self._axes = self.figure.add_axes((0.055, 0.12, 0.885, 0.59))
-        self._still_of = None
         self._stamps = {part: self._words_at(middle, 0.6) for part, middle in PLATES.items()}
         self._rigged = self._words_at(PLATES["b"] + PLATE_WIDTH / 2, 0.1)
         self._rigged.set(ha="right", fontsize=p.SMALL_TEXT)
         self._bars = {row: self._bar(row[1], height) for row, height in ROWS.items()}
 
     def _words_at(self, x, y):
-        words = self.moving_text(self._plates, ha="center", va="center", linespacing=1.4, bbox=None)
+        looks = {"ha": "center", "va": "center", "linespacing": 1.4, "bbox": None}
+        words = self.moving_text(self._plates, before_guess=True, **looks)
         words.set_position((x, y))
         return words
 
@@ -50,22 +50,25 @@ class StampsPicture(p.Picture):
         bar = self._axes.add_patch(Rectangle((0, height - 0.3), 0, 0.6, **LOOKS[part]))
         return self.moving(bar), self.moving_text(self._axes, va="center")
 
-    def update(self, result, system):
-        """Show a result of the stamps panel."""
-        still = (system, self._end(result, system), result.guess, result.revealed)
-        if still != self._still_of:
-            self._still_of = still
-            self._draw_still(result, *still[:2])
+    @property
+    def answer_axes(self):
+        """The axes of the bars."""
+        return (self._axes,)
+
+    def background_of(self, result, system):
+        """The end of the axis, and the guess."""
+        return self._end(result, system), result.guess
+
+    def move(self, result, system):
+        """Write the stamps, and show both limits of both parts."""
         for part, words in self._stamps.items():
             lines = getattr(result, part).plate
             words.set_text("\n".join(textwrap.shorten(line, PLATE_LENGTH) for line in lines))
         self._rigged.set_text(f"rigged: {result.rigged}")
         for (limit, part), artists in self._bars.items():
-            for artist in artists:
-                artist.set_visible(result.revealed)
-            self._move(artists, result, limit, part, system)
+            self._show_limit(artists, result, limit, part, system)
 
-    def _move(self, artists, result, limit, part, system):
+    def _show_limit(self, artists, result, limit, part, system):
         bar, words = artists
         link = getattr(result, part).link
         value, end = getattr(link, limit), self._axes.get_xlim()[1]
@@ -88,11 +91,11 @@ class StampsPicture(p.Picture):
         known = [limit.m_as(system.unit("force")) for limit in limits if limit is not None]
         return p.round_top(ROOM_FOR_WORDS * max(known, default=1.0))
 
-    def _draw_still(self, result, system, end):
+    def draw_background(self, result, system):
+        """Two empty plates; below them the axes of the bars."""
         self._draw_plates(result.guess)
         axes = self._axes
-        self.clear_still(axes)
-        axes.set(xlim=(0, end), ylim=(0, 4.4))
+        axes.set(xlim=(0, self._end(result, system)), ylim=(0, 4.4))
         p.name_axes(axes, system, x=("force in the line, as rigged", "force"), y=("", "force"))
         axes.set_ylabel("")
         axes.xaxis.set_major_locator(MaxNLocator(6))
@@ -101,16 +104,12 @@ class StampsPicture(p.Picture):
             list(ROWS.values()), [part.upper() for _, part in ROWS], fontsize=p.TEXT + 2
         )
         axes.grid(visible=False, axis="y")
-        if result.revealed:
+        if self.revealed:
             for heading, height in HEADINGS.items():
                 axes.text(0, height, heading, fontsize=p.TEXT, fontweight="bold")
-        else:
-            p.note(axes, 0.5, 0.5, "write down your guess first", fontsize=p.TEXT + 4)
-        self.redraw_still()
 
     def _draw_plates(self, guess):
         axes = self._plates
-        self.clear_still(axes)
         for part, middle in PLATES.items():
             left = middle - PLATE_WIDTH / 2
             axes.add_patch(

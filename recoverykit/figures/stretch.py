@@ -25,7 +25,6 @@ class StretchPicture(p.Picture):
         self._beside = self.figure.add_axes((AXES_END, 0.125, 1 - AXES_END, 0.83))
         self._beside.set(xlim=(0, 1), ylim=(0, 1))
         self._beside.set_axis_off()
-        self._still_of = None
         self._energy = self._words(0.92)
         areas = [self._area(WINCH_LINE_AREA), self._area(ROPE_AREA)]  # they overlap
         self._winch_line = (
@@ -49,20 +48,17 @@ class StretchPicture(p.Picture):
         words.set_position((0.08, height))
         return words
 
-    def update(self, result, system):
-        """Show a result of the stretch panel."""
-        still = (system, result.kind, self._ends(result, system), result.revealed)
-        if still != self._still_of:
-            self._still_of = still
-            self._draw_still(result, *still[:3])
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        if result.revealed:
-            self._energy.set_text(show(result.energy, "energy", system))
-            self._move(self._rope, result.rope, system)
-            self._move(self._winch_line, result.winch_line, system)
+    def background_of(self, result, system):
+        """The kind of rope, and the ends of the axes."""
+        return result.kind, self._ends(result, system)
 
-    def _move(self, artists, line, system):
+    def move(self, result, system):
+        """Show how far both lines are stretched, and the energy that they take up."""
+        self._energy.set_text(show(result.energy, "energy", system))
+        self._stretch(self._rope, result.rope, system)
+        self._stretch(self._winch_line, result.winch_line, system)
+
+    def _stretch(self, artists, line, system):
         area, curve, end, words = artists
         length, force = system.unit("length"), system.unit("force")
         stretches, loads = line.stretches.m_as(length), line.loads.m_as(force)
@@ -85,17 +81,16 @@ class StretchPicture(p.Picture):
         force = max(peak.tension.m_as(system.unit("force")) for peak in peaks)
         return p.round_top(1.02 * stretch), p.round_top(1.05 * force)
 
-    def _draw_still(self, result, system, kind, ends):
-        self.clear_still(self._axes)
-        self.clear_still(self._beside)
-        right, top = ends
+    def draw_background(self, result, system):
+        """Axes; beside them the names of both lines, and on them the guesses."""
+        right, top = self._ends(result, system)
         self._axes.set(xlim=(0, right), ylim=(0, top))
         p.name_axes(
             self._axes, system, x=("stretch of the line", "length"), y=("pull of the line", "force")
         )
-        if result.revealed:
+        if self.revealed:
             self._write(0.99, "energy to take up (shaded):")
-            self._name(ROPE_WORDS, f"rope: {kind}", ROPE)
+            self._name(ROPE_WORDS, f"rope: {result.kind}", ROPE)
             self._name(
                 WINCH_LINE_WORDS, "winch line, as long and as strong as the rope", WINCH_LINE
             )
@@ -105,9 +100,6 @@ class StretchPicture(p.Picture):
                     for name, force in result.guess.items()
                 }
             )
-        else:
-            p.note(self._axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
-        self.redraw_still()
 
     def _name(self, height, name, looks):
         """A sample of a curve, what it is, and room for its pull and stretch."""

@@ -19,13 +19,14 @@ from recoverykit.panels.words import LiveText, as_live_text
 from recoverykit.questions import Guess
 from recoverykit.units import SYSTEMS, DisplaySystem, InputError, Q, display
 
+WAITING = "Write down your guess first: then the answer appears here."
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
 
 
 class Panel:
     """What every panel has: `inputs`, `set()`, `values`, `result`, `summary`, `figure`, `view`.
 
-    With a `guess`, it shows the answer only when that is committed (see `revealed`).
+    With a `guess`, neither sentence nor picture give the answer away until that is committed.
 
     A panel of its own gives `inputs`, `picture_type`, `reckon` (values in, result record out) and
     `describe` (result in, one to three plain sentences out). It never fails at its limits: where
@@ -140,8 +141,9 @@ class Panel:
     def _compute(self, values: dict):
         # Values that cannot be worked out must not stay behind, to fail again at the next change.
         result = self.reckon(**values)
-        summary = self.describe(result, display.system)
+        summary = self.describe(result, display.system) if self.revealed else WAITING
         self.values, self.result, self.summary = values, result, summary
+        self._picture.revealed = self.revealed
         self._picture.update(self.result, display.system)
         self._show()
 

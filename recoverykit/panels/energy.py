@@ -29,7 +29,6 @@ class Energy:
     speeds: Q
     energies: Q
     guess: list[tuple[Q, Q]]  # the learner's (speed, energy) points, if any
-    revealed: bool  # False until the learner has guessed
 
 
 class EnergyPanel(Panel):
@@ -65,13 +64,10 @@ class EnergyPanel(Panel):
             speeds=speeds,
             energies=kinetic_energy(mass, speeds),
             guess=self._guessed_points,
-            revealed=self.revealed,
         )
 
     def describe(self, result, system):
         """The energy, a quarter of it at half the speed, and what has as much."""
-        if not result.revealed:
-            return "Write down your guess first: then the curve and the answer appear here."
         mass, speed = show(result.mass, "mass", system), show(result.speed, "speed", system)
         if result.energy.magnitude == 0:
             return f"A vehicle of {mass} that stands still has no energy of motion."

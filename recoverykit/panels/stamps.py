@@ -72,7 +72,6 @@ class Stamps:
     b: Stamp
     rigged: str  # how B is
     guess: str | None  # the name of the guessed option
-    revealed: bool  # False until the learner has guessed
 
     def stronger(self, limit: str) -> str | None:
         """The name of the part with the higher limit, or SAME; None where it cannot be told."""
@@ -124,13 +123,10 @@ class StampsPanel(Panel):
             b=_stamp("B", b_stamp, b_basis, b_factor, RIGGED[b_rigged]),
             rigged=b_rigged,
             guess=self._guessed.get("stronger"),
-            revealed=self.revealed,
         )
 
     def describe(self, result, system):
         """Both limits of both parts, which is stronger, and what is not stated."""
-        if not result.revealed:
-            return "Write down your guess first: then both parts appear here, on one basis."
         return " ".join(
             [
                 _limit_in_words("Working load limit", "working_load_limit", result, system),

@@ -46,7 +46,6 @@ class Stretch:
     rope: Line
     winch_line: Line
     guess: dict[str, Q]  # the learner's guessed pulls, if any, by what they are for
-    revealed: bool  # False until the learner has guessed
 
 
 class StretchPanel(Panel):
@@ -80,7 +79,6 @@ class StretchPanel(Panel):
             rope=_line(self._kinds[kind](length, strength), mass, speed),
             winch_line=_line(winch_line, mass, speed),
             guess=self._guessed_pulls(),
-            revealed=self.revealed,
         )
 
     def _guessed_pulls(self) -> dict[str, Q]:
@@ -92,8 +90,6 @@ class StretchPanel(Panel):
 
     def describe(self, result, system):
         """The energy, and what each line does to take it up."""
-        if not result.revealed:
-            return "Write down your guess first: then the curves and the answer appear here."
         speed = show(result.speed, "speed", system)
         if result.speed.magnitude == 0:
             return "Without speed the vehicle brings no energy, and no line is stretched."

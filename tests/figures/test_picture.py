@@ -54,7 +54,7 @@ def test_what_is_still_changes_only_when_told():
     before = picture.png()
     picture.axes.set_ylim(0, 20)
     picture.axes.set_title("new")
-    picture.redraw_still()
+    picture.redraw_background()
     assert picture.png() != before
 
 

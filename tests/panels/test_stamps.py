@@ -142,7 +142,7 @@ def test_after_a_skip_there_is_no_guess_to_show():
     guess = Guess(find_guess("04.guess"))
     panel = StampsPanel(guess=guess)
     guess.skip()
-    assert panel.result.revealed
+    assert panel.revealed
     assert panel.result.guess is None
 
 
