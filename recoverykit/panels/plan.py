@@ -109,8 +109,8 @@ class PlanPanel(Panel):
         """Call back after every change of the plan or of the display system."""
         self._watchers.append(callback)
 
-    def _refresh(self, *_):
-        super()._refresh()
+    def _compute(self, values):
+        super()._compute(values)
         for callback in self._watchers:
             callback()
 
