@@ -179,6 +179,75 @@ def test_a_slider_at_its_end_in_the_other_system_is_not_refused(panel):
     assert Q(8700, "lb") < panel.values["mass"] <= Q(4000, "kg")
 
 
+# As a limit that was converted from another unit: a rounding beside a whole step.
+ROUNDED = Slider(
+    name="slack",
+    label="Slack",
+    kind="length",
+    low=Q(0.1 + 1e-12, "m"),
+    high=Q(0.3, "m"),
+    start=Q(0.2, "m"),
+    steps=(0.1, 0.1),
+    help="How much line lies on the ground.",
+)
+
+
+def test_a_rounded_end_of_a_slider_is_the_limit_itself():
+    widget = ROUNDED.widget(METRIC)
+    assert [label for label, _ in widget.options] == ["0.1", "0.2", "0.3"]
+    first, middle, last = (shown for _, shown in widget.options)
+    assert Q(first, "m") < ROUNDED.low
+    assert Q(last, "m") > ROUNDED.high  # 3 × 0.1 is 0.30000000000000004
+    taken = [ROUNDED.taken(shown, METRIC) for shown in (first, middle, last)]
+    assert taken == [ROUNDED.low, Q(0.2, "m"), ROUNDED.high]
+    for value in taken:
+        ROUNDED.check(value)
+
+
+@pytest.mark.parametrize(
+    ("value", "label"),
+    [
+        (ROUNDED.low, "0.1"),
+        (Q(149, "mm"), "0.1"),
+        (Q(151, "mm"), "0.2"),
+        (Q(249, "mm"), "0.2"),
+        (Q(251, "mm"), "0.3"),
+        (ROUNDED.high, "0.3"),
+    ],
+)
+def test_a_slider_shows_the_position_nearest_to_its_value(value, label):
+    widget = ROUNDED.widget(METRIC)
+    ROUNDED.put(widget, value, METRIC)
+    assert widget.label == label
+
+
+def test_a_value_beyond_the_last_step_stands_at_the_end_until_it_is_moved(panel):
+    display.use("US")
+    slider = sliders(panel)["Mass [lb]"]
+    for limit, label in ((Q(4000, "kg"), "8800"), (Q(500, "kg"), "1200")):  # 8818 and 1102 lb
+        panel.set(mass=limit)
+        assert slider.label == label
+        panel.set(speed=Q(7, "mph"))
+        assert (slider.label, panel.values["mass"]) == (label, limit)
+    drag(slider, "1300")
+    assert panel.values["mass"].m_as("lb") == pytest.approx(1300)
+
+
+def test_a_choice_shows_what_was_set_before_and_after_it_is_looked_at(panel):
+    panel.set(body="boat", towing=True)
+    *_, body, towing = in_sight(panel)
+    assert (body.value, body.options, towing.value) == ("boat", ("car", "boat"), True)
+    display.use("US")
+    *_, body, towing = in_sight(panel)
+    assert (body.value, towing.value) == ("boat", True)
+    panel.set(body="car")
+    assert body.value == "car"
+    body.value = "boat"
+    assert panel.values["body"] == "boat"
+    display.use("metric")
+    assert in_sight(panel)[2].value == "boat"
+
+
 def test_starting_values(panel):
     panel.set(speed=Q(40, "km/h"), mass=Q(900, "kg"))
     button = panel.view.children[0].children[-2]
