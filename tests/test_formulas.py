@@ -16,7 +16,7 @@ from recoverykit import (
     series_stiffness,
     speed_for_tension,
 )
-from recoverykit.formulas import time_under_load
+from recoverykit.formulas import drop_height, reduced_mass, time_under_load
 
 pytestmark = pytest.mark.filterwarnings("error")  # nothing is reckoned by way of a bad root
 
@@ -40,6 +40,12 @@ def test_kinetic_energy_by_hand():
     assert kinetic_energy(Q(2000, "kg"), Q(3, "m/s")).m_as("kJ") == pytest.approx(9.0)
 
 
+def test_drop_height_by_hand():
+    # After one second of falling the speed is 9.80665 m/s, and half as many meters are behind.
+    heights = drop_height(Q([0.0, 9.80665, 2 * 9.80665], "m/s"))
+    assert heights.m_as("m") == pytest.approx([0, 4.903325, 4 * 4.903325])
+
+
 def test_peak_tension_by_hand():
     # k m v² = 40 000 · 2500 · 0.09 = 9 000 000 N², so 3 kN; with D = 4 kN it is 4 + √(16 + 9).
     pull = (Q(2500, "kg"), Q(0.3, "m/s"), Q(40, "kN/m"))
@@ -53,6 +59,10 @@ def test_peak_tension_by_hand():
 
 def test_series_by_hand():
     assert series_stiffness(Q(30, "kN/m"), Q(60, "kN/m")).m_as("kN/m") == pytest.approx(20.0)
+
+
+def test_reduced_mass_by_hand():
+    assert reduced_mass(Q(3000, "kg"), Q(1500, "kg")).m_as("kg") == pytest.approx(1000)
 
 
 def test_time_under_load_against_a_pull_in_small_steps():

@@ -92,6 +92,37 @@ def test_show(quantity, kind, metric, us):
     assert show(quantity, kind, US) == us
 
 
+@pytest.mark.parametrize(
+    ("value", "metric", "us"),
+    [
+        (999, "999", "999"),
+        (1000, "1000", "1,000"),
+        (9999, "9999", "9,999"),
+        (9999.6, "10 000", "10,000"),
+        (-12345, "−12 345", "−12,345"),
+        (1234567, "1 234 600", "1,234,600"),
+    ],
+)
+def test_digits_are_grouped_where_a_number_is_long(value, metric, us):
+    assert " ".join(as_number(value, METRIC, digits=5, decimals=0).split()) == metric
+    assert as_number(value, US, digits=5, decimals=0) == us
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "shown"),
+    [
+        ("speed", "km/h", "0.1 km/h"),
+        ("flight", "km/h", "0.1 km/h"),
+        ("ratio", "percent", "0.1 %"),
+        ("length", "m", "0.123 m"),
+        ("force", "kN", "0.123 kN"),
+        ("mass", "kg", "0.123 kg"),
+    ],
+)
+def test_a_kind_has_as_many_decimals_as_are_worth_showing(kind, unit, shown):
+    assert show(Q(0.12345, unit), kind, METRIC, digits=5) == shown
+
+
 def test_show_refuses_another_kind():
     with pytest.raises(InputError, match=r'quantity: 3 kg is not a force; .* show\(Q\(38, "kN"\)'):
         show(Q(3, "kg"), "force")
