@@ -24,6 +24,7 @@ PLACE = Path("/var/cache/course-class-test")  # only root can write there
 CONTAINED = (paths.ROOT / ".dockerignore").read_text(encoding="utf-8").splitlines()
 COPIED = [line[1:] for line in CONTAINED if line.startswith("!")]  # as into the container
 SCRIPTS = PLACE / "lessons" / "instructor" / "class"
+ONLY_ROOTS = "/root/course-test-bin"  # on the path of whoever starts the class
 PATIENCE = 120  # seconds
 
 # The learners of the tests.
@@ -79,14 +80,16 @@ class Classroom:
         said = run(python_for_all(), SCRIPTS / "learners.py", *names)
         self.passwords |= dict(line.split() for line in said.splitlines())
 
-    def start(self) -> None:
-        """Start the hub and wait until it answers."""
+    def start(self, *options: str, commands: Path | None = None) -> None:
+        """Start the hub and wait until it answers; `commands` come before those of the machine."""
         command = [python_for_all(), SCRIPTS / "serve.py", f"--JupyterHub.bind_url={self.address}"]
         command += [f"--JupyterHub.hub_port={self._hub}"]
-        command += [f"--ConfigurableHTTPProxy.api_url={self.proxy_api}"]
+        command += [f"--ConfigurableHTTPProxy.api_url={self.proxy_api}", *options]
+        path = [str(commands)] if commands else []
+        environment = dict(os.environ, PATH=":".join([*path, ONLY_ROOTS, os.environ["PATH"]]))
         with self.log.open("a") as log:
             self._server = subprocess.Popen(
-                list(map(str, command)), stdout=log, stderr=subprocess.STDOUT
+                list(map(str, command)), stdout=log, stderr=subprocess.STDOUT, env=environment
             )
         give_up = time.monotonic() + PATIENCE
         while not answers(f"{self.address}/hub/health"):

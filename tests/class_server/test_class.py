@@ -146,6 +146,11 @@ print([place for place, _, _ in os.walk({str(PLACE)!r}) if os.access(place, os.W
     assert wait_for(lessons.ann.execute(code)) == "[]\n"
 
 
+def test_learners_get_no_path_of_roots(lessons, wait_for):
+    folders = wait_for(lessons.ann.execute("import os; print(os.environ['PATH'])"))
+    assert folders.strip() == "/usr/local/bin:/usr/bin:/bin"
+
+
 GREED = """
 try:
     bytearray(1_200_000_000)

@@ -7,6 +7,7 @@
 What else is written there is handed on to JupyterHub, such as --JupyterHub.bind_url=...
 """
 
+import fcntl
 import os
 import re
 import shutil
@@ -17,6 +18,8 @@ from pathlib import Path
 CLASS = Path(__file__).resolve().parent
 ROOT = CLASS.parents[2]
 sys.path.insert(0, str(ROOT))
+
+import learner_limits  # noqa: E402
 
 from launcher import common, environment, paths  # noqa: E402
 
@@ -29,6 +32,7 @@ OLDEST_NODE = 18
 def main(arguments):
     """Install what is missing, then become the hub."""
     check_machine()
+    keep_to_one_class()
     environment.prepare(environment.LEARNER_PACKAGES, PACKAGES)
     install_proxy()
     # Learners cannot write here: without this, each kernel would compile the library for itself.
@@ -37,9 +41,11 @@ def main(arguments):
     check_readable(paths.VENV_PYTHON.resolve(), CLASS)
     if "--install" in arguments:
         return 0
-    os.chdir(common.private_folder(STATE))
+    if not learner_limits.can_limit_learners():
+        common.say(learner_limits.NO_GROUPS)
+    os.chdir(STATE)
     os.umask(0o077)  # for what the hub writes; a learner's files are in a folder of their own
-    hub = [str(paths.VENV_PYTHON), "-m", "jupyterhub", f"--config={CLASS}/jupyterhub_config.py"]
+    hub = [str(paths.VENV_PYTHON), f"{CLASS}/hub.py", f"--config={CLASS}/jupyterhub_config.py"]
     path = f"{PROXY}/node_modules/.bin:{os.environ['PATH']}"  # where the hub looks for the proxy
     os.execve(hub[0], [*hub, *arguments], environment.clean_environment(PATH=path))
 
@@ -56,6 +62,24 @@ def check_machine():
             f"The class needs Node {OLDEST_NODE} or newer, and npm. On Debian and Ubuntu: "
             "sudo apt install nodejs npm"
         )
+
+
+def keep_to_one_class():
+    """Refuse to go on while a class runs from this folder: a second hub would end its proxy.
+
+    The lock is kept by the hub that this process becomes, and is gone when that ends, however.
+    """
+    lock = os.open(common.private_folder(STATE) / "running.lock", os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise common.CourseError(
+            f"A class is already running from {ROOT} (process {os.read(lock, 20).decode()}). It "
+            "was left alone. To start it again, first press Ctrl-C where it was started."
+        ) from None
+    os.truncate(lock, 0)
+    os.write(lock, str(os.getpid()).encode())
+    os.set_inheritable(lock, True)
 
 
 def node_version():

@@ -1,0 +1,124 @@
+"""What all programs of one learner get together: by systemd, which is a stand-in here.
+
+It says what it was asked for, and runs the command as systemd-run does. That a learner who wants
+too much is then stopped is systemd's part, and the system's.
+"""
+
+import importlib
+import json
+import subprocess
+import sys
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from class_server.classroom import NAMES, SCRIPTS, processes_of
+
+STAND_IN = """#!/bin/sh
+echo "$(basename "$0") $*" >> {log}
+while [ "$#" -gt 0 ]; do
+    if [ "$1" = -- ]; then shift; exec "$@"; fi
+    shift
+done
+"""
+
+# As on a machine with systemd. The hub takes the last configuration that it is given.
+WITH_SYSTEMD = """
+import learner_limits
+learner_limits.can_limit_learners = lambda: True
+load_subconfig({config!r})
+"""
+
+
+@pytest.fixture
+def limits(classroom, monkeypatch):
+    """The module, as it was installed."""
+    monkeypatch.syspath_prepend(str(SCRIPTS))
+    yield importlib.import_module("learner_limits")
+    del sys.modules["learner_limits"]
+
+
+@pytest.fixture
+def systemd(tmp_path):
+    """`commands`: a folder with stand-ins; `asked()`: what they were asked for."""
+    log = tmp_path / "asked"
+    for name in ("systemctl", "systemd-run"):
+        (tmp_path / name).write_text(STAND_IN.format(log=log))
+        (tmp_path / name).chmod(0o755)
+    return SimpleNamespace(commands=tmp_path, asked=lambda: log.read_text().splitlines())
+
+
+@pytest.mark.parametrize(
+    ("folder", "controllers", "expected"),
+    [
+        ("systemd", "cpuset cpu io memory pids", True),
+        ("systemd", "cpuset cpu pids", False),
+        ("systemd", None, False),
+        ("none", "cpuset cpu io memory pids", False),
+    ],
+)
+def test_learners_are_limited_where_systemd_limits_memory(
+    limits, tmp_path, monkeypatch, folder, controllers, expected
+):
+    (tmp_path / "systemd").mkdir()
+    if controllers is not None:
+        (tmp_path / "controllers").write_text(controllers)
+    monkeypatch.setattr(limits, "SYSTEMD", tmp_path / folder)
+    monkeypatch.setattr(limits, "CONTROLLERS", tmp_path / "controllers")
+    assert limits.can_limit_learners() is expected
+
+
+def test_a_class_says_what_is_not_limited(classroom, limits):
+    said = limits.NO_GROUPS in classroom.log.read_text(encoding="utf-8")
+    assert said is not limits.can_limit_learners()
+
+
+WHO = """
+import json, os, resource
+print(json.dumps([os.getresuid(), os.getresgid(), os.getgroups(),
+    resource.getrlimit(resource.RLIMIT_DATA), resource.getrlimit(resource.RLIMIT_NPROC)]))
+"""
+
+
+def test_a_server_in_a_group_has_nothing_left_of_root(limits, systemd):
+    before = limits.start_in_group(NAMES.ann)
+    command = [systemd.commands / before[0], *before[1:], "/usr/bin/python3", "-c", WHO]
+    users, groups, more_groups, memory, processes = json.loads(subprocess.check_output(command))
+    home = Path("/home", NAMES.ann).stat()
+    assert users == [home.st_uid] * 3
+    assert groups == [home.st_gid] * 3
+    assert 0 not in more_groups
+    assert memory == [10**9] * 2
+    assert processes == [300] * 2
+
+
+def test_all_that_a_learner_runs_is_in_one_group(classroom, systemd, tmp_path, wait_for):
+    config = tmp_path / "config.py"
+    config.write_text(WITH_SYSTEMD.format(config=str(SCRIPTS / "jupyterhub_config.py")))
+    classroom.stop()
+    classroom.start(f"--config={config}", commands=systemd.commands)
+
+    async def come_and_go():
+        learner = classroom.learner(NAMES.dan)
+        await learner.log_in()
+        await learner.start()
+        await learner.close()
+
+    try:
+        wait_for(come_and_go())
+        number = Path("/home", NAMES.dan).stat().st_uid
+        group = f"courseclass-{number}.slice"
+        limit, start = systemd.asked()
+        assert limit == (
+            f"systemctl set-property --runtime {group} MemoryMax=1500000000 MemorySwapMax=0"
+        )
+        assert start.startswith("systemd-run --scope ")
+        assert f" --slice={group} " in start
+        (server,) = processes_of(NAMES.dan)
+        assert set(server.uids()) == {number}
+        assert "jupyterhub.singleuser" in server.cmdline()
+    finally:
+        classroom.stop()
+        assert not processes_of(NAMES.dan)
+        classroom.start()
