@@ -27,6 +27,11 @@ def pytest_addoption(parser):
         action="store_true",
         help="where tests visit pairs of a panel's extremes, visit every corner: takes minutes",
     )
+    parser.addoption(
+        "--accounts",
+        action="store_true",
+        help="run the class tests, which make accounts on this machine, as CI does: needs root",
+    )
 
 
 def pytest_configure(config):

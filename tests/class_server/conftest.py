@@ -1,6 +1,7 @@
 """A class server on loopback, with learners' accounts that are gone afterwards."""
 
 import asyncio
+import os
 from types import SimpleNamespace
 
 import pytest
@@ -17,8 +18,10 @@ def wait_for():
 
 
 @pytest.fixture(scope="package")
-def classroom():
+def classroom(request):
     """The class server, running, with an account for each learner."""
+    if os.environ.get("CI") != "true" and not request.config.getoption("--accounts"):
+        pytest.skip("The class tests make accounts on this machine. To run them, add --accounts")
     if missing := what_is_missing():
         skip_or_fail(missing)
     classroom = Classroom()

@@ -6,6 +6,7 @@ too much is then stopped is systemd's part, and the system's.
 
 import importlib
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -23,11 +24,10 @@ while [ "$#" -gt 0 ]; do
 done
 """
 
-# As on a machine with systemd. The hub takes the last configuration that it is given.
-WITH_SYSTEMD = """
-import learner_limits
-learner_limits.can_limit_learners = lambda: True
-load_subconfig({config!r})
+AS_WITH_SYSTEMD = """
+
+def can_limit_learners():
+    return True
 """
 
 
@@ -81,9 +81,9 @@ print(json.dumps([os.getresuid(), os.getresgid(), os.getgroups(),
 """
 
 
-def test_a_server_in_a_group_has_nothing_left_of_root(limits, systemd):
-    before = limits.start_in_group(NAMES.ann)
-    command = [systemd.commands / before[0], *before[1:], "/usr/bin/python3", "-c", WHO]
+def test_a_server_in_a_group_has_nothing_left_of_root(limits, systemd, monkeypatch):
+    monkeypatch.setenv("PATH", f"{systemd.commands}:{os.environ['PATH']}")
+    command = [*limits.start_in_group(NAMES.ann), "/usr/bin/python3", "-c", WHO]
     users, groups, more_groups, memory, processes = json.loads(subprocess.check_output(command))
     home = Path("/home", NAMES.ann).stat()
     assert users == [home.st_uid] * 3
@@ -93,32 +93,40 @@ def test_a_server_in_a_group_has_nothing_left_of_root(limits, systemd):
     assert processes == [300] * 2
 
 
-def test_all_that_a_learner_runs_is_in_one_group(classroom, systemd, tmp_path, wait_for):
-    config = tmp_path / "config.py"
-    config.write_text(WITH_SYSTEMD.format(config=str(SCRIPTS / "jupyterhub_config.py")))
+@pytest.fixture
+def class_with_systemd(classroom, systemd):
+    """The class, started anew as on a machine where systemd can limit learners."""
+    module = SCRIPTS / "learner_limits.py"
+    before = module.read_text(encoding="utf-8")
     classroom.stop()
-    classroom.start(f"--config={config}", commands=systemd.commands)
+    try:
+        module.write_text(before + AS_WITH_SYSTEMD, encoding="utf-8")
+        classroom.start(commands=systemd.commands)
+        yield classroom
+        classroom.stop()
+    finally:
+        module.write_text(before, encoding="utf-8")
+        classroom.start()
 
+
+def test_all_that_a_learner_runs_is_in_one_group(class_with_systemd, systemd, wait_for):
     async def come_and_go():
-        learner = classroom.learner(NAMES.dan)
+        learner = class_with_systemd.learner(NAMES.dan)
         await learner.log_in()
         await learner.start()
         await learner.close()
 
-    try:
-        wait_for(come_and_go())
-        number = Path("/home", NAMES.dan).stat().st_uid
-        group = f"courseclass-{number}.slice"
-        limit, start = systemd.asked()
-        assert limit == (
-            f"systemctl set-property --runtime {group} MemoryMax=1500000000 MemorySwapMax=0"
-        )
-        assert start.startswith("systemd-run --scope ")
-        assert f" --slice={group} " in start
-        (server,) = processes_of(NAMES.dan)
-        assert set(server.uids()) == {number}
-        assert "jupyterhub.singleuser" in server.cmdline()
-    finally:
-        classroom.stop()
-        assert not processes_of(NAMES.dan)
-        classroom.start()
+    wait_for(come_and_go())
+    home = Path("/home", NAMES.dan)
+    group = f"courseclass-{home.stat().st_uid}.slice"
+    limit, start = systemd.asked()
+    assert limit == (
+        f"systemctl set-property --runtime {group} MemoryMax=1500000000 MemorySwapMax=0"
+    )
+    assert start.startswith("systemd-run --scope ")
+    assert f" --slice={group} " in start
+    (server,) = processes_of(NAMES.dan)
+    assert set(server.uids()) == {home.stat().st_uid}
+    assert "jupyterhub.singleuser" in server.cmdline()
+    class_with_systemd.stop()
+    assert not processes_of(NAMES.dan)

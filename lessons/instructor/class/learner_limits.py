@@ -5,6 +5,7 @@ The second needs a group of processes with a limit of its own, which systemd mak
 """
 
 import pwd
+import shutil
 from pathlib import Path
 
 PROGRAM = ["prlimit", "--data=1000000000", "--nproc=300", "--"]  # bytes; processes and threads
@@ -45,7 +46,9 @@ def start_in_group(name):
     systemd-run replaces itself by the command, as setpriv and prlimit do: one process all along.
     Where memory runs out only the largest program ends, since the group is delegated.
     """
-    scope = ["systemd-run", "--scope", "--quiet", "--collect", "--property=Delegate=yes"]
+    # Looked for here, since a learner's own path is not for root to follow.
+    systemd_run = shutil.which("systemd-run")
+    scope = [systemd_run, "--scope", "--quiet", "--collect", "--property=Delegate=yes"]
     account = pwd.getpwnam(name)
     learner = [f"--reuid={account.pw_uid}", f"--regid={account.pw_gid}", "--init-groups"]
     return [*scope, f"--slice={group_of(name)}", "--", "setpriv", *learner, "--", *PROGRAM]
