@@ -4,7 +4,7 @@ import os
 import subprocess
 import sys
 
-import course
+from launcher import paths
 
 
 def test_no_account_is_made_unasked():
@@ -12,7 +12,7 @@ def test_no_account_is_made_unasked():
     test = "tests/class_server/test_accounts.py::test_a_home_is_for_its_owner_only"
     pytest = [sys.executable, "-m", "pytest", "-q", "-rs", "-p", "no:cacheprovider", test]
     result = subprocess.run(
-        pytest, cwd=course.ROOT, env=environment, capture_output=True, text=True, timeout=300
+        pytest, cwd=paths.ROOT, env=environment, capture_output=True, text=True, timeout=300
     )
     assert "add --accounts" in result.stdout
     assert "1 skipped" in result.stdout

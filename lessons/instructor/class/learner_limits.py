@@ -46,7 +46,7 @@ def start_in_group(name):
     systemd-run replaces itself by the command, as setpriv and prlimit do: one process all along.
     Where memory runs out only the largest program ends, since the group is delegated.
     """
-    # Looked for here, since a learner's own path is not for root to follow.
+    # Found by the path of root: the command is started with that of a learner.
     systemd_run = shutil.which("systemd-run")
     scope = [systemd_run, "--scope", "--quiet", "--collect", "--property=Delegate=yes"]
     account = pwd.getpwnam(name)
