@@ -1,6 +1,8 @@
 """Spread against analytic propagation, scipy's distributions, and itself."""
 
 import itertools
+from contextlib import nullcontext
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,6 +11,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from recoverykit import InputError, Q
+from recoverykit.border import not_negative
 from recoverykit.formulas import peak_tension
 from recoverykit.spread import (
     RANGE,
@@ -17,6 +20,7 @@ from recoverykit.spread import (
     Band,
     Uncertain,
     band_along,
+    check_fields,
     propagate,
     read_uncertain,
 )
@@ -95,6 +99,30 @@ def test_all_faults_are_named_at_once():
 def test_between_needs_a_lower_and_an_upper_end_of_one_kind(low, high):
     with pytest.raises(InputError):
         Uncertain.between(low, high)
+
+
+def test_between_reaches_from_one_end_to_the_other():
+    span = Uncertain.between(Q(10, "percent"), Q(0.3, ""))
+    assert span.stated_as == RANGE
+    assert span.value.m_as("percent") == pytest.approx(20)
+    assert span.ends.m_as("percent") == pytest.approx([10, 30])
+    certain = Uncertain.between(Q(3, "m"), Q(3, "m"))
+    assert certain.ends.m_as("m").tolist() == [3, 3]
+
+
+def test_the_ends_of_a_standard_deviation_leave_out_two_in_a_million():
+    ends = normal(2500, 100, "kg").ends.m_as("kg")
+    assert ends == pytest.approx(stats.norm(2500, 100).ppf([1e-6, 1 - 1e-6]))
+
+
+@pytest.mark.parametrize(
+    ("value", "says"), [(0.1, r"share: -0\.1"), (0.9, r"share: 1\.1"), (0.5, None)]
+)
+def test_both_ends_of_a_field_are_checked(value, says):
+    record = SimpleNamespace(share=Uncertain(Q(value, ""), Q(0.2, "")))
+    refused = pytest.raises(InputError, match=says) if says else nullcontext()
+    with refused:
+        check_fields(record, share=not_negative("ratio", at_most=1.0))
 
 
 # --- reading ----------------------------------------------------------------------------
@@ -214,6 +242,12 @@ def test_chance_to_stay_below_a_limit():
     for limit in (8.0, 10.0, 11.0, 12.5):
         chance = spread.chance_at_most(Q(limit, ""))
         assert chance == pytest.approx(stats.norm(10, 1).cdf(limit), abs=1e-3)
+
+
+def test_a_sample_that_is_just_at_a_limit_does_not_pass_it():
+    certain = propagate(lambda a: a, {"a": Uncertain(Q(10, "kN"), Q(0, "kN"))})
+    chances = certain.chance_at_most(Q([9.999, 10, 10.001], "kN")[:, np.newaxis])
+    assert chances.tolist() == [0, 1, 1]
 
 
 def test_an_answer_that_is_no_number_is_refused():
