@@ -105,6 +105,11 @@ def test_a_seed_means_the_same_numbers_for_ever():
     ]
 
 
+def test_a_number_that_is_always_the_same():
+    assert Given.only("speed", Q(5, "mph")) == Given("speed", "km/h", (8.04672,))
+    assert Given.only("ratio", 0.3) == Given("ratio", "percent", (30.0,))
+
+
 def test_different_questions_come_in_different_orders():
     twin = NumericQuestion(**{**vars(SPRING), "id": "twin"})
     texts = [[Asking(question, seed).text for seed in range(9)] for question in (SPRING, twin)]
@@ -131,7 +136,18 @@ def test_different_questions_come_in_different_orders():
         ("0 kN", "no pull"),
         ("0.3 kN", TOO_LOW),
         ("0.1 kN", FAR_OFF),
+        ("0.199 kN", FAR_OFF),
+        ("0.201 kN", TOO_LOW),
         ("1999 kN", TOO_HIGH),
+        ("2001 kN", FAR_OFF),
+        ("20.99 kN", RIGHT),
+        ("21.01 kN", TOO_HIGH),
+        ("19.01 kN", RIGHT),
+        ("18.99 kN", TOO_LOW),
+        ("39.21 kN", "counted twice"),
+        ("39.19 kN", TOO_HIGH),
+        ("40.79 kN", "counted twice"),
+        ("40.81 kN", TOO_HIGH),
         ("20 MN", UNREADABLE),
         ("20000 kN", FAR_OFF),
         ("20 kJ", OTHER_KIND),
@@ -160,6 +176,14 @@ def test_verdicts(asking, typed, verdict):
         ("20 kJ", "That is an energy."),
         ("21.5 kN", "21.5 kN is close, but still too high. Work it out again, or take a hint."),
         ("9 kN", "9 kN is too low. Work it out again, or take a hint."),
+        ("24.9 kN", "24.9 kN is close, but still too high. Work it out again, or take a hint."),
+        ("25.1 kN", "25.1 kN is too high. Work it out again, or take a hint."),
+        ("16.1 kN", "16.1 kN is close, but still too low. Work it out again, or take a hint."),
+        ("15.9 kN", "15.9 kN is too low. Work it out again, or take a hint."),
+        (
+            "0.1 kN",
+            "0.1 kN is more than 100 times too small. Look at the unit and at the decimal point.",
+        ),
         (
             "20000 kN",
             "20 000 kN is more than 100 times too large. Look at the unit and at the decimal "
