@@ -15,9 +15,9 @@ SYSTEMD = Path("/run/systemd/system")  # it is there where systemd runs the mach
 CONTROLLERS = Path("/sys/fs/cgroup/cgroup.controllers")
 
 NO_GROUPS = """\
-Memory is limited for each program of a learner (1 GB), but on this machine not for a learner: there
-is no systemd with control groups of version 2. A learner who starts many programs can take the
-memory of all. In a container, limit the container itself."""
+Each program of a learner can use 1 GB of memory at most. On this machine nothing limits a learner
+as a whole: that takes systemd with control groups of version 2. A learner who starts many programs
+can use up the memory of the whole class. In a container, limit the container itself."""
 
 
 def can_limit_learners():
