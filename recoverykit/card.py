@@ -56,7 +56,17 @@ KEEP_CLEAR = (
     "In the vehicles only the drivers, belts on, windows shut.",
     "A tether or a weight on the line changes none of this.",
 )
+SOURCES = (
+    "Ladder, ceiling, rules, roles and signals: common practice, no source; the distance to keep: "
+    "TM 9-2320-356-BD, 4-6."
+)
 DANGER = "A stretched line holds energy and can kill. No number here is a permission to pull."
+# Common practice, no source.
+LADDER_RULES = (
+    "Step 1 did not move it? Look, and reduce the resistance (dig, air, boards, unload) before any "
+    "run-up.",
+    "Up one step only if no stop rule applies. Not having moved it stops no ladder by itself.",
+)
 END_OF_LADDER = "Here the ladder ends. Not free yet? Reduce the resistance: there is no next step."
 
 
@@ -89,7 +99,8 @@ class PullCard:
     roles: tuple[tuple[str, str], ...]  # a name and what is to be done
     keep_clear: tuple[str, ...]
     cautions: tuple[str, ...]
-    small_print: str
+    assumed: str
+    sources: str
 
 
 def pull_card(
@@ -157,7 +168,8 @@ def pull_card(
             rule.format(rope=say.amount(rope.length, "length")) for rule in KEEP_CLEAR
         ),
         cautions=(DANGER, CAUTION),
-        small_print=_small_print(plan.doubts, say),
+        assumed=_assumed(plan.doubts, casualty, say),
+        sources=SOURCES,
     )
 
 
@@ -353,11 +365,12 @@ def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
     )
 
 
-def _small_print(doubts: Doubts, say: _Saying) -> str:
+def _assumed(doubts: Doubts, casualty: Casualty, say: _Saying) -> str:
     softest, stiffest = (brief(end, "ratio") for end in doubts.stiffness.ends)
+    work = "; what the work leaves of the resistance is invented" * bool(casualty.reductions)
     return (
-        f"Peaks are those on a stuck vehicle that does not move, with a speed up to "
-        f"{say.amount(doubts.speed_off, 'speed')} off, and a rope with {softest} to {stiffest} of "
-        f"its stated stiffness. Ladder, ceiling, rules, roles and signals: common practice, no "
-        f"source; the distance to keep: TM 9-2320-356-BD, 4-6."
+        f"Assumed: a stuck vehicle that does not move; a speed up to "
+        f"{say.amount(doubts.speed_off, 'speed')} off; at most "
+        f"{brief(doubts.drive.ends[1], 'ratio')} of the grip kept up; a rested, straight rope with "
+        f"{softest} to {stiffest} of its stated stiffness; grip and resistance as tabled{work}."
     )

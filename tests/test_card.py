@@ -55,6 +55,7 @@ def words_of(card):
         *signals,
         *card.keep_clear,
         *card.cautions,
+        card.assumed,
     ]
 
 
@@ -223,6 +224,25 @@ def test_what_is_confirmed_is_told_in_words():
         "rope": "29.5 ft long, stretch at break 25 %",
         "line": "5 parts, from recovery point of the launch truck to recovery eye of the casualty",
     }
+
+
+def test_the_card_says_what_the_plan_assumed():
+    def assumed(**doubts):
+        plan = plan_pull(TRUCK, CAR, demo_rope(), demo_line(), doubts=Doubts(**doubts))
+        return pull_card(plan, demo_line(), demo_rope(), TRUCK, CAR).assumed
+
+    usual = assumed()
+    for said in ("speed up to 1 km/h off", "at most 30 % of the grip", "80 % to 125 % of its"):
+        assert said in usual
+    other = assumed(
+        speed_off=Q(2, "km/h"),
+        drive=Uncertain.between(Q(0.0, ""), Q(0.2, "")),
+        stiffness=Uncertain.between(Q(0.9, ""), Q(1.5, "")),
+    )
+    for said in ("speed up to 2 km/h off", "at most 20 % of the grip", "90 % to 150 % of its"):
+        assert said in other
+    assert "is invented" not in usual
+    assert "is invented" in card(casualty=dataclasses.replace(CAR, reductions=["dig out"])).assumed
 
 
 def test_the_driver_is_told_with_how_much_of_the_grip_the_peaks_count():

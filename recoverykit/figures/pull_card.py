@@ -3,13 +3,22 @@
 import numpy as np
 from matplotlib.figure import Figure
 
-from recoverykit.card import END_OF_LADDER, SIGNALS, SIGNALS_NOTE, TITLE, PullCard, Table
-from recoverykit.figures.page import GAP, SHADE, Column, Page
+from recoverykit.card import (
+    END_OF_LADDER,
+    LADDER_RULES,
+    SIGNALS,
+    SIGNALS_NOTE,
+    TITLE,
+    PullCard,
+    Table,
+)
+from recoverykit.figures.page import SHADE, Column, Page
 from recoverykit.plan import REST, STOP_RULES
 from recoverykit.units import InputError
 
-SIZES = tuple(9.5 - 0.25 * step for step in range(11))  # points; the largest that fits is taken
+SIZES = tuple(9.5 - 0.25 * step for step in range(13))  # points; the largest that fits is taken
 ROW_TO_WRITE_ON, TALLEST_ROW = 6.5, 12.0  # mm
+GAP = 2.2  # mm, between two sections
 NOTE = 5.5  # mm, from line to line to write notes on
 LINE_SHARES = (0.34, 0.28, 0.19, 0.19)  # of the width: the columns of the tables
 LADDER_SHARES = (0.055, 0.14, 0.24, 0.185, 0.14, 0.12, 0.12)
@@ -50,12 +59,13 @@ class _Sheet(Page):
         column.y += 1
         self._table(column, card.ladder, LADDER_SHARES, row_height, bold_columns=(0, 1))
         column.y += 1
+        self.bullets(column, LADDER_RULES)
         self.paragraph(column, END_OF_LADDER, weight="bold")
         column.y += GAP
         self._two_columns(column, card)
         self.boxed(column, card.cautions)
         column.y += 1.5
-        self.paragraph(column, card.small_print, size=0.85 * self.size)
+        self.paragraph(column, f"{card.assumed} {card.sources}", size=0.85 * self.size)
         return self.bottom - column.y
 
     def _head(self, column, card):

@@ -12,7 +12,7 @@ from matplotlib.patches import PathPatch
 from PIL import Image
 
 from recoverykit import InputError, Q, display
-from recoverykit.card import DANGER, END_OF_LADDER, MARK, OWN_VALUES, TITLE, pull_card
+from recoverykit.card import DANGER, END_OF_LADDER, LADDER_RULES, MARK, OWN_VALUES, TITLE, pull_card
 from recoverykit.figures.page import (
     DOTS_PER_INCH,
     MARGIN,
@@ -146,7 +146,9 @@ def test_the_page_says_all_that_the_card_has():
         content.case,
         content.work,
         *content.cautions,
-        content.small_print,
+        content.assumed,
+        content.sources,
+        *LADDER_RULES,
         *(told for _, told in content.roles),
     ]
     for sentence in expected:
