@@ -111,3 +111,4 @@ class DemoLetGo(Record):
     tether_length: Annotated[Q, "length"]
     tether_strength: Annotated[Q, "force"]
     tether_stretch_at_break: Annotated[Q, "ratio"]
+    tether_slack: Annotated[Q, "ratio"]

@@ -215,7 +215,7 @@ BY_HAND = {
     "08.repeats": lambda n: 2.8 * n.scatter,
     "08.meter": lambda n: n.reading / np.cos(np.pi / 2 / (n.rate * n.duration)),
     "09.higher": lambda n: n.high * (n.high / n.stiffness) / 2,
-    "09.speed": lambda n: np.sqrt(2 * n.energy / (n.piece + n.rope_mass / 3)),
+    "09.speed": lambda n: np.sqrt(2 * n.energy / n.piece),
     "09.tether": lambda n: np.trapezoid(
         [0, n.tether_strength], [0, n.tether_stretch * n.tether_length]
     ),
@@ -456,7 +456,9 @@ COMMON_MISTAKES = {
     },
     "09.higher": {"in step with the pull": lambda n: typed(n.times * n.low_energy, "energy")},
     "09.speed": {
-        "rope forgotten": lambda n: typed((2 * n.energy / n.piece) ** 0.5, "speed"),
+        "rope counted in": lambda n: typed(
+            (2 * n.energy / (n.piece + n.rope_mass)) ** 0.5, "speed"
+        ),
         "speed not converted": lambda n: f"{n.speed.m_as('m/s'):.4g} km/h",
     },
     "09.tether": {"strength for energy": lambda n: f"{n.tether_strength.m_as('kN'):g} kJ"},

@@ -41,6 +41,7 @@ WITHOUT_EQUATION = {
     "Rope.unloading_tension",
     "Rope.heat",
     "Pull.speed_for_tension",
+    "LetGo.energy_after",
 }
 
 

@@ -151,7 +151,7 @@ def test_09_a_tether_may_break_too():
     assert IDEAS["09"].right == "depends"
     short = Rope(Q(1.5, "m"), Q(60, "kN"), Q(15, "%"))
     verdicts = {
-        TetherCatch(LetGo(ROPE, Q(tension, "kN"), Q(3, "kg"), Q(6, "kg")), short).verdict
+        TetherCatch(LetGo(ROPE, Q(tension, "kN"), Q(3, "kg"), Q(6, "kg")), short, 0.5).verdict
         for tension in (5, 80)
     }
     assert PARTS in verdicts

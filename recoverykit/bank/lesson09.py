@@ -23,7 +23,6 @@ from recoverykit.recoil import (
     LetGo,
     TetherCatch,
     freed_speed,
-    share_of_piece,
 )
 from recoverykit.rope import Rope, demo_rope
 from recoverykit.tables import find
@@ -38,14 +37,16 @@ GUESSES = (
         text=(
             "The yard rope of Marram Point carries {tension} when the bow shackle at its end, "
             "{piece}, tears loose. How fast could the shackle fly off? A secondary tether ties it "
-            "to the vehicle. The tether is {tether_length} long and breaks at {tether_strength}, "
-            "more than twice the pull. What does the tether do?"
+            "to the vehicle. The tether is {tether_length} long, with {tether_slack} of that "
+            "hanging slack. It breaks at {tether_strength}, more than twice the pull. What does "
+            "the tether do?"
         ),
         given={
             "tension": Given.only("force", _demo.tension),
             "piece": Given.only("mass", _demo.piece_mass),
             "tether_length": Given.only("length", _demo.tether_length),
             "tether_strength": Given.only("force", _demo.tether_strength),
+            "tether_slack": Given.only("ratio", _demo.tether_slack),
         },
         fields={
             "speed": NumberField("Speed of the shackle", "flight"),
@@ -107,49 +108,41 @@ HIGHER = NumericQuestion(
 )
 
 
-def _speed(n, rope_share=1.0):
-    """The piece's speed with so much of what the rope behind it counts as."""
-    return freed_speed(n.energy, n.piece, share_of_piece(n.piece, rope_share * n.rope_mass))
-
-
 SPEED = NumericQuestion(
     id="09.speed",
     text=(
-        "A rope of {rope_mass} lets go {energy}. A piece of {piece} flies off with it, and the "
-        "rope is still tied to the piece. How fast is the piece at most?"
+        "A rope of {rope_mass} holds {energy}. A piece of {piece} tears off and flies away with "
+        "the rope still tied to it. What speed can the piece not pass, whatever the rope does?"
     ),
     given={
         "energy": Given("energy", "kJ", (2, 3, 4)),
         "piece": Given("mass", "kg", (1.5, 2)),
         "rope_mass": Given("mass", "kg", (4.5, 6)),
     },
-    derived={
-        "moving": Derived("mass", lambda n: n.piece + n.rope_mass / 3),
-        "speed": Derived("flight", _speed),
-    },
+    derived={"speed": Derived("flight", lambda n: freed_speed(n.energy, n.piece))},
     asked="speed",
-    explained="The piece and a third of the rope behind it count.",
+    explained="It would be that fast with all of the energy. No piece can have more.",
     mistakes=(
         Mistake(
-            "rope forgotten",
-            lambda n: _speed(n, rope_share=0.0),
-            "That comes out when the piece gets all of the energy. The rope behind it moves, too, "
-            "and takes its part.",
+            "rope counted in",
+            lambda n: freed_speed(n.energy, n.piece + n.rope_mass),
+            "You let all of the rope fly as fast as the piece. The rope may come to rest and leave "
+            "the piece more: the limit is the speed with all of the energy.",
         ),
         Mistake(
-            "all of the rope",
-            lambda n: _speed(n, rope_share=3.0),
-            "You let all of the rope move as fast as the piece. Its other end hardly moves: it "
-            "counts as a third.",
+            "a third of the rope counted in",
+            lambda n: freed_speed(n.energy, n.piece + n.rope_mass / 3),
+            "You counted a third of the rope, as for a spring that swings. A piece that tears off "
+            "can be faster than that.",
         ),
         in_metres_a_second("speed", "flight"),
         in_other_unit("speed", "flight"),
     ),
     other_kinds={"energy": "That is an energy. Here a speed is asked for, in km/h or mph."},
     hints=(
-        "Use the second worked example above, with the numbers of this question.",
-        "The piece and a third of the rope are {moving} together.",
-        "The root of 2 times {energy} over {moving}, all in one set of units, is {speed}.",
+        "Use the formula for the highest speed above, with the numbers of this question.",
+        "At most, the piece of {piece} has all of the {energy}.",
+        "The root of 2 times {energy} over {piece}, all in one set of units, is {speed}.",
     ),
 )
 
@@ -206,21 +199,23 @@ TETHER = NumericQuestion(
 
 
 def _catch(n):
-    return TetherCatch(LetGo(_rope, n.tension, n.piece, _demo.rope_mass), _tether(n))
+    let_go = LetGo(_rope, n.tension, n.piece, _demo.rope_mass)
+    return TetherCatch(let_go, _tether(n), n.tether_slack)
 
 
 CATCHES = ChoiceQuestion(
     id="09.catches",
     text=(
-        "A line carries {tension}. Its shackle tears loose and takes {least} with it; shackle and "
-        "rope together have {most}. A tether holds the shackle to the vehicle. It breaks at "
+        "A line carries {tension}, and the rope holds {most}. A recovery point of {piece} tears "
+        "off. When its tether comes taut, the piece has at least {least}. The tether breaks at "
         "{tether_strength}, twice the pull, and can absorb {can}. What happens?"
     ),
     given={
-        "tension": Given("force", "kN", (24, 26, 28)),
-        "piece": Given("mass", "kg", (1.5, 2)),
+        "tension": Given("force", "kN", (30, 35, 40)),
+        "piece": Given("mass", "kg", (2.5, 3)),
         "tether_length": Given("length", "m", (1.2,)),
-        "tether_stretch": Given("ratio", "percent", (8,)),
+        "tether_stretch": Given("ratio", "percent", (4, 5)),
+        "tether_slack": Given("ratio", "percent", (50,)),
     },
     derived={
         "tether_strength": Derived("force", lambda n: 2 * n.tension),
@@ -231,24 +226,23 @@ CATCHES = ChoiceQuestion(
     options={
         NOT_ALONE: Option(
             "The tether holds: it is twice as strong as the pull.",
-            "Twice as strong for a steady pull. But the shackle comes flying, with {least}, and "
-            "the tether can absorb only {can}.",
+            "Twice as strong for a steady pull. But the piece comes flying, with at least {least}, "
+            "and the tether can absorb only {can}.",
         ),
         MAY_PART: Option(
-            "The tether holds the shackle, but may not hold the rope as well.",
-            "It would be so if it could absorb more than the {least} of the shackle. It can "
-            "absorb {can}.",
+            "The tether may hold the piece, or part: the figures leave it open.",
+            "They would if it could absorb between {least} and {most}. It can absorb {can}.",
         ),
         PARTS: Option(
-            "The tether parts, and the shackle flies on.",
-            "The shackle alone brings {least}, more than the {can} that the tether can absorb. "
+            "The tether parts, and the piece flies on.",
+            "The piece brings at least {least}, more than the {can} that the tether can absorb. "
             "Stand as if there were no tether.",
         ),
     },
     right=lambda n: _catch(n).verdict,
     hints=(
         "Compare energies with energies. The strength of the tether is a force.",
-        "The shackle brings {least}. The tether can absorb {can}.",
+        "The piece brings at least {least}. The tether can absorb {can}.",
     ),
 )
 

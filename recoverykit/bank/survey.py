@@ -148,7 +148,8 @@ SURVEY = Survey(
             },
             right="depends",
             explained=(
-                "All of the energy in the rope goes into what flies. Often a tether cannot hold it."
+                "The rope's energy goes into the piece, the rope behind it and heat. A tether may "
+                "break before it has absorbed what flies at it."
             ),
         ),
         Idea(

@@ -34,9 +34,10 @@ class LettingGoPicture(p.Picture):
         self._still_of = None
         bar, words = self._bar, self._words
         self._let_go = bar(LET_GO, ROPE_LOOKS), words(LET_GO)
-        self._piece = bar(PIECE, PIECE_LOOKS), words(PIECE)
+        self._piece = bar(PIECE, MAYBE_LOOKS), words(PIECE)
+        self._piece_least = bar(PIECE, PIECE_LOOKS)
         self._must = bar(MUST, MAYBE_LOOKS), words(MUST)
-        self._least = bar(MUST, PIECE_LOOKS)
+        self._must_least = bar(MUST, PIECE_LOOKS)
         self._can = bar(CAN, TETHER_LOOKS), words(CAN, fontweight="bold")
         self._guess = self.moving_line(
             self._axes, "D", color=p.PURPLE, markersize=10, markeredgecolor="k"
@@ -68,16 +69,24 @@ class LettingGoPicture(p.Picture):
 
     def _move(self, result, system):
         let_go, catch = result.let_go, result.catch
-        least, most, can = (
+        least, most, must, can = (
             show(energy, "energy", system)
-            for energy in (catch.least_to_absorb, catch.most_to_absorb, catch.can_absorb)
+            for energy in (
+                let_go.least_energy,
+                let_go.energy,
+                catch.least_to_absorb,
+                catch.can_absorb,
+            )
         )
-        speed = show(let_go.speed, "flight", system)
+        slow, fast = (
+            show(speed, "flight", system) for speed in (let_go.least_speed, let_go.most_speed)
+        )
         legend = "" if result.guess is None else " (◆ your guess)"
         self._put(*self._let_go, let_go.energy, most)
-        self._put(*self._piece, let_go.energy_of_piece, f"{least}, up to {speed}{legend}")
-        self._least.set_width(_place(catch.least_to_absorb) - _place(LEAST))
-        self._put(*self._must, catch.most_to_absorb, f"{least} to {most}")
+        self._put(*self._piece, let_go.energy, f"{least} to {most}, {slow} to {fast}{legend}")
+        self._piece_least.set_width(_place(let_go.least_energy) - _place(LEAST))
+        self._put(*self._must, catch.most_to_absorb, f"{must} to {most}")
+        self._must_least.set_width(_place(catch.least_to_absorb) - _place(LEAST))
         self._put(*self._can, catch.can_absorb, f"{can}: {catch.verdict}")
         guess = [] if result.guess is None else [_place(result.guess)]
         self._guess.set_data(guess, [PIECE] * len(guess))
@@ -95,7 +104,7 @@ class LettingGoPicture(p.Picture):
             start += share
         piece, rope, heat = (f"{100 * share:.0f} %" for share in result.shares)
         self._shares_words.set_text(
-            f"{piece} with the piece, {rope} with the rope behind it, {heat} as heat in the rope"
+            f"{piece} at least with the piece, {rope} with piece or rope, {heat} at most as heat"
         )
         self._shares_words.set_position((0, -0.25))
 
@@ -114,7 +123,7 @@ class LettingGoPicture(p.Picture):
         )
         axes.set_yticks(
             [LET_GO, PIECE, MUST, CAN],
-            ["rope lets go", "flies with\nthe piece", "tether must\nabsorb", "tether can\nabsorb"],
+            ["rope holds", "flies with\nthe piece", "tether must\nabsorb", "tether can\nabsorb"],
             fontsize=p.TEXT,
         )
         self._draw_things()

@@ -28,13 +28,14 @@ class LettingGo:
 
     @property
     def shares(self) -> tuple[float, float, float]:
-        """The parts of the energy that the rope held: piece, rope behind it, heat in the rope."""
-        held = self.let_go.held
-        if held.magnitude == 0:
+        """Parts of the energy: with the piece at least, with piece or rope, heat at most."""
+        let_go = self.let_go
+        if let_go.energy.magnitude == 0:
             return 0.0, 0.0, 0.0
-        piece = (self.let_go.energy_of_piece / held).m_as("")
-        given_back = (self.let_go.energy / held).m_as("")
-        return piece, given_back - piece, 1 - given_back
+        piece, heat = (
+            (part / let_go.energy).m_as("") for part in (let_go.least_energy, let_go.heat)
+        )
+        return piece, 1 - piece - heat, heat
 
 
 class LettingGoPanel(Panel):
@@ -47,9 +48,9 @@ class LettingGoPanel(Panel):
     >>> panel = LettingGoPanel()
     >>> panel.set(tension=Q(36, "kN"))
     >>> print(panel.summary.partition(" This is a teaching scale")[0])
-    At 36 kN the rope lets go 13.0 kJ. A piece of 0.8 kg could fly off with it at up to
-    357 km/h. The tether must absorb 3.94 kJ to 13.0 kJ; it can absorb 2.70 kJ before it breaks:
-    the tether parts.
+    At 36 kN the rope holds 13.0 kJ. A piece of 0.8 kg that tears off flies at 247 km/h at least
+    and at 648 km/h at most. The tether must absorb at least 1.88 kJ and at most 13.0 kJ; it can
+    absorb 2.70 kJ before it breaks: the tether may part.
     """
 
     picture_type = LettingGoPicture
@@ -77,6 +78,7 @@ class LettingGoPanel(Panel):
             catch=TetherCatch(
                 let_go,
                 Rope(tether["tether_length"], tether["tether_strength"], tether["tether_stretch"]),
+                tether["tether_slack"],
             ),
             rope_parts=tension > rope.parting_tension,
             guess=None if speed is None else piece * speed**2 / 2,
@@ -111,7 +113,7 @@ def _parting_in_words(let_go: LetGo, system) -> str:
 
 def _fastest_in_words(let_go: LetGo, system) -> str:
     fastest = max(row.fastest for row in table(PartedLineRow))
-    if let_go.speed <= fastest:
+    if let_go.most_speed <= fastest:
         return ""
     return (
         f"No parted line in our sources, seen or simulated, was faster than "
@@ -179,5 +181,15 @@ def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
             start=demo.tether_stretch_at_break,
             steps=(1, 1),
             help="How much longer the tether is when it breaks.",
+        ),
+        Slider(
+            name="tether_slack",
+            label="Tether slack",
+            kind="ratio",
+            low=Q(0, "percent"),
+            high=Q(100, "percent"),
+            start=demo.tether_slack,
+            steps=(5, 5),
+            help="How much of the tether's length hangs loose before the piece tears off.",
         ),
     )

@@ -42,8 +42,9 @@ def test_bars_end_at_their_energies():
     picture, result = panel._picture, panel.result
     for bar, energy in (
         (picture._let_go[0], result.let_go.energy),
-        (picture._piece[0], result.let_go.energy_of_piece),
-        (picture._least, result.catch.least_to_absorb),
+        (picture._piece[0], result.let_go.energy),
+        (picture._piece_least, result.let_go.least_energy),
+        (picture._must_least, result.catch.least_to_absorb),
         (picture._must[0], result.catch.most_to_absorb),
         (picture._can[0], result.catch.can_absorb),
     ):

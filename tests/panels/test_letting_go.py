@@ -17,13 +17,16 @@ def panel():
 
 
 def test_the_numbers_of_the_bow_shackle(panel):
-    # 165 kN over 30 % of 11 m is 50 kN/m; 20²/(2 · 50) = 4 kJ; 0.8 kg and a third of 5.5 kg fly.
+    # 165 kN over 30 % of 11 m is 50 kN/m; 20²/(2 · 50) = 4 kJ.
+    # The first wave: 20 kN / √(50 kN/m · 5.5 kg) = 38.14 m/s.
     result = panel.result
     assert result.let_go.energy.m_as("kJ") == pytest.approx(4)
-    assert result.let_go.speed.m_as("m/s") == pytest.approx(np.sqrt(8000 / (0.8 + 5.5 / 3)))
+    assert result.let_go.most_speed.m_as("m/s") == pytest.approx(100)
+    assert result.let_go.least_speed.m_as("m/s") == pytest.approx(38.14, abs=0.005)
     assert result.catch.can_absorb.m_as("kJ") == pytest.approx(45 * 0.12 / 2)
     assert result.catch.verdict == MAY_PART
-    assert result.shares == pytest.approx((0.8 / (0.8 + 5.5 / 3), 5.5 / (5.5 + 2.4), 0))
+    # Of a light piece, m / M.
+    assert result.shares == pytest.approx((0.8 / 5.5, 4.7 / 5.5, 0), abs=1e-6)
 
 
 def test_a_longer_and_a_stronger_rope_are_heavier(panel):
@@ -35,7 +38,7 @@ def test_a_longer_and_a_stronger_rope_are_heavier(panel):
 
 def test_the_verdict_follows_the_pull(panel):
     verdicts = []
-    for pull in (10, 20, 40):
+    for pull in (10, 20, 60):
         panel.set(tension=Q(pull, "kN"))
         verdicts.append(panel.result.catch.verdict)
         assert verdicts[-1] in panel.summary
@@ -48,7 +51,7 @@ def test_every_two_extremes(panel, system, caplog):
     with caplog.at_level(logging.WARNING):
         seen = set()
         for result in panel.paired_corners():
-            assert np.isfinite(result.let_go.speed.m_as("m/s"))
+            assert np.isfinite(result.let_go.most_speed.m_as("m/s"))
             at_rest = panel.values["tension"].magnitude == 0
             assert sum(result.shares) == pytest.approx(0 if at_rest else 1)
             assert all(share >= -1e-9 for share in result.shares)
@@ -79,9 +82,9 @@ def test_a_rope_that_parts_first_is_said(panel):
 
 def test_beyond_all_published_speeds_it_is_said(panel):
     panel.set(tension=Q(100, "kN"), length=Q(30, "m"))
-    assert panel.result.let_go.speed > Q(230, "m/s")
+    assert panel.result.let_go.most_speed > Q(230, "m/s")
     assert "seen or simulated, was faster than 828 km/h" in panel.summary
-    panel.set(tension=Q(30, "kN"), length=Q(11, "m"))
+    panel.set(tension=Q(40, "kN"), length=Q(11, "m"))
     assert "our sources" not in panel.summary
 
 
@@ -91,9 +94,19 @@ def test_a_winch_line_lets_far_less_go(panel):
     assert panel.result.let_go.energy / rope == pytest.approx(3.5 / 30)
 
 
-def test_the_heat_of_a_rope_is_not_let_go(panel):
+def test_the_heat_of_a_rope_counts_at_most(panel):
     panel.set(kind="laid, new")
     assert panel.result.shares[2] == pytest.approx(0.40)
+    let_go = panel.result.let_go
+    assert (let_go.piece * let_go.most_speed**2 / 2 / let_go.energy).m_as("") == pytest.approx(1)
+
+
+def test_without_slack_the_tether_is_not_said_to_part(panel):
+    panel.set(tension=Q(60, "kN"))
+    assert panel.result.catch.verdict == PARTS
+    panel.set(tether_slack=Q(0, "percent"))
+    assert panel.result.catch.verdict == MAY_PART
+    assert panel.result.catch.least_to_absorb.m_as("J") == pytest.approx(0)
 
 
 @pytest.mark.parametrize(
@@ -120,7 +133,7 @@ def test_nothing_is_shown_before_the_guess():
     assert "guess first" in panel.summary
     assert "kJ" not in panel.summary
     guess.commit({"speed": Q(60, "km/h"), "tether": "holds"})
-    assert "198 km/h" in panel.summary
+    assert "137 km/h at least and at 360 km/h at most" in panel.summary
     assert panel.png() != hidden
     # ½ · 0.8 kg · (60 km/h)² on a scale of powers of ten, in joules.
     energy = 0.4 * (60 / 3.6) ** 2
@@ -142,5 +155,5 @@ def test_a_guess_that_was_skipped_draws_nothing():
     guess = CommittedLater()
     panel = LettingGoPanel(guess=guess)
     guess.commit()
-    assert "198 km/h" in panel.summary
+    assert "137 km/h at least and at 360 km/h at most" in panel.summary
     assert len(panel._picture._guess.get_xdata()) == 0
