@@ -117,7 +117,7 @@ SPEED = NumericQuestion(
     given={
         "energy": Given("energy", "kJ", (2, 3, 4)),
         "piece": Given("mass", "kg", (1.5, 2)),
-        "rope_mass": Given("mass", "kg", (4.5, 6)),
+        "rope_mass": Given("mass", "kg", (4.5, 5)),
     },
     derived={"speed": Derived("flight", lambda n: freed_speed(n.energy, n.piece))},
     asked="speed",
