@@ -360,9 +360,9 @@ def _read_rating(said: str) -> tuple[Rating | None, str]:
 
 def _design_factor(digits: str) -> float:
     number = read_quantity(digits, "number").quantity.m_as("")
-    if not 1 <= number <= 20:
+    if not 1 < number <= 20:
         raise InputError(
-            f'a design factor is from 1 to 20, and {digits} came; write for example "factor 5"'
+            f'a design factor is above 1, at most 20, and {digits} came; write for example "factor 5"'
         )
     return number
 

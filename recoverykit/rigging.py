@@ -43,8 +43,8 @@ class _DesignFactor(Check):
 
     def convert(self, given):
         number = isinstance(given, Real) and not isinstance(given, bool)
-        if given is not None and not (number and 1 <= given <= 20):
-            raise InputError(f"{given!r} is not a number from 1 to 20")
+        if given is not None and not (number and 1 < given <= 20):
+            raise InputError(f"{given!r} is not a number above 1, at most 20")
         return given
 
 
@@ -56,7 +56,8 @@ class Rating:
 
     `basis` is "working load limit" or "minimum breaking strength". Without the maker's design
     factor only the stamped one of the two is known, and the other is None. Range: value above 0,
-    1 ≤ design factor ≤ 20. Raises InputError otherwise, for all faults at once.
+    1 < design factor ≤ 20 (with 1 a part would work at its breaking strength). Raises InputError
+    otherwise, for all faults at once.
     Source: ASME B30.26-2010, 26-1.2 (shackles: at least 5 up to 150 tons, at least 4 above).
 
     >>> from recoverykit import show

@@ -151,7 +151,10 @@ def read_uncertain(text: str, kind: str, stated_as: str = RANGE) -> Uncertain:
 
 
 class Band(NamedTuple):
-    """Half of the cases lie below the median, and 95 of 100 between low and high."""
+    """Half of the cases lie below the median, and 95 of 100 between low and high.
+
+    An edge is infinite where a part breaks in that many cases: there is no number for it.
+    """
 
     low: Q
     median: Q
@@ -162,7 +165,13 @@ class Band(NamedTuple):
 
         >>> Band(Q(35, "kN"), Q(38, "kN"), Q(42, "kN")).words("force")
         '38.0 kN (95 of 100 cases between 35.0 kN and 42.0 kN)'
+        >>> Band(Q(35, "kN"), Q(38, "kN"), Q(np.inf, "kN")).words("force")
+        '38.0 kN or more: the line may part'
         """
+        if not np.isfinite(self.median.m):
+            return "no number: the line may part"
+        if not np.isfinite(self.high.m):
+            return f"{show(self.median, kind)} or more: the line may part"
         low, median, high = (show(edge, kind) for edge in self)
         return f"{median} (95 of 100 cases between {low} and {high})"
 
@@ -171,8 +180,9 @@ class Band(NamedTuple):
 class Spread:
     """An answer worked out for many sampled inputs: its band, and where the spread comes from.
 
-    `samples` is a quantity whose last axis runs over the samples; `chances` holds, for each
-    uncertain input, the chance at which each of those samples was taken.
+    `samples` is a quantity whose last axis runs over the samples, infinite where a part breaks:
+    such a case is above every limit. `chances` holds, for each uncertain input, the chance at
+    which each of those samples was taken.
     """
 
     samples: Q
@@ -181,7 +191,10 @@ class Spread:
     @functools.cached_property
     def band(self) -> Band:
         """The median and the 95 % band (2.5 % to 97.5 %) of the answer."""
-        edges = np.quantile(self.samples.m, BAND, axis=-1)
+        with np.errstate(invalid="ignore"):
+            edges = np.quantile(self.samples.m, BAND, axis=-1)
+        # Between a number and infinity, or two infinities, numpy finds no number.
+        edges = np.where(np.isnan(edges), np.inf, edges)
         return Band(*(Q(edge, self.samples.units) for edge in edges))
 
     @functools.cached_property
@@ -214,8 +227,9 @@ def propagate(
     arrives as a quantity with `samples` entries, the last axis of the answer; anything else
     arrives as it is. Samples are stratified (one in each of `samples` equal slices of chance), so
     the band settles far sooner than with plain random ones. One name and one seed always draw
-    the same chances: answers from two calls may be compared sample by sample. Raises InputError
-    if some sample gives no number, or whatever `function` raises.
+    the same chances: answers from two calls may be compared sample by sample. An answer may be
+    infinite, where a part breaks. Raises InputError if some sample gives no number, or whatever
+    `function` raises.
     Source: McKay, Beckman and Conover (1979), Latin hypercube sampling (memory, sure).
 
     >>> from recoverykit.formulas import peak_tension
@@ -241,7 +255,7 @@ def propagate(
     answer = function(**values)
     shape = np.broadcast_shapes(np.shape(answer.m), (samples,))
     answer = Q(np.broadcast_to(answer.m, shape), answer.units)
-    if not np.all(np.isfinite(answer.m)):
+    if not np.all(answer.m > -np.inf):
         raise InputError("propagate: some of the sampled inputs give no answer; narrow their range")
     return Spread(answer, chances)
 

@@ -375,3 +375,31 @@ def test_a_wider_input_makes_a_wider_band():
 def test_samples_are_as_many_as_said():
     positive_mass = {"mass": Uncertain(Q(1, "kg"), Q(0.5, "kg"))}
     assert propagate(lambda mass: mass, positive_mass).samples.shape == (SAMPLES,)
+
+
+# --- cases in which a part breaks -------------------------------------------------------
+
+
+def parting_in(share):
+    """A pull of 10 to 20 kN, in the hardest `share` of which a part breaks."""
+
+    def pull(load):
+        return Q(np.where(load.m >= 20 - 10 * share, np.inf, load.m), "kN")
+
+    return propagate(pull, {"load": Uncertain.between(Q(10, "kN"), Q(20, "kN"))})
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [
+        (0.01, "15.0 kN (95 of 100 cases between 10.2 kN and 19.8 kN)"),
+        (0.10, "15.0 kN or more: the line may part"),
+        (0.60, "no number: the line may part"),
+        (1.00, "no number: the line may part"),
+    ],
+)
+def test_a_case_in_which_a_part_breaks_is_above_every_limit(share, words):
+    spread = parting_in(share)
+    assert spread.band.words("force") == words
+    assert spread.chance_at_most(Q(1e6, "kN")) == pytest.approx(1 - share, abs=1e-3)
+    assert not any(np.isnan(edge.m) for edge in spread.band)
