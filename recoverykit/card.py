@@ -12,7 +12,6 @@ from recoverykit.ownline import missing_from
 from recoverykit.plan import (
     CAUTION,
     CEILING,
-    FOOT,
     LADDER,
     ROLLS_FREE,
     Doubts,
@@ -144,7 +143,6 @@ def pull_card(
     if lacks := missing_from(line):
         raise NoCardError(f"There is no card. {lacks}")
     say = _Saying(systems)
-    drive = brief(plan.doubts.drive.ends[1], "ratio")
     return PullCard(
         mark=MARK if unconfirmed else "",
         why_marked=WHY_MARKED.format(listed(unconfirmed)) if unconfirmed else "",
@@ -160,7 +158,7 @@ def pull_card(
         ladder=_ladder_table(plan.steps, say),
         roles=(
             ("Leader", LEADER),
-            ("Recovery driver", FOOT.format(drive)),
+            ("Recovery driver", plan.doubts.foot_rule),
             ("Stuck vehicle's driver", f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}"),
             ("Lookout", LOOKOUT),
         ),

@@ -1,6 +1,6 @@
 """Ground: what holds a stuck vehicle, and what the tyres of the recovery vehicle can give.
 
-Every figure is a range: the published values for one surface differ up to twofold, and nobody
+Every figure is a range: the published values for one surface differ about twofold, and nobody
 measures the mud before a pull.
 """
 
@@ -14,13 +14,21 @@ from typing import ClassVar
 import numpy as np
 
 from recoverykit.border import Argument, border, not_negative, positive
-from recoverykit.spread import BAND, Spread, Uncertain, check_fields, propagate
+from recoverykit.spread import Spread, Uncertain, check_fields, propagate
 from recoverykit.tables import Record, find, table
 from recoverykit.units import GRAVITY, InputError, Q
 
 LIKELY = "likely enough"
-MAYBE = "may not be enough"
+POSSIBLE = "possibly enough"
+UNLIKELY = "unlikely to be enough"
 NOT_ENOUGH = "not enough: reduce the resistance first"
+
+# From which chance on each word is used; below the last of them it is NOT_ENOUGH.
+CHANCES = {LIKELY: 0.95, POSSIBLE: 0.5, UNLIKELY: 0.025}
+
+# By how much published tables of one ground differ: traction of gravel 0.35 and 0.60, of ice 0.07
+# and 0.15. So a range that one source alone gives is taken at least this wide, high over low.
+TWOFOLD = 2.0
 
 STEEPEST = math.radians(45)
 
@@ -108,12 +116,14 @@ REDUCTIONS = tuple(row.name for row in table(Reduction))
 class Ground:
     """A kind of ground: its rolling resistance and traction, each over the weight on the wheels.
 
-    Each range spans all that the published tables in `data/` say of it (`rows`); `traction` is
-    None for mud.
+    Each range spans all that the published tables in `data/` say of it (`rows`). Tables of one
+    ground differ twofold, so a traction from one source alone spans at least that much, about
+    the same middle; it is None for mud.
 
-    >>> sand = ground("wet sand")
-    >>> print(sand.traction.ends.m_as("percent"))
-    [30. 40.]
+    >>> print(ground("gravel").traction.ends.m_as("percent"))
+    [35. 60.]
+    >>> print(ground("wet sand").traction.ends.m_as("percent").round(1))
+    [23.3 46.7]
     """
 
     name: str
@@ -132,13 +142,21 @@ def ground(name: str) -> Ground:
     return Ground(
         name,
         rolling=_span(*rolling),
-        traction=_span(traction) if traction else None,
+        traction=_as_wide_as_tables_differ(traction) if traction else None,
         rows=(*itertools.chain(*rolling), *traction),
     )
 
 
 def _rows(record, surface) -> list:
     return [row for row in table(record) if row.surface == surface]
+
+
+def _as_wide_as_tables_differ(rows) -> Uncertain:
+    low, high = (end.m_as("") for end in _span(rows).ends)
+    if len({row.source for row in rows}) > 1 or high >= TWOFOLD * low:
+        return _span(rows)
+    low = (low + high) / (1 + TWOFOLD)
+    return _range(low, TWOFOLD * low)
 
 
 def _span(*added) -> Uncertain:
@@ -323,6 +341,11 @@ class RecoveryVehicle:
             "driven share": self.driven,
         }
 
+    def downhill_force(self, sampled: Mapping):
+        """With what its weight drives it down a slope, for values of its `inputs`; 0 uphill."""
+        mass, slope = (sampled[f"{what} of the recovery vehicle"] for what in ("mass", "slope"))
+        return resistance(mass, 0.0, -slope)
+
     def pull(self, sampled: Mapping):
         """The steady pull for values of its `inputs`; others in `sampled` do not matter."""
         return drawbar_pull(*(sampled[name] for name in self.inputs))
@@ -337,24 +360,14 @@ class RecoveryVehicle:
 
 
 def verdict_on(chance: float) -> str:
-    """LIKELY, MAYBE or NOT_ENOUGH for a chance from 0 to 1, measured by the 95 % band.
+    """LIKELY, POSSIBLE, UNLIKELY or NOT_ENOUGH for a chance from 0 to 1, as in CHANCES.
 
-    >>> verdict_on(0.98), verdict_on(0.5), verdict_on(0.01)
-    ('likely enough', 'may not be enough', 'not enough: reduce the resistance first')
+    >>> verdict_on(0.95), verdict_on(0.94), verdict_on(0.5)
+    ('likely enough', 'possibly enough', 'possibly enough')
+    >>> verdict_on(0.49), verdict_on(0.01)
+    ('unlikely to be enough', 'not enough: reduce the resistance first')
     """
-    unlikely, _, likely = BAND
-    if chance >= likely:
-        return LIKELY
-    return MAYBE if chance > unlikely else NOT_ENOUGH
-
-
-def as_predicate(verdict: str) -> str:
-    """A verdict as the end of a sentence.
-
-    >>> as_predicate(LIKELY), as_predicate(MAYBE)
-    ('is likely enough', 'may not be enough')
-    """
-    return verdict if verdict == MAYBE else f"is {verdict}"
+    return next((word for word, least in CHANCES.items() if chance >= least), NOT_ENOUGH)
 
 
 @dataclass(frozen=True, eq=False)
@@ -392,7 +405,7 @@ class SteadyPull:
 
     @property
     def verdict(self) -> str:
-        """LIKELY, MAYBE or NOT_ENOUGH."""
+        """LIKELY, POSSIBLE, UNLIKELY or NOT_ENOUGH."""
         return verdict_on(self.chance)
 
     @property
@@ -401,7 +414,7 @@ class SteadyPull:
         needed, available = (spread.band.words("force") for spread in (self.needed, self.available))
         return (
             f"To start the casualty it takes {needed}. The tyres of the recovery vehicle give "
-            f"{available}. That {as_predicate(self.verdict)}."
+            f"{available}. That is {self.verdict}."
         )
 
 

@@ -362,7 +362,8 @@ def _design_factor(digits: str) -> float:
     number = read_quantity(digits, "number").quantity.m_as("")
     if not 1 < number <= 20:
         raise InputError(
-            f'a design factor is above 1, at most 20, and {digits} came; write for example "factor 5"'
+            f"a design factor is above 1, at most 20, and {digits} came; write for example "
+            f'"factor 5"'
         )
     return number
 

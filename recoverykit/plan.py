@@ -1,13 +1,15 @@
 """Plan: the limit speed of a line, and the ladder of pulls that stays below it.
 
-The ladder is common practice, no source: a steady pull first, then the slowest speed, a step up
-only as long as the band of the next step stays inside the line's limit, and nothing beyond a
-ceiling. If it ends before the casualty moves, the resistance is reduced, not the speed raised.
+The ladder is common practice, no source: a steady pull first, then the slowest run-up that pulls
+harder, a step up only as long as the band of the next step stays inside the line's limit, and
+nothing beyond a ceiling. If it ends before the casualty moves, the resistance is reduced, not the
+speed raised.
 """
 
 import dataclasses
 import itertools
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -18,14 +20,13 @@ from recoverykit.ground import (
     REDUCTIONS,
     Casualty,
     RecoveryVehicle,
-    as_predicate,
     verdict_on,
 )
 from recoverykit.pull import Pull
 from recoverykit.rigging import UNKNOWN, RiggingLine
 from recoverykit.rope import Rope
 from recoverykit.spread import Band, Spread, Uncertain, check_fields, propagate
-from recoverykit.units import METRIC, InputError, Q, display, show
+from recoverykit.units import METRIC, InputError, Q, brief, display, show
 from recoverykit.wording import listed
 
 # What can come out of a plan.
@@ -36,18 +37,20 @@ HOLD_BACK = "do not pull: the slope alone may move the casualty"
 
 CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
-FOOT = (
-    "Keep the foot still as the rope comes taut: the peaks hold for at most {} of the pull that "
-    "the tyres can give."
-)
-
 # Common practice, no source.
+WORK_FIRST = (
+    "If the steady pull does not move it, look, and reduce the resistance (dig, let air down, lay "
+    "boards, unload) before any run-up."
+)
 STOP_RULES = (
-    "Stop when a step did not help: the casualty moved no farther than at the step before.",
-    "Stop when anything shifted, opened, tore, slipped or stretched in a wrong way.",
+    "Stop when anything shifted, opened, tore, slipped or stretched oddly.",
     "Stop when a measured peak lies outside its band, or above the limit.",
     "Stop when anybody is where nobody may be, or when a signal was not understood.",
     "Stop when the ladder ends: reduce the resistance, and never add speed instead.",
+)
+NOT_MOVED = (
+    "A step that has not moved it does not stop the ladder by itself: the next one may follow if "
+    "nothing else stops it."
 )
 REST = (
     "Look at every part after each pull, and let the rope rest for some minutes: polyamide has "
@@ -68,6 +71,7 @@ CAUTION = (
 
 _STIFFNESS = Uncertain.between(Q(0.8, ""), Q(1.25, ""))
 _DRIVE = Uncertain.between(Q(0.0, ""), Q(0.3, ""))
+_LET_OFF = Uncertain.between(Q(0.0, "m"), Q(1.0, "m"))
 
 
 @dataclass(frozen=True)
@@ -78,8 +82,9 @@ class Doubts:
     the true stiffness of the rope over that of its figures: a rope that has worked is stiffer
     than a new one. `drive` is what the driver keeps up while the rope stretches, as a part of
     what the tyres can give: 0 with the clutch down, 1 with the wheels at the edge of spinning,
-    which by itself doubles a steady pull. Range: speed_off ≥ 0; stiffness from above 0 to 10;
-    drive from 0 to 1. Raises InputError otherwise.
+    which by itself doubles a steady pull. `let_off` is how far the casualty has moved by the time
+    that the foot is off, and on a slope on the brake. Range: speed_off and let_off ≥ 0; stiffness
+    from above 0 to 10; drive from 0 to 1. Raises InputError otherwise.
     Source: the usual values are our own estimates, no source; published stretches of polyamide
     differ by more (at break 28 %, derived as F_b / AE from UFC 4-159-03, and 50 %, seen in
     NAVEDTRA 12018).
@@ -91,6 +96,7 @@ class Doubts:
     speed_off: Q = field(default_factory=lambda: Q(1.0, "km/h"))
     stiffness: Uncertain = _STIFFNESS
     drive: Uncertain = _DRIVE
+    let_off: Uncertain = _LET_OFF
 
     def __post_init__(self):
         check_fields(
@@ -98,6 +104,7 @@ class Doubts:
             speed_off=not_negative("speed"),
             stiffness=positive("ratio", at_most=10.0),
             drive=not_negative("ratio", at_most=1.0),
+            let_off=not_negative("length"),
         )
 
     def inputs(self, recovery_vehicle: RecoveryVehicle) -> dict:
@@ -106,7 +113,18 @@ class Doubts:
             "speedometer": Uncertain(0 * self.speed_off, self.speed_off),
             "stiffness of the rope": self.stiffness,
             "drive kept up": self.drive,
+            "way until the foot is off": self.let_off,
         }
+
+    @property
+    def foot_rule(self) -> str:
+        """What the recovery driver has to keep to, so that the peaks hold."""
+        return (
+            f"Keep the foot still as the rope comes taut, and take it off as soon as the casualty "
+            f"moves: the peaks hold for at most {brief(self.drive.ends[1], 'ratio')} of the pull "
+            f"that the tyres can give, and for a foot that is off before it has moved "
+            f"{brief(self.let_off.ends[1], 'length')}."
+        )
 
 
 USUAL = Doubts()
@@ -119,13 +137,15 @@ USUAL = Doubts()
 class Step:
     """One step of the ladder; the steady pull has no speed.
 
-    `chance` says in which part of the sampled cases the casualty starts to move.
+    `chance` says in which part of the sampled cases the casualty starts to move, and
+    `parting_chance` in which part of the line breaks (a case that counts as no start).
     """
 
     number: int
     speed: Q | None
     peak: Band
     chance: float
+    parting_chance: float
 
     @property
     def sentence(self) -> str:
@@ -134,8 +154,15 @@ class Step:
         expect = verdict_on(self.chance).partition(":")[0]
         return (
             f"Step {self.number}, {how}: {self.peak.words('force')}; {expect} to start the "
-            f"casualty."
+            f"casualty ({_cases(math.floor, self.chance)}).{self.parting}"
         )
+
+    @property
+    def parting(self) -> str:
+        """In how many cases the line parts, as a further sentence; nothing if in none."""
+        if self.parting_chance == 0:
+            return ""
+        return f" The line may part: {_cases(math.ceil, self.parting_chance)}."
 
 
 @dataclass(frozen=True)
@@ -149,7 +176,7 @@ class Way:
     def sentence(self) -> str:
         """What to do, and what the ladder then is."""
         first = listed(self.reductions)
-        return f"First {first}: then there is a ladder; it {as_predicate(self.verdict)}."
+        return f"First {first}: then there is a ladder; it is {self.verdict}."
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,8 +187,9 @@ class PullPlan:
     `limit` (the line's working load limit) and `limit_speed` are None if the outcome is UNKNOWN.
     `ways` are the smallest sets of reductions after which there would be a ladder; only REDUCE
     has any. `rolls_free`: once it has started, the slope alone may keep the casualty moving.
-    `tried` is every step up to the fastest speed, those beyond the limit among them: it shows why
-    a ladder ends, and is no ladder itself. `reason` is one sentence.
+    `tried` is every pull up to the fastest speed, those beyond the limit and those that pull less
+    than the steady pull among them: it shows why a ladder begins and ends where it does, and is no
+    ladder itself. `reason` is one sentence or two.
     """
 
     outcome: str
@@ -181,7 +209,7 @@ class PullPlan:
         lines += [step.sentence for step in self.steps] + [way.sentence for way in self.ways]
         if self.steps:
             lines += [ROLLS_FREE] * self.rolls_free
-            lines += [FOOT.format(show(self.doubts.drive.ends[1], "ratio")), *STOP_RULES, REST]
+            lines += [self.doubts.foot_rule, WORK_FIRST, *STOP_RULES, NOT_MOVED, REST]
         return (*lines, CAUTION)
 
 
@@ -199,17 +227,21 @@ def ladder_speeds() -> tuple:
 
 
 def limit_speed(
-    recovery_vehicle: RecoveryVehicle, rope: Rope, limit, doubts: Doubts = USUAL
+    recovery_vehicle: RecoveryVehicle,
+    casualty: Casualty,
+    rope: Rope,
+    limit,
+    doubts: Doubts = USUAL,
 ) -> Spread:
-    """The speed on the speedometer at which the first peak comes just to a limit, as a spread.
+    """The speed on the speedometer at which `highest_peak` comes just to a limit, as a spread.
 
-    Worked out with a casualty that does not move, which loads the line most. 0 where the drive
-    alone passes the limit. Range: as `Pull`; 0 < limit ≤ what the rope bears. Raises InputError
-    outside.
+    0 where the drive alone passes the limit. Range: as `Pull`; 0 < limit < what the rope bears.
+    Raises InputError outside.
 
     >>> from recoverykit.rope import demo_rope
     >>> truck = RecoveryVehicle(Q(3100, "kg"), "wet grass")
-    >>> speed = limit_speed(truck, demo_rope(), Q(30, "kN"))
+    >>> carrier = Casualty(Q(4200, "kg"), "soft mud", mire="wheels")
+    >>> speed = limit_speed(truck, carrier, demo_rope(), Q(30, "kN"))
     >>> print(speed.band.words("speed"))
     8.5 km/h (95 of 100 cases between 7.0 km/h and 10.0 km/h)
     """
@@ -219,31 +251,54 @@ def limit_speed(
         still = _pull(recovery_vehicle, rope, Q(0, "m/s"), sampled)
         bears = still.first_peak.tension <= limit
         borne = dataclasses.replace(still, drive=bears * still.drive)
-        true_speed = bears * borne.speed_for_tension(limit)
+        gained = _gained(borne, casualty, sampled) * (casualty.pull_to_start.samples <= limit)
+        square = np.maximum(borne.speed_for_tension(limit) ** 2 - gained, 0 * gained)
+        true_speed = bears * np.sqrt(square)
         return np.maximum(true_speed - sampled["speedometer"], Q(0, "m/s"))
 
     return propagate(speed, doubts.inputs(recovery_vehicle))
 
 
-def first_peak(
-    recovery_vehicle: RecoveryVehicle, rope: Rope, speed, doubts: Doubts = USUAL
+def highest_peak(
+    recovery_vehicle: RecoveryVehicle,
+    casualty: Casualty,
+    rope: Rope,
+    line: RiggingLine,
+    speed,
+    doubts: Doubts = USUAL,
 ) -> Spread:
-    """The first peak at a speed on the speedometer, as a spread.
+    """What the tension of a whole pull stays below, at a speed on the speedometer, as a spread.
 
-    Worked out as in `limit_speed`; where the rope parts it is the tension of that moment. Range: as
-    `Pull`; one speed, 0 or more. Raises InputError outside.
+    It is the first peak against a casualty that stays where it is, F with E(x) − D x = m1 v²/2:
+    nothing loads the line more up to then. One that breaks free, and sticks again, can be jerked
+    later. By then it has moved by s, the drive D has brought D s more than on the spot, and the
+    ground has taken R_m s of it. So no jerk passes the first peak of a start at
 
+        v'² = v² + 2 (D − R_m) s / m1, where D is above R_m
+
+    with s the way until the foot is off. Down a slope the weight of the recovery vehicle belongs
+    to D. Infinite where the rope or a part of the line breaks. Range: as `Pull`; one speed, 0 or
+    more. Raises InputError outside. Source: work and energy, as in any mechanics text.
+
+    >>> from recoverykit.rigging import demo_line
     >>> from recoverykit.rope import demo_rope
     >>> truck = RecoveryVehicle(Q(3100, "kg"), "wet grass")
-    >>> peak = first_peak(truck, demo_rope(), Q(4, "km/h"))
+    >>> carrier = Casualty(Q(4200, "kg"), "soft mud", mire="wheels")
+    >>> peak = highest_peak(truck, carrier, demo_rope(), demo_line(), Q(4, "km/h"))
     >>> print(peak.band.words("force"))
     14.5 kN (95 of 100 cases between 10.7 kN and 18.9 kN)
     """
-    to_si("first_peak", {"speed": not_negative("speed")}, {"speed": speed})
+    to_si("highest_peak", {"speed": not_negative("speed")}, {"speed": speed})
 
     def peak(**sampled):
         true_speed = np.maximum(speed + sampled["speedometer"], Q(0, "m/s"))
-        return _pull(recovery_vehicle, rope, true_speed, sampled).first_peak.tension
+        pull = _pull(recovery_vehicle, rope, true_speed, sampled)
+        starts = pull.first_peak.tension >= casualty.pull_to_start.samples
+        gained = _gained(pull, casualty, sampled) * starts
+        if np.any(gained.m > 0):
+            pull = dataclasses.replace(pull, speed=np.sqrt(true_speed**2 + gained))
+        tension = pull.first_peak.tension
+        return np.where(pull.first_peak.parts | _breaks(line, tension), Q(np.inf, "N"), tension)
 
     return propagate(peak, doubts.inputs(recovery_vehicle))
 
@@ -261,9 +316,9 @@ def plan_pull(
     `line` holds every part that carries the load, the rope among them with its own rating; `rope`
     is None where its strength is not known, and then the plan is UNKNOWN. The ladder is a steady
     pull and then each of `speeds` (rising, at most about 8 km/h, 5 mph; those of `ladder_speeds`
-    unless given) as long as the band of its first peak ends below the line's working load limit.
-    Peaks are worked out as in `limit_speed`. Raises InputError for speeds that do not rise or pass
-    the ceiling, and for a limit that the rope itself cannot bear.
+    unless given) that pulls harder than the steady pull, by their medians, as long as the band of
+    its `highest_peak` ends below the line's working load limit. Raises InputError for speeds that
+    do not rise or pass the ceiling, and for a limit that the rope itself cannot bear.
     Source of the rules: common practice, no source.
 
     >>> from recoverykit.rigging import demo_line
@@ -301,35 +356,49 @@ def plan_pull(
         )
     _check_limit(rope, limit)
 
-    peaks = [(None, recovery_vehicle.steady_pull)]
-    peaks += [(speed, first_peak(recovery_vehicle, rope, speed, doubts)) for speed in speeds]
-    tried = _steps(peaks, casualty)
-    steps = tuple(itertools.takewhile(lambda step: step.peak.high <= limit, tried))
+    steady = _steady_peak(recovery_vehicle, rope, line)
+    pulls = [(None, steady)]
+    for speed in speeds:
+        peak = highest_peak(recovery_vehicle, casualty, rope, line, speed, doubts)
+        pulls.append((speed, peak))
+    rising = [pulls[0], *(pull for pull in pulls[1:] if pull[1].band.median > steady.band.median)]
+    inside = list(itertools.takewhile(lambda pull: pull[1].band.high <= limit, rising))
+    steps = _steps(inside, casualty)
     known = {
         "doubts": doubts,
         "limit": limit,
-        "limit_speed": limit_speed(recovery_vehicle, rope, limit, doubts),
-        "tried": tried,
+        "limit_speed": limit_speed(recovery_vehicle, casualty, rope, limit, doubts),
+        "tried": _steps(pulls, casualty),
         "rolls_free": _may_be_nothing(casualty.pull_to_keep_moving),
     }
     if _may_be_nothing(casualty.pull_to_start):
         return PullPlan(HOLD_BACK, "It has to be held back, not pulled.", **known)
     the_limit = f"the limit of {show(limit, 'force')} ({first.name})"
     if not steps:
-        most = show(tried[0].peak.high, "force")
-        return PullPlan(TOO_WEAK, f"A steady pull can come to {most}, above {the_limit}.", **known)
-    if len(steps) == len(tried):
-        reason = f"All steps stay within {the_limit}."
-    else:
-        last = "the steady pull" if steps[-1].speed is None else show(steps[-1].speed, "speed")
-        reason = f"Within {the_limit} the ladder ends at {last}."
+        comes_to = f"come to {show(steady.band.high, 'force')}, above {the_limit}"
+        most = comes_to if np.isfinite(steady.band.high.m) else "part the line"
+        return PullPlan(TOO_WEAK, f"A steady pull can {most}.", **known)
+    reason = _why_it_ends(rising, steps, the_limit)
+    gentler = [speed for speed, _ in pulls[1 : 1 + len(pulls) - len(rising)]]
+    if gentler:
+        said = listed([show(speed, "speed") for speed in gentler])
+        reason += f" A run-up at {said} pulls less than the steady pull: it is not in the ladder."
     if _verdict(steps) != NOT_ENOUGH:
         return PullPlan(LADDER, reason, steps=steps, **known)
-    ways = tuple(_ways(peaks[: len(steps)], casualty))
+    ways = tuple(_ways(inside, casualty))
     reason += " That is not enough to start the casualty. Every load taken off helps in proportion."
     if not ways:
         reason += " No reduction in our table is enough, not even all together."
     return PullPlan(REDUCE, reason, ways=ways, **known)
+
+
+def _why_it_ends(rising: Sequence, steps: Sequence[Step], the_limit: str) -> str:
+    if len(steps) < len(rising):
+        last = "the steady pull" if steps[-1].speed is None else show(steps[-1].speed, "speed")
+        return f"Within {the_limit} the ladder ends at {last}."
+    if len(rising) == 1:
+        return "No run-up pulls harder than the steady pull."
+    return f"All steps stay within {the_limit}."
 
 
 def _may_be_nothing(pull: Spread) -> bool:
@@ -339,9 +408,9 @@ def _may_be_nothing(pull: Spread) -> bool:
 
 def _check_limit(rope: Rope, limit) -> None:
     to_si("plan_pull", {"limit": positive("force")}, {"limit": limit})
-    if limit > rope.parting_tension:
+    if limit >= rope.parting_tension:
         raise InputError(
-            f"plan_pull: line: its limit of {show(limit, 'force')} is above the "
+            f"plan_pull: line: its limit of {show(limit, 'force')} is not below the "
             f"{show(rope.parting_tension, 'force')} at which the rope parts; put the rope into "
             f"the line as a link with its own rating"
         )
@@ -363,21 +432,45 @@ def _check_speeds(speeds) -> None:
 
 
 def _pull(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, sampled) -> Pull:
+    """Pulls on a casualty that stays where it is."""
     stretch = rope.stretch_at_break / sampled["stiffness of the rope"]
+    downhill = recovery_vehicle.downhill_force(sampled)
+    from_tyres = np.maximum(recovery_vehicle.pull(sampled) - downhill, 0 * downhill)
     return Pull(
         sampled["mass of the recovery vehicle"],
         dataclasses.replace(rope, stretch_at_break=stretch),
         speed,
-        drive=sampled["drive kept up"] * recovery_vehicle.pull(sampled),
+        drive=downhill + sampled["drive kept up"] * from_tyres,
     )
 
 
-def _steps(inside: Iterable, casualty: Casualty) -> tuple[Step, ...]:
+def _gained(pull: Pull, casualty: Casualty, sampled):
+    """What the drive can add to the square of the speed until the foot is off."""
+    left = pull.drive - casualty.pull_to_keep_moving.samples
+    way = sampled["way until the foot is off"]
+    return (2 * np.maximum(left, 0 * left) * way / pull.recovery_mass).to("m**2/s**2")
+
+
+def _breaks(line: RiggingLine, tension):
+    """Where a tension comes to the breaking strength of a part of the line, as far as known."""
+    weakest = line.first_to_break
+    return False if weakest is None else tension >= weakest.breaking_strength
+
+
+def _steady_peak(recovery_vehicle: RecoveryVehicle, rope: Rope, line: RiggingLine) -> Spread:
+    steady = recovery_vehicle.steady_pull
+    broken = (steady.samples >= rope.parting_tension) | _breaks(line, steady.samples)
+    return Spread(np.where(broken, Q(np.inf, "N"), steady.samples), steady.chances)
+
+
+def _steps(pulls: Iterable, casualty: Casualty) -> tuple[Step, ...]:
     needed = casualty.pull_to_start.samples
-    return tuple(
-        Step(number, speed, peak.band, float(np.mean(peak.samples >= needed)))
-        for number, (speed, peak) in enumerate(inside, start=1)
-    )
+    steps = []
+    for number, (speed, peak) in enumerate(pulls, start=1):
+        holds = np.isfinite(peak.samples.m)
+        starts = (peak.samples >= needed) & holds
+        steps.append(Step(number, speed, peak.band, float(np.mean(starts)), float(np.mean(~holds))))
+    return tuple(steps)
 
 
 def _ways(inside: Iterable, casualty: Casualty) -> Iterable[Way]:
@@ -393,6 +486,10 @@ def _ways(inside: Iterable, casualty: Casualty) -> Iterable[Way]:
             if verdict != NOT_ENOUGH:
                 found.append(Way(names, verdict))
     return found
+
+
+def _cases(rounded: Callable[[float], int], chance: float) -> str:
+    return f"{rounded(round(100 * chance, 6))} of 100 cases"
 
 
 def _verdict(steps: Iterable[Step]) -> str:

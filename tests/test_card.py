@@ -106,7 +106,7 @@ def test_the_ladder_is_that_of_the_plan_with_blanks_for_what_is_measured():
         numbers = [float(number) for number in re.findall(r"\d+\.?\d*", row[2])]
         low, median, high = (edge.m_as("kN") for edge in step.peak)
         assert numbers == pytest.approx([median, low, high], rel=0.005)
-        assert row[3] in ("likely enough", "may not be enough", "not enough")
+        assert row[3] in ("likely enough", "possibly enough", "unlikely to be enough", "not enough")
         assert row[4:] == ("", "", "")
 
 

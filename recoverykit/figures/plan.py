@@ -65,7 +65,8 @@ class PlanPicture(p.Picture):
 
     def _move(self, result, system):
         plan, guess = result.plan, result.fast_pull
-        others = plan.tried[len(plan.steps) :]
+        in_ladder = [step.speed for step in plan.steps]
+        others = [step for step in plan.tried if step.speed not in in_ladder]
         self._put(self._steps, [(step.speed, step.peak) for step in plan.steps], system)
         self._put(self._others, [(step.speed, step.peak) for step in others], system)
         self._put(self._guess, [(guess.speed, guess.peak)] if guess else [], system)
@@ -80,7 +81,11 @@ class PlanPicture(p.Picture):
         speed, force = system.unit("speed"), system.unit("force")
         band, medians = bands
         xs = [0.0 if x is None else x.m_as(speed) for x, _ in places]
-        low, median, high = ([edge.m_as(force) for edge in edges] for edges in _turned(places))
+        # Where the line may part there is no number: the bar runs off the picture.
+        top = 10 * self._axes.get_ylim()[1]
+        low, median, high = (
+            [min(edge.m_as(force), top) for edge in edges] for edges in _turned(places)
+        )
         gaps = np.full(len(xs), np.nan)
         band.set_data(
             np.column_stack([xs, xs, gaps]).ravel(), np.column_stack([low, high, gaps]).ravel()

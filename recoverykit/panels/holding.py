@@ -1,6 +1,7 @@
 """Panel: what holds a stuck vehicle, and whether a steady pull is enough."""
 
 import dataclasses
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,7 +52,7 @@ class HoldingPanel(Panel):
     >>> print(panel.summary)
     To start the casualty it takes 11.2 kN (95 of 100 cases between 5.22 kN and 21.6 kN). The
     tyres of the recovery vehicle give 13.4 kN (95 of 100 cases between 9.60 kN and 17.2 kN). That
-    may not be enough. In the model it is enough in 65 of 100 cases. Before the work it took
+    is possibly enough. In the model it is enough in 65 of 100 cases. Before the work it took
     26.8 kN.
     """
 
@@ -85,7 +86,7 @@ class HoldingPanel(Panel):
             return "The slope alone moves the casualty: it has to be held back, not pulled."
         sentences = [
             result.pull.sentence,
-            f"In the model it is enough in {100 * result.pull.chance:.0f} of 100 cases.",
+            f"In the model it is enough in {math.floor(100 * result.pull.chance)} of 100 cases.",
             _slope_in_words(result.worked, system),
             _work_in_words(result, system),
             _limit_in_words(result, system),

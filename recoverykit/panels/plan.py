@@ -4,6 +4,8 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from recoverykit.demo import DemoRope, DemoStuck
 from recoverykit.figures.plan import PlanPicture
 from recoverykit.ground import Casualty, RecoveryVehicle
@@ -12,8 +14,8 @@ from recoverykit.panels.base import Panel
 from recoverykit.panels.inputs import Choice
 from recoverykit.panels.sliders import length_slider, stretch_slider
 from recoverykit.panels.stuck import casualty_as_set, stuck_inputs
-from recoverykit.plan import LADDER, PullPlan, Step, first_peak, plan_pull
-from recoverykit.rigging import UNKNOWN, RiggingLine, demo_line
+from recoverykit.plan import LADDER, PullPlan, Step, highest_peak, plan_pull
+from recoverykit.rigging import BREAKING, UNKNOWN, RiggingLine, demo_line
 from recoverykit.rope import Rope
 from recoverykit.spread import Band
 from recoverykit.tables import find
@@ -134,16 +136,17 @@ class PlanPanel(Panel):
             recovery_vehicle=recovery_vehicle,
             casualty=casualty,
             contradiction=_contradiction(said, set_here, display.system),
-            fast_pull=self._fast_pull(recovery_vehicle, rope, rigged),
+            fast_pull=self._fast_pull(recovery_vehicle, casualty, rope, rigged),
             revealed=self.revealed,
         )
 
-    def _fast_pull(self, recovery_vehicle, rope, line):
+    def _fast_pull(self, recovery_vehicle, casualty, rope, line):
         speed = self._guessed.get("fastest")
         if speed is None or rope is None:
             return None
-        peak = first_peak(recovery_vehicle, rope, speed).band
-        return FastPull(speed, peak, line.verdict(peak.high))
+        peak = highest_peak(recovery_vehicle, casualty, rope, line, speed).band
+        verdict = line.verdict(peak.high) if np.isfinite(peak.high.m) else BREAKING
+        return FastPull(speed, peak, verdict)
 
     def describe(self, result, system):
         """The outcome, the ladder and its end, and whether it is enough."""
@@ -191,6 +194,7 @@ def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
         f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
         f"casualty it takes {result.needed.words('force')}: {_name(best, system)} has the best "
         f"chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
+        f"{best.parting}"
     )
 
 

@@ -58,13 +58,20 @@ def test_a_part_with_the_longest_name_has_room():
     assert cut_off(panel.figure) == []
 
 
-def test_the_bands_are_those_of_the_plan():
+def not_in_ladder(plan):
+    return [step for step in plan.tried if step.speed not in [each.speed for each in plan.steps]]
+
+
+@pytest.mark.parametrize("ground", ["wet sand", "gravel"])
+def test_the_bands_are_those_of_the_plan(ground):
     panel = PlanPanel()
+    panel.set(vehicle_ground=ground, dig_out=True, lay_boards=True)
     panel.png()
     plan, picture = panel.result.plan, panel._picture
+    assert not_in_ladder(plan)
     for artists, steps in (
         (picture._steps, plan.steps),
-        (picture._others, plan.tried[len(plan.steps) :]),
+        (picture._others, not_in_ladder(plan)),
     ):
         places, lows, highs = bands_of(artists)
         assert list(places) == [0 if s.speed is None else s.speed.m_as("km/h") for s in steps]
@@ -96,6 +103,22 @@ def test_the_outcome_is_written_beside_the_picture(values, word):
     panel = PlanPanel()
     panel.set(**values)
     assert panel._picture._outcome.get_text() == word
+
+
+def test_a_pull_in_which_the_line_may_part_runs_off_the_picture():
+    panel = PlanPanel(guess=Committed(Q(20, "km/h")))
+    assert np.isinf(panel.result.fast_pull.peak.high.m)
+    assert bands_of(panel._picture._guess)[2][0] > 2 * panel.figure.axes[0].get_ylim()[1]
+
+
+def test_the_hatch_begins_at_the_limit():
+    panel = PlanPanel()
+    panel.png()
+    axes = panel.figure.axes[0]
+    (hatched,) = (patch for patch in axes.patches if patch.get_hatch() == "//")
+    bottom, top = hatched.get_extents().transformed(axes.transData.inverted()).intervaly
+    assert bottom == pytest.approx(panel.result.plan.limit.m_as("kN"))
+    assert top == pytest.approx(axes.get_ylim()[1])
 
 
 def test_with_an_unrated_part_no_force_is_drawn():

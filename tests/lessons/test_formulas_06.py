@@ -12,8 +12,8 @@ from recoverykit import Q
 from recoverykit.bank import find_guess
 from recoverykit.ground import (
     LIKELY,
-    MAYBE,
     NOT_ENOUGH,
+    POSSIBLE,
     Casualty,
     MireRow,
     drawbar_pull,
@@ -147,7 +147,7 @@ def test_what_the_text_compares():
 def test_what_the_learner_finds_in_the_panel():
     assert FOUND.pull.verdict == NOT_ENOUGH
     assert max(FOUND.found.parts, key=FOUND.found.parts.get) == "mire"
-    assert worked_panel(vehicle_ground="gravel").pull.verdict == MAYBE
+    assert worked_panel(vehicle_ground="gravel").pull.verdict == POSSIBLE
     assert worked_panel(vehicle_ground="dry earth").pull.verdict == LIKELY
 
 

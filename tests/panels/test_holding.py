@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from committed_later import CommittedLater
 
-from recoverykit.ground import LIKELY, MAYBE, NOT_ENOUGH, REDUCTIONS
+from recoverykit.ground import LIKELY, NOT_ENOUGH, POSSIBLE, REDUCTIONS, UNLIKELY
 from recoverykit.panels import HoldingPanel
 from recoverykit.rigging import demo_line
 from recoverykit.units import InputError, Q, display
@@ -80,7 +80,7 @@ def test_every_two_extremes(panel, system, caplog):
             assert panel.summary.endswith(".")
             for word in ("nan", "None", "safe", "  "):
                 assert word not in panel.summary
-    assert verdicts == {LIKELY, MAYBE, NOT_ENOUGH}
+    assert verdicts == {LIKELY, POSSIBLE, UNLIKELY, NOT_ENOUGH}
     assert helped == {True, False}
     assert not caplog.records
 
