@@ -59,10 +59,15 @@ class EnergyBalance:
 
 @dataclass(frozen=True)
 class Motion:
-    """What a pull came to by the end of its duration. Arrays if the pull holds arrays."""
+    """What a pull came to by the end of its duration. Arrays if the pull holds arrays.
+
+    Where `peak_is_past` is False the tension was still rising then, beyond all before: `peak` is
+    only what it had come to.
+    """
 
     peak: Q
     peak_time: Q
+    peak_is_past: bool
     parts: bool
     parts_at: Q  # not a number where the rope holds
     casualty_travel: Q
@@ -79,6 +84,12 @@ class Motion:
             return (
                 f"The rope parts at t = {show(self.parts_at, 'time')}, "
                 f"under {show(self.peak, 'force')}."
+            )
+        if not self.peak_is_past:
+            return (
+                f"The tension has come to {show(self.peak, 'force')} by "
+                f"{show(self.peak_time, 'time')}, and still rises: the pull was not followed to "
+                f"its peak."
             )
         peak = f"The tension peaks at {show(self.peak, 'force')}, {show(self.peak_time, 'time')}"
         travel = show(self.casualty_travel, "length")
@@ -175,9 +186,12 @@ def _motion(pull: Pull, columns, outcome, history) -> Motion:
     work["moving_before"] = columns["speed"] ** 2 / 2
     work["stored_before"] = pull.rope.curve.energy_at(columns["start"])
     parts = ~np.isnan(outcome["parted_at"])
+    # The last event of each pull is its end: a peak at that moment is one that still rises.
+    past = parts | (outcome["peak_time"] < columns["end"])
     return Motion(
         peak=from_si(outcome["peak"] * scaled.force, "force"),
         peak_time=from_si(outcome["peak_time"] * scaled.time, "time"),
+        peak_is_past=past if past.ndim else bool(past),
         parts=parts if parts.ndim else bool(parts),
         parts_at=from_si(outcome["parted_at"] * scaled.time, "time"),
         casualty_travel=from_si(outcome["casualty_travel"] * scaled.length, "length"),

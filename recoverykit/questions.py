@@ -180,7 +180,8 @@ class NumericQuestion(Question):
     """A question for a quantity, answered with a number and a unit.
 
     `asked` is the name of the number that is asked for. `other_kinds` says what to answer to a
-    quantity of another kind ("energy": "That is …").
+    quantity of another kind ("energy": "That is …"). Where less is on the careful side, answers
+    down to the part `careful_from` of the right one are right, too.
     """
 
     asked: str
@@ -188,6 +189,7 @@ class NumericQuestion(Question):
     mistakes: tuple[Mistake, ...]
     other_kinds: Mapping[str, str] = field(default_factory=dict)
     tolerance: float = TOLERANCE
+    careful_from: float = 1.0
 
     @property
     def kind(self) -> str:
@@ -230,6 +232,9 @@ class NumericQuestion(Question):
         for mistake in self.mistakes:
             if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
                 return Feedback(mistake.name, self.fill(mistake.sentence, numbers))
+        if self.careful_from * right <= answer < right:
+            careful = f"Right, and on the careful side of {brief(right, self.kind)}."
+            return Feedback(RIGHT, f"{careful} {self.fill(self.explained, numbers)}")
         return self._size(answer, right)
 
     def _size(self, answer: Q, right: Q) -> Feedback:

@@ -321,6 +321,18 @@ def test_the_metal_part_lets_go_first():
     assert {asking.right_answer for asking in askings(QUESTIONS["09.metal"])} == {"steel eye"}
 
 
+@pytest.mark.parametrize(
+    ("part", "verdict"),
+    [(1.0, "right"), (0.95, "right"), (0.81, "right"), (0.78, "too low"), (1.05, "too high")],
+)
+def test_a_margin_on_the_careful_side_is_right(part, verdict):
+    asking = Asking(QUESTIONS["10.margin"])
+    fastest = asking.numbers.fastest
+    answer = asking.check(f"{(part * fastest).m_as('km/h'):.3f} km/h")
+    assert answer.verdict == verdict
+    assert ("on the careful side" in answer.sentence) == (verdict == "right" and part < 0.97)
+
+
 def test_a_ladder_goes_on_while_the_worst_of_a_step_is_within_the_limit():
     answers = set()
     for asking in askings(QUESTIONS["10.next"]):

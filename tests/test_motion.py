@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 import recoverykit.march
 from recoverykit import InputError, LoadCurve, Pull, Q, Rope, pull_in_time
 from recoverykit.curve import LINEAR
+from recoverykit.rope import RopeKind
+from recoverykit.tables import find
 
 STIFFENING = LoadCurve((0, 0.2, 0.4, 0.6, 0.8, 1), (0, 0.06, 0.19, 0.40, 0.68, 1))
 ROUGH = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))
@@ -465,3 +467,35 @@ def test_the_longest_time_offered_is_accepted():
         pull_in_time(pull, Q(100, "s"))
     seconds = float(str(error.value).split("at most ")[1].split()[0])
     assert pull_in_time(pull, Q(0.99 * seconds, "s")).peak.m > 0
+
+
+# --- followed until the peak is past ----------------------------------------------------
+
+
+def slow_and_soft():
+    rope = find(RopeKind, name="laid, new").rope(Q(11, "m"), Q(60, "kN"))
+    return Pull(Q(9000, "kg"), rope, Q(3, "km/h"))
+
+
+def test_a_pull_that_is_left_before_its_peak_says_so():
+    motion = pull_in_time(slow_and_soft())
+    assert not motion.peak_is_past
+    assert motion.peak < 0.9 * slow_and_soft().first_peak.tension
+    assert "still rises: the pull was not followed to its peak" in motion.sentence
+    followed = pull_in_time(slow_and_soft(), Q(5, "s"))
+    assert followed.peak_is_past
+    assert followed.sentence.startswith("The tension peaks at ")
+    expected = slow_and_soft().first_peak.tension.m_as("N")
+    assert followed.peak.m_as("N") == pytest.approx(expected, rel=1e-5)
+
+
+def test_of_many_pulls_each_says_whether_its_peak_is_past():
+    motion = pull_in_time(slow_and_soft(), Q([0.5, 2.0, 5.0], "s"))
+    assert motion.peak_is_past.tolist() == [False, False, True]
+
+
+def test_a_rope_that_parts_is_past_its_peak():
+    rope = Rope(Q(9, "m"), Q(60, "kN"), Q(30, "percent"))
+    motion = pull_in_time(Pull(Q(9000, "kg"), rope, Q(20, "km/h")), Q(0.5, "s"))
+    assert motion.parts
+    assert motion.peak_is_past

@@ -356,3 +356,27 @@ def test_all_faults_are_named_at_once():
 def test_a_pull_cannot_be_changed():
     with pytest.raises(AttributeError):
         a_pull().speed = Q(1, "m/s")
+
+
+def test_a_casualty_that_the_pretension_all_but_moves_is_free_from_the_start():
+    rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
+    free = Pull(
+        Q(3000, "kg"),
+        rope,
+        Q(1, "m/s"),
+        casualty_mass=Q(1500, "kg"),
+        breakout_resistance=Q(5, "kN"),
+        moving_resistance=Q(5, "kN"),
+        pretension=Q(5, "kN"),
+    )
+    assert free.first_peak.casualty_moves
+    # Two bodies from the stretch of 5 kN on: mu = 1000 kg, y_e = (mu / k) R_m / m2.
+    k, mu = 120e3 / 2.7, 1000.0
+    even = mu / k * 5e3 / 1500
+    exact = k * (even + np.sqrt((5e3 / k - even) ** 2 + mu / k))
+    assert free.first_peak.tension.m_as("N") == pytest.approx(exact, rel=1e-9)
+    speed = free.speed_for_tension(free.first_peak.tension)
+    assert speed.m_as("m/s") == pytest.approx(1, rel=1e-9)
+    assert free.speed_for_tension(Q(5, "kN")).m_as("m/s") == pytest.approx(0, abs=1e-9)
+    with pytest.raises(InputError, match="no speed is slow enough for 4.00 kN"):
+        free.speed_for_tension(Q(4, "kN"))

@@ -82,6 +82,7 @@ MARGIN = NumericQuestion(
         "fastest": Derived("speed", lambda n: n.limit_speed - n.off),
     },
     asked="fastest",
+    careful_from=0.8,  # 5 mph on the dial, where 5.7 mph would just do
     explained="A step counts as within the limit when the worst of its band is.",
     mistakes=(
         Mistake(
@@ -109,9 +110,9 @@ MARGIN = NumericQuestion(
 NEXT = ChoiceQuestion(
     id="10.next",
     text=(
-        "Out of gear, the step at {slow} gave a measured peak of {slow_peak}. The casualty moved "
-        "a little, and nothing has shifted. The next step is {fast}. Peaks there may be up to "
-        "{over} higher than worked out. The limit of the line is {limit}. What now?"
+        "Out of gear, the step at {slow} gave a measured peak of {slow_peak}, within its band. The "
+        "casualty has not moved, and nothing has shifted. The next step is {fast}. Peaks there may "
+        "be up to {over} higher than worked out. The limit of the line is {limit}. What now?"
     ),
     given={
         "slow": Given("speed", "km/h", (1.6, 2.4)),

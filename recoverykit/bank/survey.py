@@ -158,7 +158,7 @@ SURVEY = Survey(
             text="The tide is coming in, and time is short. Which way of pulling is the best plan?",
             options={
                 "big": "One big pull: it saves time.",
-                "steps": "A steady pull, then small steps of speed, with rules for when to stop.",
+                "steps": "A steady pull, the shovel, then small steps of speed, with stop rules.",
                 "ceiling": "At once with the highest speed that is usual.",
                 "repeat": "The same slow pull again and again, until it comes.",
             },

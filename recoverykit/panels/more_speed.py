@@ -78,12 +78,14 @@ class MoreSpeedPanel(Panel):
         speeds = Q(np.append(kmh, [here, here / 2]), "km/h")
         pull = pull_as_set(self._ropes[kind], speed=speeds, **values)
         motion = pull_in_time(pull, FOLLOWED)
+        # A soft rope under a heavy vehicle may still stretch then: its first peak counts as well.
+        peaks = np.maximum(motion.peak, pull.first_peak.tension)
         return MoreSpeed(
             speeds=speeds[:SPEEDS],
-            peaks=motion.peak[:SPEEDS],
+            peaks=peaks[:SPEEDS],
             ways=motion.casualty_travel[:SPEEDS],
-            here=_bought(speeds, motion, SPEEDS),
-            half=_bought(speeds, motion, SPEEDS + 1),
+            here=_bought(speeds, peaks, motion, SPEEDS),
+            half=_bought(speeds, peaks, motion, SPEEDS + 1),
             breakout=values["breakout"],
             breakout_speed=pull.speed_for_tension(values["breakout"]),
             first=self._first,
@@ -115,10 +117,10 @@ class MoreSpeedPanel(Panel):
         )
 
 
-def _bought(speeds, motion: Motion, number: int) -> Bought:
+def _bought(speeds, peaks, motion: Motion, number: int) -> Bought:
     return Bought(
         speed=speeds[number],
-        peak=motion.peak[number],
+        peak=peaks[number],
         way=motion.casualty_travel[number],
         still_moves=bool(motion.casualty_speed[number].magnitude > 0),
     )

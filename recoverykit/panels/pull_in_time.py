@@ -91,14 +91,22 @@ class PullInTimePanel(Panel):
         if result.motion.parts:
             return _parting_in_words(result, system)
         sentences = [
-            _peak_in_words(result.motion, system),
+            _peak_in_words(result, system),
             _way_in_words(result, system),
             _slack_in_words(result, system),
         ]
         return " ".join(filter(None, sentences))
 
 
-def _peak_in_words(motion: Motion, system) -> str:
+def _peak_in_words(result: PulledInTime, system) -> str:
+    motion = result.motion
+    if not motion.peak_is_past:
+        by_then, end = show(motion.peak, "force", system), show(FOLLOWED, "time", system, 1)
+        peak = show(result.pull.first_peak.tension, "force", system)
+        return (
+            f"After {end} the tension has come to {by_then} and still rises. Its first peak comes "
+            f"later: {peak}."
+        )
     peak, time = show(motion.peak, "force", system), show(motion.peak_time, "time", system)
     return f"The tension peaks at {peak}, {time} after the rope came taut."
 
