@@ -120,10 +120,10 @@ class Doubts:
     def foot_rule(self) -> str:
         """What the recovery driver has to keep to, so that the peaks hold."""
         return (
-            f"Keep the foot still as the rope comes taut, and take it off as soon as the casualty "
-            f"moves: the peaks hold for at most {brief(self.drive.ends[1], 'ratio')} of the pull "
-            f"that the tyres can give, and for a foot that is off before it has moved "
-            f"{brief(self.let_off.ends[1], 'length')}."
+            f"Keep the foot still as the rope comes taut, and take it off as soon as the stuck "
+            f"vehicle moves: the peaks hold for at most {brief(self.drive.ends[1], 'ratio')} of "
+            f"the pull that the tyres can give, and for a foot that is off before it has moved "
+            f"{show(self.let_off.ends[1], 'length', digits=1)}."
         )
 
 

@@ -9,7 +9,7 @@ from committed_later import CommittedLater
 from recoverykit import pull_in_time
 from recoverykit.panels import PullInTimePanel
 from recoverykit.panels import pull_in_time as module
-from recoverykit.units import InputError, Q, display
+from recoverykit.units import InputError, Q, display, show
 
 MOMENTS = module.MOMENTS
 
@@ -46,6 +46,20 @@ def test_a_rope_that_parts_is_said_with_its_time(panel):
     assert panel.result.motion.parts
     assert "The rope parts 1.16 s after it came taut, under 20.0 kN" in panel.summary
     assert "slack" not in panel.summary
+
+
+def test_a_peak_that_comes_later_is_said(panel):
+    panel.set(
+        kind="laid, new",
+        strength=Q(60, "kN"),
+        vehicle=Q(9000, "kg"),
+        speed=Q(3, "km/h"),
+        breakout=Q(40, "kN"),
+    )
+    first = panel.result.pull.first_peak.tension
+    assert panel.result.motion.peak < 0.9 * first
+    assert f"still rises. Its first peak comes later: {show(first, 'force')}." in panel.summary
+    assert "peaks at" not in panel.summary
 
 
 def test_without_speed_and_drive_nothing_pulls(panel):
