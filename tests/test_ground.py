@@ -275,6 +275,10 @@ def test_an_uncertain_mass_widens_the_band_and_mire_matters_more():
         ({"mire": "roof"}, 'mire: there is no \'roof\'; write one of "wheels", "fenders", "cab"'),
         ({"slope": Q(50, "degree")}, "slope: 50"),
         ({"unloaded": Q(2500, "kg")}, "unloaded: 2500 kg is not less than the mass"),
+        (
+            {"mass": Uncertain(Q(2500, "kg"), Q(100, "kg")), "unloaded": Q(2400, "kg")},
+            "unloaded: 2400 kg is not less than the mass",
+        ),
         ({"unloaded": Q(-1, "kg")}, "unloaded: -1 kg is below 0"),
         ({"reductions": ("pray",)}, "reductions: there is no 'pray'"),
     ],

@@ -72,6 +72,16 @@ def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
     assert np.all(np.diff(levels) < 0)
 
 
+def test_a_limit_that_is_met_just_above_standstill():
+    # 4 kN for each km/h, measured almost without scatter; the first speeds that are looked at are
+    # 0 and some 0.05 km/h.
+    comparison = compare(log_of(ORIGIN, [28_000.0], scatter=1e-4))
+    for limit in (0.02, 0.05, 0.1):
+        speed = measured_limit_speed(comparison, line_of(limit)).speed.m_as("km/h")
+        assert 0.8 * limit / 4 < speed < limit / 4
+    assert measured_limit_speed(comparison, line_of(1e-4)).speed == Q(0, "m/s")
+
+
 def test_beyond_the_measured_speeds_it_is_said_first():
     found = measured_limit_speed(compare(STRAIGHT), line_of(35))
     assert found.beyond
