@@ -174,9 +174,9 @@ class LetGo:
         )
 
     def _least_energy(self, travel: float) -> float:
-        if self.energy.m_as("J") == 0:
-            return 0.0
         tension, rope_mass = self.tension.m_as("N"), self.rope_mass.m_as("kg")
+        if tension == 0 or self.energy.m_as("J") == 0:  # the smallest tensions hold 0 J as floats
+            return 0.0
         stiffest = self._stiffest
         ratio = self.piece.m_as("kg") / rope_mass if rope_mass else math.inf
         share = _first_wave_share(ratio, travel * stiffest / tension)

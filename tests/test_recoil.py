@@ -98,7 +98,7 @@ def test_the_bow_shackle_of_the_yard_line():
     assert yard.most_speed.m_as("km/h") == pytest.approx(360, abs=0.5)
 
 
-@given(st.floats(0, 119), st.floats(0.01, 100), st.floats(0, 30), st.floats(0, 0.5))
+@given(st.floats(0.001, 119), st.floats(0.01, 100), st.floats(0, 30), st.floats(0, 0.5))
 def test_the_least_is_never_above_what_the_rope_gives_back(tension, piece, rope_mass, loss):
     for curve in (LINEAR, STIFFENING):
         case = let_go(tension, piece, rope_mass, rope(curve=curve, loss=loss))
@@ -117,6 +117,14 @@ def test_a_piece_that_has_flown_farther_has_no_less_energy(one, other, piece, ro
 
 def test_a_piece_that_has_not_moved_has_no_energy_yet():
     assert let_go().energy_after(Q(0, "m")).m_as("J") == pytest.approx(0)
+
+
+@pytest.mark.parametrize("tension", [0.0, 1e-222])
+@pytest.mark.parametrize("curve", [LINEAR, STIFFENING])
+def test_a_rope_that_carries_nothing_gives_nothing(tension, curve):
+    case = let_go(tension, line=rope(curve=curve, loss=0.3))
+    assert case.least_energy.m_as("J") == 0
+    assert case.least_speed.m_as("m/s") == 0
 
 
 def test_a_short_way_is_flown_under_the_full_tension():
