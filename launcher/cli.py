@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from launcher import check, environment, paths, server, testing
-from launcher.common import explained, say
+from launcher.common import CourseError, explained, say
 
 UNITS = ("metric", "US")
 
@@ -76,8 +76,13 @@ def parser() -> argparse.ArgumentParser:
 
 
 def folder_of(text: str) -> Path:
-    """Return the folder that somebody wrote."""
-    return Path(text).resolve()
+    """Return the folder that somebody wrote; refuse those of the course itself."""
+    folder = Path(text).resolve()
+    if paths.belongs_to_course(folder):
+        raise CourseError(
+            f"{folder} belongs to the course itself. Write another folder after --folder."
+        )
+    return folder
 
 
 def check_machine(folder: Path) -> int:

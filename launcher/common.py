@@ -1,15 +1,25 @@
 """What all commands share: errors that the reader can put right, JSON files, private folders."""
 
+import _thread
+import contextlib
 import errno
 import hashlib
 import json
+import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
+import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
+
+if os.name == "nt":
+    import msvcrt
+else:
+    import fcntl
 
 
 class CourseError(Exception):
@@ -26,10 +36,8 @@ def explained(command: Callable[..., int], *arguments) -> int:
     try:
         sys.stdout.reconfigure(errors="replace")  # a path may have letters the terminal lacks
         return command(*arguments)
-    except CourseError as problem:
-        sentence = str(problem)
-    except OSError as problem:
-        sentence = explain_system(problem)
+    except (CourseError, OSError) as problem:
+        sentence = explain(problem)
         if sentence is None:
             raise
     except KeyboardInterrupt:
@@ -39,9 +47,11 @@ def explained(command: Callable[..., int], *arguments) -> int:
     return 1
 
 
-def explain_system(problem: OSError) -> str | None:
-    """Turn an error of the operating system into a sentence; None if it is a mistake of ours."""
-    if problem.errno == errno.ENOSPC:
+def explain(problem: CourseError | OSError) -> str | None:
+    """Return an error as a sentence; None if it is a mistake of ours."""
+    if isinstance(problem, CourseError):
+        return str(problem)
+    if problem.errno in (errno.ENOSPC, errno.EDQUOT):
         return "The disk is full. Make room and start again."
     if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return (
@@ -83,15 +93,22 @@ def private_folder(path: Path) -> Path:
 
 
 def state_folder(folder: Path) -> Path:
-    """Return the folder for what Jupyter keeps for this learner."""
+    """Return the folder for what Jupyter keeps for this learner, after a look at its rights."""
     state = folder / ".jupyter"
     try:
-        return private_folder(state)
+        private_folder(state)
     except (FileExistsError, FileNotFoundError, NotADirectoryError) as problem:
         raise CourseError(
             f"The folder {state} cannot be made ({problem.strerror}). "
             "Write another folder after --folder."
         ) from None
+    for place in (state, *state.iterdir()):
+        if not os.access(place, os.R_OK | os.W_OK | (os.X_OK if place.is_dir() else 0)):
+            raise CourseError(
+                f"{place} cannot be written: it is read-only, or belongs to another user. "
+                "Change that, or write another folder after --folder."
+            )
+    return state
 
 
 def remove(path: Path) -> None:
@@ -113,7 +130,63 @@ def check_writable(folder: Path) -> None:
         ) from None
 
 
+# --- locks ----------------------------------------------------------------------------------
+
+
+@contextlib.contextmanager
+def locked(path: Path, busy: str) -> Iterator[None]:
+    """Wait until no other start holds a lock, saying that it is busy; then hold it."""
+    with open_lock(path) as lock:
+        if not lock():
+            say(busy)
+            while not lock():
+                time.sleep(0.2)
+        yield
+
+
+@contextlib.contextmanager
+def open_lock(path: Path) -> Iterator[Callable[[], bool]]:
+    """Give a function that tries to take a lock and tells whether it is held now.
+
+    The system lets go of it however this process ends.
+    """
+    plain = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)  # no link, no pipe
+    file = os.open(path, os.O_RDWR | os.O_CREAT | plain, 0o600)
+    try:
+        yield lambda: take_lock(file)
+    finally:
+        os.close(file)
+
+
+def take_lock(file: int) -> bool:
+    """Try to lock an open file. Where the file system has no locks, go on without."""
+    try:
+        if os.name == "nt":
+            msvcrt.locking(file, msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as problem:
+        return problem.errno not in (errno.EACCES, errno.EAGAIN, errno.EDEADLK)
+    return True
+
+
 # --- programs -------------------------------------------------------------------------------
+
+
+def end_with_starter() -> None:
+    """Let this process end once what started it has ended or has closed our standard input.
+
+    So no server outlives the start that can end it, however that start ends.
+    """
+    threading.Thread(target=_end_after_input, daemon=True).start()
+
+
+def _end_after_input() -> None:
+    os.read(0, 1)  # nothing is ever written there
+    if os.name == "nt":
+        _thread.interrupt_main(signal.SIGTERM)  # where kill would end it at once, with no order
+    else:
+        os.kill(os.getpid(), signal.SIGTERM)
 
 
 def wait(process: subprocess.Popen) -> None:

@@ -2,6 +2,7 @@
 
 import collections
 import importlib.util
+import itertools
 import json
 import os
 import re
@@ -9,13 +10,16 @@ import shutil
 import subprocess
 import sys
 import time
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from launcher import paths
 from launcher.common import (
     CourseError,
     check_writable,
+    explain,
     file_hash,
+    locked,
     read_json,
     remove,
     say,
@@ -35,31 +39,130 @@ def base_python():
     return getattr(sys, "_base_executable", None) or sys.executable
 
 
-def prepare(*requirement_files):
-    """Make .venv hold what these files pin: create, repair or complete it where needed."""
-    wanted = {name: file_hash(paths.ROOT / name) for name in requirement_files}
-    site = site_packages()
-    installed = read_json(site / INSTALL_RECORD) if site else {}
-    missing = [name for name in wanted if installed.get(name) != wanted[name]]
-    if not missing:
+def prepare(*requirement_files: str) -> None:
+    """Make .venv hold what these files pin. Packages that work are never lost by it.
+
+    Learners go on with those of an earlier version, if the new ones cannot be had.
+    """
+    if not missing(requirement_files):
         return
-
     check_writable(paths.ROOT)
-    started = time.monotonic()
-    uv = find_uv()
-    usable = LEARNER_PACKAGES in installed and (uv or (site / "pip").is_dir())
-    if not usable:
-        site, installed, missing = create_venv(uv), {}, list(wanted)
+    busy = "Another start is installing the packages; waiting for it."
+    with locked(paths.ROOT / ".venv.lock", busy):
+        finish_exchange()
+        try:
+            complete(requirement_files)
+        except (CourseError, OSError) as problem:
+            sentence = explain(problem)
+            only_learners = requirement_files == (LEARNER_PACKAGES,)
+            if not sentence or not only_learners or LEARNER_PACKAGES not in read_record():
+                raise
+            say(sentence, "Going on with the packages of an earlier version.")
 
-    # The record loses an entry before an install and gets it back after: a start that finds the
-    # entry missing knows that an install was cut short.
-    write_json(site / INSTALL_RECORD, {k: v for k, v in installed.items() if k not in missing})
-    install(uv, missing)
+
+def missing(requirement_files: Iterable[str]) -> list[str]:
+    """Return those of the files whose packages are not in .venv as they are pinned now."""
+    record = read_record()
+    return [name for name in requirement_files if record.get(name) != file_hash(paths.ROOT / name)]
+
+
+def read_record() -> dict:
+    """Return the hashes of the files whose packages are in .venv."""
+    site = site_packages()
+    return read_json(site / INSTALL_RECORD) if site else {}
+
+
+def complete(requirement_files: Sequence[str]) -> None:
+    """Add packages to .venv; where the learner's own are to change, make another .venv."""
+    todo = missing(requirement_files)
+    if not todo:
+        return
+    started = time.monotonic()
+    uv, site = find_uv(), site_packages()
+    if LEARNER_PACKAGES in todo or not (uv or (site / "pip").is_dir()):
+        exchange(uv, requirement_files)
+    else:
+        fill(uv, site, todo)
+    say(f"Installed in {time.monotonic() - started:.0f} s.")
+
+
+def exchange(uv: str | None, requirement_files: Sequence[str]) -> None:
+    """Make a new .venv; put the former one back if that fails.
+
+    The new one is made in its place and the former set aside, not the other way round: what is
+    installed has the path of .venv in it.
+    """
+    aside = set_aside()
+    try:
+        site = create_venv(uv)
+        fill(uv, site, requirement_files)
+    except BaseException:
+        put_back(aside)
+        raise
+    if aside == paths.OLD_VENV:
+        remove(aside)
+
+
+def set_aside() -> Path | None:
+    """Move what is at .venv out of the way; return where it is, or None if there is nothing."""
+    if not os.path.lexists(paths.VENV):
+        say("First start: installing the packages in .venv (about 600 MB on disk).")
+        return None
+    if any(paths.VENV.rglob(INSTALL_RECORD)):
+        aside = paths.OLD_VENV
+        say("The packages in .venv are incomplete or of another version; installing them again.")
+    else:
+        names = (paths.ROOT / f".venv-{number}" for number in itertools.count(1))
+        aside = next(path for path in names if not os.path.lexists(path))
+        say(f".venv was not made by the course: it is now {aside.name}, and can be deleted.")
+    return paths.VENV.rename(aside)
+
+
+def put_back(aside: Path | None) -> None:
+    """Undo `set_aside`, in place of whatever is at .venv now."""
+    if os.path.lexists(paths.VENV):
+        remove(paths.VENV)
+    if aside:
+        aside.rename(paths.VENV)
+
+
+def finish_exchange() -> None:
+    """Bring to its end an exchange that was cut short: the new .venv stays only if it is whole."""
+    if not os.path.lexists(paths.OLD_VENV):
+        return
+    if LEARNER_PACKAGES in read_record():
+        remove(paths.OLD_VENV)
+    else:
+        put_back(paths.OLD_VENV)
+
+
+def fill(uv: str | None, site: Path, requirement_files: Sequence[str]) -> None:
+    """Install the packages that these files pin, and keep a record of it.
+
+    The record loses an entry before an install and gets it back after: a start that finds the
+    entry missing knows that an install was cut short.
+    """
+    record = read_json(site / INSTALL_RECORD)
+    others = {name: text for name, text in record.items() if name not in requirement_files}
+    write_json(site / INSTALL_RECORD, others)
+    install(uv, requirement_files)
     # Relative, so that the folder may be moved.
     (site / LIBRARY_PATH).write_text(os.path.relpath(paths.ROOT, site), encoding="utf-8")
     check_packages()
-    write_json(site / INSTALL_RECORD, dict(installed, **wanted))
-    say(f"Installed in {time.monotonic() - started:.0f} s.")
+    installed = {name: file_hash(paths.ROOT / name) for name in requirement_files}
+    write_json(site / INSTALL_RECORD, others | installed)
+
+
+def forget_damaged() -> None:
+    """Let the next start install all packages again, if they do not start; say so."""
+    try:
+        check_packages()
+    except CourseError as problem:
+        write_json(site_packages() / INSTALL_RECORD, {})
+        raise CourseError(
+            f"The packages in .venv are damaged ({problem}). Start the course again, with the "
+            "internet: it will install them anew."
+        ) from None
 
 
 def site_packages():
@@ -82,27 +185,28 @@ def is_installed(site):
 def find_uv():
     """Return the path of a uv that works, or None."""
     uv = shutil.which("uv")
-    if uv and subprocess.run([uv, "--version"], capture_output=True).returncode == 0:
+    if (
+        uv
+        and subprocess.run(
+            [uv, "--version"], capture_output=True, env=clean_environment()
+        ).returncode
+        == 0
+    ):
         return uv
     return None
 
 
-def create_venv(uv):
-    """Make an empty .venv, in place of whatever is there; return the folder for its packages."""
-    if not uv:
-        check_venv_module()
-    if os.path.lexists(paths.VENV):
-        say("The packages in .venv are incomplete; installing them again.")
-        remove(paths.VENV)
-    else:
-        say("First start: installing the packages in .venv (about 600 MB on disk).")
+def create_venv(uv: str | None) -> Path:
+    """Make an empty .venv, known as the course's; return the folder for its packages."""
     if uv:
         run_installer([uv, "venv", "--quiet", "--python", base_python(), paths.VENV])
     else:
+        check_venv_module()
         run_installer([base_python(), "-m", "venv", paths.VENV])
     site = site_packages()
     if site is None:
         raise CourseError(f"{base_python()} made no .venv that works; start with another Python.")
+    write_json(site / INSTALL_RECORD, {})
     return site
 
 
@@ -163,25 +267,31 @@ NO_NETWORK = re.compile(
     "|Connection refused|failed to lookup address",
     re.IGNORECASE,
 )
+WRONG_CLOCK = re.compile("certificate (?:is not yet valid|has expired)|NotValidYet|: Expired")
 
 
 def explain_installer(lines):
     """Turn an installer's output into a sentence."""
     output = "\n".join(lines)
+    if "No space left" in output:
+        return "The disk is full: the course needs about 600 MB. Make room and start again."
+    if WRONG_CLOCK.search(output):
+        return (
+            "The packages could not be fetched, because certificates do not fit this machine's "
+            f"clock, which shows {time.strftime('%d %B %Y')}. Set date and time, and start again."
+        )
     if NO_NETWORK.search(output):
         return (
             "The packages could not be fetched, because the network did not answer. "
             "Connect this machine to the internet and start again."
         )
-    if "No space left" in output:
-        return "The disk is full: the course needs about 600 MB. Make room and start again."
     last_words = "".join(f"\n    {line}" for line in list(lines)[-8:])
     return f"The packages could not be installed. The installer's last words:{last_words}"
 
 
 def check_packages():
     """Start the big packages once: this shows that they work, and fills Matplotlib's font cache."""
-    imports = "import ipywidgets, jupyterlab, matplotlib.font_manager, numpy, pint, scipy"
+    imports = "import ipywidgets, jupyterlab.labapp, matplotlib.font_manager, numpy, pint, scipy"
     result = subprocess.run(
         [paths.VENV_PYTHON, "-c", imports],
         capture_output=True,
@@ -198,11 +308,23 @@ def font_cache(state):
     return paths.FONT_CACHE if os.access(paths.VENV, os.W_OK) else state / "matplotlib"
 
 
-def clean_environment(**settings):
-    """Return this environment without what would steer our Python, Jupyter or Matplotlib."""
-    foreign = ("JUPYTER", "IPYTHON", "MPL", "PYTHONPATH", "PYTHONHOME", "PYTHONSTARTUP")
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(foreign)}
-    return dict(kept, **settings)
+# What steers Python, its debuggers, installers, Jupyter or Matplotlib.
+FOREIGN = ("PYTHON", "__PYVENV", "VIRTUAL_ENV", "PYDEVD", "DEBUGPY", "PIP_", "UV_")
+FOREIGN += ("JUPYTER", "JPY_", "IPYTHON", "VOILA", "MPL")
+# Where packages come from, though: a company's own index is set on purpose.
+SOURCES = ("INDEX_URL", "EXTRA_INDEX_URL", "PROXY", "CERT", "CLIENT_CERT", "TRUSTED_HOST")
+KEPT = {f"PIP_{name}" for name in (*SOURCES, "CONFIG_FILE")}
+KEPT |= {f"UV_{name}" for name in ("INDEX_URL", "DEFAULT_INDEX", "EXTRA_INDEX_URL", "CONFIG_FILE")}
+
+
+def clean_environment(**settings: str) -> dict[str, str]:
+    """Return this environment without what would steer programs of the course."""
+    kept = {
+        name: text
+        for name, text in os.environ.items()
+        if name in KEPT or not name.startswith(FOREIGN)
+    }
+    return kept | settings
 
 
 def jupyter_environment(state, **settings):

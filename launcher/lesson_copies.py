@@ -20,12 +20,14 @@ def lessons() -> list[Path]:
 
 def lesson_files() -> list[Path]:
     """Return every file of the lessons, but not what serves a class or was left by Jupyter."""
-    others = {"class", ".ipynb_checkpoints", "__pycache__", "progress"}
-    return sorted(
-        path
-        for path in paths.LESSONS.rglob("*")
-        if path.is_file() and not others.intersection(path.relative_to(paths.LESSONS).parts)
-    )
+    found = (path for path in paths.LESSONS.rglob("*") if path.is_file())
+    return sorted(path for path in found if not is_left(path.relative_to(paths.LESSONS)))
+
+
+def is_left(path: Path) -> bool:
+    """Tell whether a path below lessons/ is not for learners. Hidden folders may hold secrets."""
+    others = {"class", "__pycache__", "progress"}
+    return any(part in others or part.startswith(".") for part in path.parts)
 
 
 def check_lessons() -> None:

@@ -16,6 +16,7 @@ from traitlets.config import Config
 from voila.app import Voila
 
 from launcher import lesson_copies, paths
+from launcher.common import end_with_starter
 from launcher.lesson_cells import is_guess, is_panel, paragraphs, read, top
 
 
@@ -106,4 +107,5 @@ def list_lessons(page_config: dict, notebook_path: str, **_) -> dict:
 
 
 if __name__ == "__main__":
+    end_with_starter()
     main(sys.argv[1:])

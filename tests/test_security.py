@@ -259,8 +259,10 @@ def test_the_token_is_in_no_file_that_others_can_read(running):
         for path in running.folder.rglob("*")
         if path.is_file() and running.token.encode() in path.read_bytes()
     ]
-    # Jupyter's own, by which a second start finds the first.
-    assert {path.parent.name for path in with_token} == {"runtime"}
+    # Jupyter's own, and that by which a second start finds the first.
+    assert {path.parent.name for path in with_token} == {"runtime", ".jupyter"}
+    (ours,) = (path for path in with_token if path.name == "server.json")
+    assert os.name == "nt" or ours.stat().st_mode & 0o077 == 0
     assert not [path for path in with_token if path.suffix == ".log"]
     state = running.folder / ".jupyter"
     assert all(state in path.parents for path in with_token)

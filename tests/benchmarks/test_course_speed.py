@@ -38,7 +38,8 @@ def bare_jupyterlab(folder):
         assert server.answers_in_time(process, f"{address}api/status", token, log)
         yield
     finally:
-        server.stop(process, address, token)
+        process.terminate()
+        process.wait()
 
 
 def seconds_to_start(server):

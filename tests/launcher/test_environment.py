@@ -4,6 +4,7 @@ import errno
 import os
 import re
 import sys
+import time
 import tomllib
 from pathlib import Path
 
@@ -23,6 +24,8 @@ class FakeInstallation:
         self.write("requirements.txt", "numpy==1")
         self.write("tests/requirements.txt", "ruff==1")
         monkeypatch.setattr(paths, "ROOT", root)
+        monkeypatch.setattr(paths, "VENV", root / ".venv")
+        monkeypatch.setattr(paths, "OLD_VENV", root / ".venv-old")
         monkeypatch.setattr(environment, "find_uv", lambda: "uv")
         monkeypatch.setattr(environment, "site_packages", self.site_packages)
         monkeypatch.setattr(environment, "create_venv", self.create_venv)
@@ -37,11 +40,12 @@ class FakeInstallation:
 
     def create_venv(self, uv):
         self.calls.append("create")
-        self.site.mkdir(parents=True, exist_ok=True)
+        self.site.mkdir(parents=True)
+        common.write_json(self.site / environment.INSTALL_RECORD, {})
         return self.site
 
     def install(self, uv, names):
-        self.calls.append(names)
+        self.calls.append(list(names))
         if self.fails:
             raise common.CourseError("no network")
 
@@ -80,8 +84,9 @@ def test_the_tests_add_their_packages_to_the_learners(fake):
 def test_changed_requirements_are_installed(fake):
     fake.prepare(LEARNER, TESTS)
     fake.write(LEARNER, "numpy==2")
-    assert fake.prepare(LEARNER) == [[LEARNER], "check"]
-    assert fake.prepare(LEARNER, TESTS) == []
+    assert fake.prepare(LEARNER) == ["create", [LEARNER], "check"]
+    assert fake.prepare(LEARNER, TESTS) == [[TESTS], "check"]
+    assert not paths.OLD_VENV.exists()
 
 
 @pytest.mark.parametrize("record", ["", "{", "{}", '{"other": 1}'])
@@ -91,14 +96,73 @@ def test_a_half_made_venv_is_made_again(fake, record):
     assert fake.prepare(LEARNER) == ["create", [LEARNER], "check"]
 
 
-def test_an_install_that_was_cut_short_is_noticed(fake):
+def test_an_install_that_fails_puts_back_what_was_there_and_is_tried_again(fake, capsys):
     fake.prepare(LEARNER)
+    (fake.site / "numpy").touch()
     fake.write(LEARNER, "numpy==2")
+    fake.fails = True
+    fake.prepare(LEARNER)
+    assert (
+        "no network\nGoing on with the packages of an earlier version." in capsys.readouterr().out
+    )
+    assert (fake.site / "numpy").exists()
+    fake.fails = False
+    assert fake.prepare(LEARNER) == ["create", [LEARNER], "check"]
+    assert not (fake.site / "numpy").exists()
+
+
+def test_a_first_install_that_fails_leaves_nothing(fake):
     fake.fails = True
     with pytest.raises(common.CourseError):
         fake.prepare(LEARNER)
-    fake.fails = False
+    assert not paths.VENV.exists()
+
+
+def test_packages_that_start_are_never_forgotten(fake, monkeypatch):
+    fake.prepare(LEARNER)
+    environment.forget_damaged()
+    assert fake.prepare(LEARNER) == []
+
+    def fail():
+        raise common.CourseError("numpy is missing")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(environment, "check_packages", fail)
+        with pytest.raises(common.CourseError, match=r"are damaged \(numpy is missing\)"):
+            environment.forget_damaged()
     assert fake.prepare(LEARNER) == ["create", [LEARNER], "check"]
+
+
+@pytest.mark.parametrize(
+    ("name", "kept"),
+    [
+        ("PIP_INDEX_URL", True),
+        ("PIP_CERT", True),
+        ("HTTPS_PROXY", True),
+        ("PIP_TARGET", False),
+        ("PIP_NO_INDEX", False),
+        ("UV_OFFLINE", False),
+        ("PYTHONOPTIMIZE", False),
+        ("JUPYTER_TOKEN", False),
+    ],
+)
+def test_of_what_steers_installers_only_where_packages_come_from_is_kept(monkeypatch, name, kept):
+    monkeypatch.setenv(name, "x")
+    assert (name in environment.clean_environment()) == kept
+
+
+@pytest.mark.parametrize(
+    "line",
+    [  # as pip 23 and uv say it
+        "[SSL: CERTIFICATE_VERIFY_FAILED] certificate verify failed: certificate is not yet valid",
+        "[SSL: CERTIFICATE_VERIFY_FAILED] certificate verify failed: certificate has expired",
+        "  Caused by: invalid peer certificate: NotValidYet",
+        "  Caused by: invalid peer certificate: Expired",
+    ],
+)
+def test_a_clock_that_does_not_fit_certificates_is_named(line):
+    sentence = environment.explain_installer(["error sending request for url", line])
+    assert f"clock, which shows {time.strftime('%d %B %Y')}" in sentence
 
 
 def test_tests_that_cannot_be_installed_leave_the_learners_packages_alone(fake):

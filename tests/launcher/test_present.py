@@ -169,6 +169,7 @@ def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):
     with log.open("w") as output:
         process = subprocess.Popen(
             [sys.executable, "-m", "launcher.present", *options],
+            stdin=subprocess.PIPE,  # it ends with that
             stdout=output,
             stderr=subprocess.STDOUT,
             cwd=paths.ROOT,
@@ -179,8 +180,7 @@ def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):
         status, told = answer_to(page, "secret")
         said = log.read_text(encoding="utf-8")
     finally:
-        process.terminate()
-        process.wait(timeout=30)
+        server.stop(process)
     assert status == 503
     assert "Too many pages are open" in told
     assert "Close the pages you don't need" in told

@@ -1,0 +1,447 @@
+"""A bad day for the start: it never destroys what works, and trusts no stranger."""
+
+import contextlib
+import http.server
+import json
+import os
+import shutil
+import signal
+import ssl
+import subprocess
+import threading
+import time
+from pathlib import Path
+
+import pytest
+from faults.small_course import SmallCourse, gone, processes_with
+
+pytestmark = pytest.mark.skipif(
+    not Path("/proc/self/cmdline").exists(), reason="reads Linux's process list"
+)
+
+
+@pytest.fixture
+def fresh(tmp_path):
+    """A course that nobody has started yet."""
+    (tmp_path / "course").mkdir()
+    course = SmallCourse(tmp_path / "course", tmp_path / "index")
+    yield course
+    course.close()
+
+
+@pytest.fixture(scope="module")
+def template(tmp_path_factory):
+    """A folder with a course that was started once."""
+    place = tmp_path_factory.mktemp("template")
+    (place / "course").mkdir()
+    course = SmallCourse(place / "course", place / "index")
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert started.interrupt() == 0
+    course.close()
+    return place
+
+
+@pytest.fixture
+def course(template, tmp_path):
+    """A course with its packages, which has no network any more."""
+    shutil.copytree(template / "course", tmp_path / "moved", symlinks=True)
+    (tmp_path / "course").mkdir()
+    course = SmallCourse(tmp_path / "course", tmp_path / "index")
+    shutil.rmtree(course.root)
+    (tmp_path / "moved").rename(course.root)
+    course.go_offline()
+    yield course
+    course.close()
+
+
+def damage(course):
+    """Lose a file of a package."""
+    next(course.venv.rglob("labapp.py")).unlink()
+    next(course.venv.rglob("labapp.*.pyc")).unlink()
+
+
+# --- a working install is never destroyed ---------------------------------------------------
+
+
+HOSTILE = {
+    "PYTHONOPTIMIZE": "2",
+    "PYTHONWARNINGS": "error",
+    "PYTHONIOENCODING": "ascii",
+    "PYTHONUSERBASE": "/nowhere",
+    "PYTHONPYCACHEPREFIX": "/proc/nowhere",
+    "JUPYTER_RUNTIME_DIR": "/proc/nowhere",
+    "JPY_PARENT_PID": "1",
+    "IPYTHONDIR": "/proc/nowhere",
+    "MPLBACKEND": "module://nothing",
+    "VIRTUAL_ENV": "/nowhere",
+}
+HOSTILE_TO_INSTALLERS = {
+    "PIP_TARGET": "/proc/nowhere",
+    "PIP_USER": "1",
+    "PIP_NO_INDEX": "1",
+    "PIP_REQUIRE_HASHES": "1",
+    "PIP_NO_BINARY": ":all:",
+    "PIP_DRY_RUN": "1",
+    "PIP_PYTHON": "/nowhere",
+    "PIP_REQUIREMENT": "/nowhere.txt",
+    "PIP_CONSTRAINT": "/nowhere.txt",
+    "PIP_LOG": "/proc/nowhere",
+    "UV_OFFLINE": "1",
+    "UV_PYTHON": "2.7",
+    "UV_PROJECT_ENVIRONMENT": "/proc/nowhere",
+}
+
+
+@pytest.mark.parametrize("name", sorted(set(HOSTILE)))
+def test_what_steers_other_programs_does_not_reach_the_course(course, name):
+    started = course.start(**{name: HOSTILE[name]}).wait()
+    assert started.serves, started.said
+    assert started.interrupt() == 0
+
+
+def test_what_steers_installers_does_not_reach_them(fresh):
+    started = fresh.start(**HOSTILE_TO_INSTALLERS).wait()
+    assert started.serves, started.said
+    assert fresh.installed_version() == "1"
+
+
+def test_a_server_that_does_not_start_costs_no_package(course):
+    runtime = course.root / "my-course" / ".jupyter" / "runtime"
+    shutil.rmtree(runtime)
+    runtime.write_text("")  # where there should be a folder
+    started = course.start().wait()
+    assert not started.serves
+    assert started.process.returncode == 1
+    assert "Traceback" not in started.said
+    runtime.unlink()
+    assert course.start().wait().serves, "offline, and with the packages that were there"
+
+
+def without_rights(course, owner):
+    """Run what follows as a user who has no right to what belongs to another."""
+    alone = ["unshare", "--map-root-user"]
+    if not shutil.which("unshare") or subprocess.run([*alone, "true"], capture_output=True).stderr:
+        pytest.skip("only Linux can take away an administrator's rights, and not everywhere")
+    os.chown(owner, 12345, 12345)
+    return alone
+
+
+def test_a_folder_of_another_user_is_named(course):
+    runtime = course.root / "my-course" / ".jupyter" / "runtime"
+    runtime.chmod(0o700)
+    alone = without_rights(course, runtime)
+    started = course.start(prefix=alone).wait()
+    assert not started.serves
+    assert f"{runtime} cannot be written" in started.said
+    assert "another user" in started.said
+    assert "packages" not in started.said
+    os.chown(runtime, 0, 0)
+    assert course.start().wait().serves
+
+
+def test_eight_starts_at_once_find_ports_and_lose_nothing(course):
+    starts = [course.start(f"learner-{number}", SLOW="1") for number in range(8)]
+    for started in starts:
+        assert started.wait().serves, started.said
+    assert len({started.port for started in starts}) == 8
+    for started in starts:
+        assert started.interrupt() == 0
+    assert course.start().wait().serves
+
+
+def test_packages_that_are_damaged_are_told_and_installed_anew_once_there_is_a_network(course):
+    damage(course)
+    started = course.start().wait()
+    assert not started.serves
+    assert "damaged" in started.said
+    again = course.start().wait()
+    assert not again.serves
+    assert "the network did not answer" in again.said
+    assert course.installed_version() == "1", "what is left was put back"
+    course.environment["PIP_INDEX_URL"] = (course.root.parent / "index").as_uri()
+    assert course.start().wait().serves
+    assert sorted(course.root.glob(".venv*")) == [course.root / ".venv", course.root / ".venv.lock"]
+
+
+def test_a_new_version_that_cannot_be_fetched_leaves_the_packages_that_are_there(course):
+    course.release("2")
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert "the network did not answer" in started.said
+    assert "Going on with the packages of an earlier version." in started.said
+    assert course.installed_version() == "1"
+
+
+def test_a_new_version_takes_the_place_of_the_former(course):
+    course.environment["PIP_INDEX_URL"] = (course.root.parent / "index").as_uri()
+    course.release("2")
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert course.installed_version() == "2"
+    assert not (course.root / ".venv-old").exists()
+    subprocess.run([course.venv / "bin" / "pip", "--version"], check=True, capture_output=True)
+
+
+@pytest.mark.parametrize("moment", ["Successfully installed", "Collecting"])
+def test_an_install_killed_on_the_way_is_undone_by_the_next_start(course, moment):
+    """Killed with no time to clean up, and then no network."""
+    course.environment["PIP_INDEX_URL"] = (course.root.parent / "index").as_uri()
+    course.release("2")
+    module = course.root / "launcher" / "environment.py"
+    whole = module.read_text()
+    killed = whole.replace(
+        "    run_installer(command)\n",
+        ("" if moment == "Collecting" else "    run_installer(command)\n")
+        + "    os.kill(os.getpid(), 9)\n",
+    )
+    assert killed != whole
+    module.write_text(killed)
+    assert course.start().wait().process.returncode == -9
+    module.write_text(whole)
+    course.go_offline()
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert course.installed_version() == "1"
+
+
+def test_ctrl_c_during_an_install_puts_back_what_was_there(course):
+    course.environment["PIP_INDEX_URL"] = (course.root.parent / "index").as_uri()
+    course.release("2")
+    started = course.start()
+    for line in started.process.stdout:
+        if "installing" in line:
+            break
+    assert started.interrupt() == 130
+    assert course.installed_version() == "1"
+    assert not (course.root / ".venv-old").exists()
+
+
+def test_a_foreign_venv_is_set_aside_and_kept(fresh):
+    fresh.venv.mkdir()
+    (fresh.venv / "theirs.txt").write_text("theirs")
+    started = fresh.start().wait()
+    assert started.serves, started.said
+    assert ".venv was not made by the course: it is now .venv-1" in started.said
+    assert (fresh.root / ".venv-1" / "theirs.txt").read_text() == "theirs"
+
+
+# --- the disk -------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def small_place(tmp_path):
+    """A disk of its own, with room for a few packages."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=120m", "tmpfs", str(disk)]
+    if not shutil.which("mount") or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("only an administrator of Linux can mount a small disk")
+    yield disk
+    subprocess.run(["umount", "--lazy", str(disk)], check=True)
+
+
+def test_a_disk_that_fills_up_during_an_install(small_place, tmp_path):
+    course = SmallCourse(small_place / "course", tmp_path / "index")
+    try:
+        course.release("1", **{"large.bin": bytes(200_000_000)})
+        started = course.start().wait()
+        assert not started.serves
+        assert "The disk is full" in started.said
+        assert not course.venv.exists(), "nothing half-made is left, and there is room again"
+        course.release("2")
+        assert course.start().wait().interrupt() == 0
+        course.release("3", **{"large.bin": bytes(200_000_000)})
+        started = course.start().wait()
+        assert started.serves, started.said
+        assert "The disk is full" in started.said
+        assert course.installed_version() == "2"
+    finally:
+        course.close()
+
+
+# --- no stranger is trusted -----------------------------------------------------------------
+
+
+@pytest.fixture
+def stranger():
+    """A program that grants whatever it is asked, and notes it."""
+
+    class Grant(http.server.BaseHTTPRequestHandler):
+        def do_GET(self):
+            self.server.asked.append(f"{self.requestline} {self.headers}")
+            self.send_response(200)
+            self.end_headers()
+
+        def do_POST(self):
+            self.do_GET()
+
+    with http.server.HTTPServer(("127.0.0.1", 0), Grant) as program:
+        program.asked = []
+        threading.Thread(target=program.serve_forever).start()
+        yield program
+        program.shutdown()
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {"url": "http://127.0.0.1:PORT/", "token": "aa", "port": "PORT", "pid": os.getpid()},
+        {"url": "file:///etc/", "token": "aa", "port": 1},
+        {"port": "PORT", "token": "aa"},
+        {"port": -1, "token": "aa"},
+        {"port": [], "token": {}},
+        {"a": 1},
+        [],
+    ],
+)
+def test_a_file_that_names_another_server_is_not_believed(course, stranger, content):
+    state = course.root / "my-course" / ".jupyter"
+    text = json.dumps(content).replace('"PORT"', str(stranger.server_port))
+    text = text.replace("PORT", str(stranger.server_port))
+    (state / "runtime" / "jpserver-1.json").write_text(text)
+    for name in ("open.json", "server.json"):
+        (state / name).write_text(text)
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert int(started.port) != stranger.server_port
+    assert "already running" not in started.said
+    assert started.interrupt() == 0
+    assert stranger.asked == []
+
+
+def test_ctrl_c_before_the_server_listens_asks_no_stranger_to_end(course, stranger):
+    module = course.root / "launcher" / "server.py"
+    taken = module.read_text() + f"\n\ndef free_port(*_):\n    return {stranger.server_port}\n"
+    module.write_text(taken)
+    started = course.start(SLOW="30")
+    while not processes_with(f"ServerApp.root_dir={course.root}"):
+        time.sleep(0.05)
+    time.sleep(1)
+    assert started.interrupt() == 0
+    assert stranger.asked == []
+    assert gone(f"ServerApp.root_dir={course.root}")
+
+
+# --- two starts at once ---------------------------------------------------------------------
+
+
+def test_two_first_starts_at_once_install_once(fresh):
+    first = fresh.start("one")
+    time.sleep(1)
+    second = fresh.start("two")
+    assert first.wait().serves, first.said
+    assert second.wait().serves, second.said
+    assert "Another start is installing the packages; waiting for it." in second.said
+    assert (first.said + second.said).count("Installed in") == 1
+
+
+def test_two_starts_of_one_folder_show_one_server(course):
+    first, second = course.start(SLOW="2"), course.start(SLOW="2")
+    assert first.wait().serves, first.said
+    assert second.wait().serves, second.said
+    assert (first.address, first.token) == (second.address, second.token)
+    assert sum("already running" in each.said for each in (first, second)) == 1
+    assert len(processes_with(f"ServerApp.root_dir={course.root}")) == 1
+
+
+def test_a_start_that_was_killed_takes_its_server_with_it(course):
+    killed = course.start().wait()
+    killed.process.send_signal(signal.SIGKILL)
+    killed.process.wait()
+    assert gone(f"ServerApp.root_dir={course.root}")
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert "already running" not in started.said
+    assert started.token != killed.token
+    assert len(processes_with(f"ServerApp.root_dir={course.root}")) == 1
+    assert started.interrupt() == 0
+    assert gone(f"ServerApp.root_dir={course.root}")
+
+
+# --- folders of the course ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["lessons", "lessons/new", ".", "launcher/x", ".venv"])
+@pytest.mark.parametrize("command", ["open", "present"])
+def test_a_folder_of_the_course_itself_is_refused(course, name, command):
+    started = course.start(name, command=command).wait()
+    assert not started.serves
+    assert "belongs to the course itself" in started.said
+    assert not list(course.root.glob("lessons/**/.jupyter"))
+    assert not (course.root / ".jupyter").exists()
+
+
+def test_a_link_to_a_folder_of_the_course_is_refused(course):
+    (course.root / "mine").symlink_to("lessons")
+    assert "belongs to the course itself" in course.start("mine").wait().said
+
+
+def test_secrets_and_what_else_jupyter_keeps_are_never_copied(course):
+    for name in (
+        ".jupyter/runtime/jupyter_cookie_secret",
+        ".hidden",
+        "sub/.ipynb_checkpoints/a.md",
+    ):
+        path = course.root / "lessons" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text("a secret of somebody else")
+    assert course.start().wait().interrupt() == 0
+    copies = (course.root / "my-course").rglob("*")
+    assert not [path for path in copies if path.is_file() and b"somebody else" in path.read_bytes()]
+
+
+# --- the clock ------------------------------------------------------------------------------
+
+
+AUTHORITY = """
+[ca]
+default_ca = one
+[one]
+new_certs_dir = .
+database = index.txt
+rand_serial = yes
+default_md = sha256
+policy = any
+x509_extensions = extensions
+[any]
+commonName = supplied
+[extensions]
+subjectAltName = DNS:localhost
+basicConstraints = CA:TRUE
+"""
+
+
+@contextlib.contextmanager
+def served_with_a_certificate(tmp_path, *days):
+    """An index behind a certificate that is valid between these days from now."""
+    start, end = (
+        time.strftime("%Y%m%d%H%M%SZ", time.gmtime(time.time() + d * 86400)) for d in days
+    )
+    key, certificate = tmp_path / "key.pem", tmp_path / "certificate.pem"
+    (tmp_path / "index.txt").touch()
+    (tmp_path / "ca.conf").write_text(AUTHORITY)
+    ask = ["openssl", "req", "-newkey", "rsa:2048", "-nodes", "-keyout", "key.pem"]
+    ask += ["-out", "request.pem", "-subj", "/CN=localhost"]
+    sign = ["openssl", "ca", "-batch", "-config", "ca.conf", "-selfsign", "-keyfile", "key.pem"]
+    sign += ["-in", "request.pem", "-out", "certificate.pem", "-startdate", start, "-enddate", end]
+    if not shutil.which("openssl"):
+        pytest.skip("needs openssl")
+    for command in (ask, sign):
+        subprocess.run(command, cwd=tmp_path, check=True, capture_output=True)
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.load_cert_chain(certificate, key)
+    with http.server.HTTPServer(("127.0.0.1", 0), http.server.SimpleHTTPRequestHandler) as server:
+        server.socket = context.wrap_socket(server.socket, server_side=True)
+        threading.Thread(target=server.serve_forever).start()
+        yield f"https://localhost:{server.server_port}/", certificate
+        server.shutdown()
+
+
+@pytest.mark.parametrize("days", [(400, 800), (-800, -400)])
+def test_a_clock_that_is_years_wrong_is_named_where_it_breaks_the_network(fresh, tmp_path, days):
+    with served_with_a_certificate(tmp_path, *days) as (address, certificate):
+        started = fresh.start(PIP_INDEX_URL=address, PIP_CERT=str(certificate)).wait()
+    assert not started.serves
+    assert "clock" in started.said, started.said
+    assert time.strftime("%Y") in started.said
