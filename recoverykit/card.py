@@ -13,7 +13,9 @@ from recoverykit.plan import (
     CAUTION,
     CEILING,
     LADDER,
+    NOT_MOVED,
     ROLLS_FREE,
+    WORK_FIRST,
     Doubts,
     PullPlan,
     Step,
@@ -60,12 +62,7 @@ SOURCES = (
     "TM 9-2320-356-BD, 4-6."
 )
 DANGER = "A stretched line holds energy and can kill. No number here is a permission to pull."
-# Common practice, no source.
-LADDER_RULES = (
-    "Step 1 did not move it? Look, and reduce the resistance (dig, air, boards, unload) before any "
-    "run-up.",
-    "Up one step only if no stop rule applies. Not having moved it stops no ladder by itself.",
-)
+LADDER_RULES = (WORK_FIRST, NOT_MOVED)
 END_OF_LADDER = "Here the ladder ends. Not free yet? Reduce the resistance: there is no next step."
 
 
@@ -353,7 +350,7 @@ def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
                 str(step.number),
                 "steady pull" if step.speed is None else say.amount(step.speed, "speed"),
                 say.band(step.peak, "force"),
-                verdict_on(step.chance).partition(":")[0],
+                verdict_on(step.chance).partition(":")[0] + _parting(step),
                 BLANK,
                 BLANK,
                 BLANK,
@@ -363,12 +360,16 @@ def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
     )
 
 
+def _parting(step: Step) -> str:
+    return f".{step.parting}" if step.parting else ""
+
+
 def _assumed(doubts: Doubts, casualty: Casualty, say: _Saying) -> str:
     softest, stiffest = (brief(end, "ratio") for end in doubts.stiffness.ends)
     work = "; what the work leaves of the resistance is invented" * bool(casualty.reductions)
     return (
-        f"Assumed: a stuck vehicle that does not move; a speed up to "
-        f"{say.amount(doubts.speed_off, 'speed')} off; at most "
-        f"{brief(doubts.drive.ends[1], 'ratio')} of the grip kept up; a rested, straight rope with "
-        f"{softest} to {stiffest} of its stated stiffness; grip and resistance as tabled{work}."
+        f"Assumed: a speed up to {say.amount(doubts.speed_off, 'speed')} off; at most "
+        f"{brief(doubts.drive.ends[1], 'ratio')} of the grip kept up, until it has moved "
+        f"{say.amount(doubts.let_off.ends[1], 'length')}; a rested, straight rope with {softest} "
+        f"to {stiffest} of its stated stiffness; grip and resistance as tabled{work}."
     )

@@ -110,6 +110,15 @@ def test_the_ladder_is_that_of_the_plan_with_blanks_for_what_is_measured():
         assert row[4:] == ("", "", "")
 
 
+def test_that_the_line_may_part_is_on_the_card():
+    plan = plan_pull(TRUCK, CAR, demo_rope(), demo_line())
+    some = dataclasses.replace(plan.steps[-1], parting_chance=0.0123)
+    plan = dataclasses.replace(plan, steps=(*plan.steps[:-1], some))
+    rows = pull_card(plan, demo_line(), demo_rope(), TRUCK, CAR).ladder.rows
+    assert "The line may part: " in rows[-1][3]
+    assert not any("part" in row[3] for row in rows[:-1])
+
+
 def test_the_facts_are_limit_its_speed_and_the_fastest_step():
     limit, speed, fastest = card().facts
     assert limit == ("Limit of the line", "26.7 kN", "soft shackle")
@@ -232,7 +241,12 @@ def test_the_card_says_what_the_plan_assumed():
         return pull_card(plan, demo_line(), demo_rope(), TRUCK, CAR).assumed
 
     usual = assumed()
-    for said in ("speed up to 1 km/h off", "at most 30 % of the grip", "80 % to 125 % of its"):
+    for said in (
+        "speed up to 1 km/h off",
+        "at most 30 % of the grip",
+        "moved 1 m;",
+        "80 % to 125 % of its",
+    ):
         assert said in usual
     other = assumed(
         speed_off=Q(2, "km/h"),
