@@ -124,7 +124,7 @@ def pull_card(
     >>> card.facts[0]
     ('Limit of the line', '26.7 kN (6,000 lbf)', 'soft shackle')
     >>> card.ladder.rows[-1][:3]
-    ('3', '4 km/h (2.5 mph)', '16.1 kN (11.4 to 21.3)\n3,630 lbf (2,570 to 4,780)')
+    ('2', '4 km/h (2.5 mph)', '16.3 kN (11.4 to 22.4)\n3,660 lbf (2,570 to 5,050)')
     >>> tow_ball = demo_line("line over a tow ball")
     >>> plan = plan_pull(truck, car, demo_rope(), tow_ball)
     >>> pull_card(plan, tow_ball, demo_rope(), truck, car)
