@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from recoverykit.border import border, from_si, not_negative, positive, to_si
+from recoverykit.border import border, fields_to_si, from_si, not_negative, positive, to_si
 from recoverykit.meter import peak_capture
 from recoverykit.recoil import energy_in_words, keep_clear
 from recoverykit.rigging import bridle
@@ -149,6 +149,17 @@ def test_border_refuses_arrays_that_do_not_fit():
 def test_border_says_how_to_call(args, kwargs):
     with pytest.raises(InputError, match=r'write for example lifted\(mass=Q\(2500, "kg"\), height'):
         lifted(*args, **kwargs)
+
+
+def test_fields_of_a_record_are_checked_under_its_name():
+    class Load:
+        mass, height = Q(2, "tonne"), Q(50, "cm")
+
+    limits = {"mass": positive("mass"), "height": not_negative("length", at_most=0.6)}
+    assert fields_to_si(Load(), **limits) == {"mass": 2000.0, "height": 0.5}
+    Load.height = Q(61, "cm")
+    with pytest.raises(InputError, match=r"^Load:\n  height: 61 cm is above 0\.6 m; write"):
+        fields_to_si(Load(), **limits)
 
 
 def test_border_keeps_name_and_docstring():

@@ -196,6 +196,13 @@ def test_ten_thousand_characters_are_refused_at_once(text):
         read_quantity(text, "force")
 
 
+def test_a_text_may_be_sixty_characters_long_and_no_longer():
+    longest = "38 kN".ljust(60)
+    assert read_quantity(longest, "force").quantity == Q(38, "kN")
+    with pytest.raises(InputError, match="that is 61 characters, too long for one number"):
+        read_quantity(f"{longest} ", "force")
+
+
 def test_the_message_about_a_long_text_is_short():
     with pytest.raises(InputError) as error:
         read_quantity("9" * 10_000, "force")
