@@ -68,6 +68,13 @@ def test_every_kind_agrees_with_itself(kind):
     assert to_si("x", {"x": positive(kind)}, {"x": example_of_code})["x"] > 0
 
 
+@pytest.mark.parametrize(("kind", "largest"), [("speed", 100), ("flight", 1000)])
+def test_no_speed_is_beyond_what_the_docstrings_say(kind, largest):
+    assert to_si("x", {"v": positive(kind)}, {"v": Q(largest, "m/s")}) == {"v": largest}
+    with pytest.raises(InputError, match="the largest that can be used"):
+        to_si("x", {"v": positive(kind)}, {"v": Q(1.001 * largest, "m/s")})
+
+
 # --- display ----------------------------------------------------------------------------
 
 
