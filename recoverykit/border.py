@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from typing import Any, Protocol, cast
 
 import numpy as np
-import pint
 
-from recoverykit.units import KINDS, InputError, Kind, Q, brief, unit_of
+from recoverykit.units import KINDS, InputError, Q, brief, excerpt, floats_in, unit_of
 from recoverykit.wording import counted
 
 
@@ -46,11 +45,11 @@ class Argument(Check):
     def convert(self, given):
         """The SI float or array of a quantity. Raises InputError if it is not what it must be."""
         kind = KINDS[self.kind]
-        value = _magnitude_in(kind, given)
+        value = floats_in(unit_of(kind.si), kind, given)
         if value.size == 0:
             raise InputError("an empty list came")
         if self.single and value.ndim:
-            raise InputError(f"{given} is a list, and one {kind.noun} is wanted")
+            raise InputError(f"{excerpt(given)} is a list, and one {kind.noun} is wanted")
         self._refuse(given, ~np.isfinite(value), "is not a finite number")
         largest = "is beyond {}, the largest that can be used"
         self._refuse(given, np.abs(value) > kind.largest, largest, kind.largest)
@@ -67,7 +66,7 @@ class Argument(Check):
         if np.any(wrong):
             number = np.ravel(Q(given))[np.argmax(wrong)] if wrong.ndim else given
             shown = brief(from_si(limit, self.kind), self.kind) if limit else "0"
-            raise InputError(f"{number} {why.format(shown)}")
+            raise InputError(f"{excerpt(number)} {why.format(shown)}")
 
 
 def positive(kind: str, at_most: float | None = None, single: bool = False) -> Argument:
@@ -169,19 +168,3 @@ def fields_to_si(record, **arguments: Check) -> dict:
 def from_si(value, kind: str):
     """An SI float or array as a quantity in SI units."""
     return Q(value, unit_of(KINDS[kind].si))
-
-
-def _magnitude_in(kind: Kind, given) -> np.ndarray:
-    if isinstance(given, str):
-        raise InputError(f"{given[:60]!r} is text")
-    if kind.si and not isinstance(given, Q):
-        raise InputError(f"{given!r:.60} has no unit")
-    try:
-        value = Q(given).m_as(unit_of(kind.si))
-        if np.iscomplexobj(value):
-            raise TypeError
-        return np.asarray(value, dtype=float)
-    except pint.DimensionalityError:
-        raise InputError(f"{given} is not {kind.article}") from None
-    except (TypeError, ValueError):
-        raise InputError(f"{given!r:.60} is not a number") from None

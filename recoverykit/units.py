@@ -2,11 +2,14 @@
 
 import functools
 import math
+import numbers
 import re
 import weakref
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, TypeAlias
 
+import numpy as np
 import pint
 
 registry: pint.UnitRegistry = pint.UnitRegistry()
@@ -81,9 +84,91 @@ KINDS = {
 
 def kind_named(name: str) -> Kind:
     """A kind of quantity by its name."""
-    if name not in KINDS:
+    if not isinstance(name, str) or name not in KINDS:
         raise InputError(f"there is no kind of quantity {name!r}; there are {', '.join(KINDS)}")
     return KINDS[name]
+
+
+# --- from a quantity to floats ------------------------------------------------------------
+
+
+def floats_in(unit: pint.Unit, kind: Kind, given) -> np.ndarray:
+    """A quantity of a kind as floats in a unit, in the shape in which it came.
+
+    Raises InputError, which says what came instead, for anything that is no real number of this
+    kind. Not-a-number and infinity are floats.
+
+    >>> float(floats_in(unit_of("kg"), KINDS["mass"], Q(2, "tonne")))
+    2000.0
+    """
+    if isinstance(given, str):
+        raise InputError(f"{given[:60]!r} is text")
+    if isinstance(given, Q):
+        values, given_unit = given.m, given.units
+    elif isinstance(given, pint.Quantity):
+        raise InputError(f"{excerpt(given)} has a unit of another registry")
+    elif kind.si:
+        raise InputError(f"{excerpt(given)} has no unit")
+    else:
+        values, given_unit = given, unit_of("")
+    factor = _factor(given_unit, unit)
+    if factor is None:
+        raise InputError(f"{excerpt(given)} is not {kind.article}")
+    return _as_floats(values) * factor
+
+
+def excerpt(given) -> str:
+    """What was given, as it can be quoted in a sentence: on one line, and not too long."""
+    try:
+        text = str(given) if isinstance(given, pint.Quantity) else repr(given)
+    except ValueError:  # Python writes no whole number of more than 4300 digits
+        text = f"a {type(given).__name__} of very many digits"
+    text = " ".join(text.split())
+    return text if len(text) <= 60 else f"{text[:60]}…"
+
+
+@functools.lru_cache(maxsize=1024)
+def _factor(given_unit: pint.Unit, unit: pint.Unit) -> float | None:
+    """What converts numbers from one unit to another; None where these measure different things.
+
+    pint takes a radian for a plain number, so that turns per minute would pass for a frequency, and
+    percent for an angle. Here both units have to hold the same power of an angle. Degrees of
+    temperature and decibels have no factor.
+    """
+    try:
+        ratio = Q(1.0, given_unit / unit).to_root_units()
+        if ratio.unitless and Q(0.0, given_unit).m_as(unit) == 0:
+            return Q(1.0, given_unit).m_as(unit)
+    except pint.DimensionalityError:
+        pass
+    return None
+
+
+def _as_floats(values) -> np.ndarray:
+    """Real numbers as floats; what only looks like one, such as text or a date, is refused."""
+    if np.ma.is_masked(values):
+        raise InputError("some of its values are masked: leave these out, with .compressed()")
+    array = values if isinstance(values, np.ndarray) else _as_objects(values)
+    if array.dtype.kind not in "iufO":
+        raise InputError(f"{excerpt(values)} is not a number")
+    if array.dtype.kind == "O":
+        for value in array.flat:
+            if not isinstance(value, (numbers.Real, Decimal)) or isinstance(value, bool):
+                raise InputError(f"{excerpt(value)} is not a number")
+    try:
+        with np.errstate(over="ignore"):  # infinity is refused where it matters
+            return np.asarray(array, dtype=float)
+    except OverflowError:
+        raise InputError(f"{excerpt(values)} is too large a number") from None
+    except (TypeError, ValueError):
+        raise InputError(f"{excerpt(values)} is not a number") from None
+
+
+def _as_objects(values) -> np.ndarray:
+    try:
+        return np.asarray(values, dtype=object)
+    except ValueError:  # lists in it are of different lengths
+        raise InputError(f"{excerpt(values)} is not a number") from None
 
 
 # --- display systems --------------------------------------------------------------------
@@ -145,7 +230,7 @@ class Display:
 
     def use(self, name: str) -> None:
         """Switch to "metric" or "US" and tell everything that is shown."""
-        if name not in SYSTEMS:
+        if not isinstance(name, str) or name not in SYSTEMS:
             raise InputError(f'there is no display system {name!r}; write "metric" or "US"')
         if self.system is not SYSTEMS[name]:
             self.system = SYSTEMS[name]
@@ -169,11 +254,12 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
     system = system or display.system
     wanted = kind_named(kind)
     try:
-        value = Q(quantity).m_as(system.unit(kind))
-    except pint.DimensionalityError:
+        value = floats_in(system.unit(kind), wanted, quantity)
+        if value.ndim:
+            raise InputError(f"{excerpt(quantity)} is a list, and one {wanted.noun} is wanted")
+    except InputError as fault:
         raise InputError(
-            f"show: quantity: {quantity} is not {wanted.article}; write for example "
-            f'show({wanted.code}, "{kind}")'
+            f'show: quantity: {fault}; write for example show({wanted.code}, "{kind}")'
         ) from None
     number = as_number(value, system, digits, wanted.decimals)
     symbol = system.symbol(kind)

@@ -1,13 +1,26 @@
 """The border: quantities outside, SI floats inside."""
 
+import contextlib
 import math
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
 
 import numpy as np
+import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from recoverykit.border import border, fields_to_si, from_si, not_negative, positive, to_si
+from recoverykit.border import (
+    Argument,
+    border,
+    fields_to_si,
+    from_si,
+    not_negative,
+    positive,
+    to_si,
+)
 from recoverykit.meter import peak_capture
 from recoverykit.recoil import energy_in_words, keep_clear
 from recoverykit.rigging import bridle
@@ -57,6 +70,27 @@ BAD_MASSES = [
     (Q([2.0, -1.0], "kg"), "mass: -1.0 kg is not above 0"),
     (Q(1 + 2j, "kg"), "is not a number"),
     (Q(np.array([1 + 2j]), "kg"), "is not a number"),
+    (Q(np.ma.array([1.0, 2.0], mask=[False, True]), "kg"), "some of its values are masked"),
+    (Q(np.ma.masked, "kg"), "some of its values are masked"),
+    (Q(np.array(["1", "2"]), "kg"), "is not a number"),
+    (Q([1, "2"], "kg"), "is not a number"),
+    (Q(np.array(["1", 2], dtype=object), "kg"), "'1' is not a number"),
+    (Q(b"1", "kg"), "b'1' is not a number"),
+    (Q(np.array([None, 1], dtype=object), "kg"), "None is not a number"),
+    (Q(np.array([[1, 2], [3]], dtype=object), "kg"), "is not a number"),
+    (Q(np.array([True, False]), "kg"), "is not a number"),
+    (Q(np.array(["2026-05-02"], dtype="datetime64[D]"), "kg"), "is not a number"),
+    (Q(datetime(2026, 5, 2), "kg"), "is not a number"),
+    (Q(10**400, "kg"), "is too large a number"),
+    (Q(-(10**400), "lb"), "is too large a number"),
+    (Q(10**5000, "kg"), "is too large a number"),
+    (Q(Fraction(10**400, 3), "kg"), "is too large a number"),
+    (Q([1, 10**400], "kg"), "is too large a number"),
+    (10**5000, "has no unit"),
+    (Q(np.longdouble("1e4000"), "kg"), "is not a finite number"),
+    (pint.UnitRegistry().Quantity(1, "kg"), "has a unit of another registry"),
+    (Q(5, "percent"), "5 % is not a mass"),
+    (Q(-0.0, "kg"), "is not above 0"),
 ]
 
 
@@ -68,6 +102,95 @@ def test_border_says_what_is_wrong_and_what_to_write(mass, fault):
     assert message.startswith("lifted:\n  mass: ")
     assert fault in message
     assert message.endswith('; write for example mass=Q(2500, "kg")')
+    assert len(message) < 200
+
+
+@pytest.mark.parametrize(
+    "mass",
+    [
+        Q(Decimal("1.5"), "kg"),
+        Q(Fraction(3, 2), "kg"),
+        Q(np.float32(1.5), "kg"),
+        Q(np.array(1.5), "kg"),
+        Q(np.array(Fraction(3, 2)), "kg"),
+        Q(np.ma.array(1.5), "kg"),
+        Q(np.longdouble(1.5), "kg"),
+        Q(1500, "g"),
+    ],
+)
+def test_border_takes_every_real_number(mass):
+    assert to_si("x", {"mass": positive("mass")}, {"mass": mass}) == {"mass": 1.5}
+
+
+def test_border_takes_a_masked_array_with_nothing_masked():
+    masses = Q(np.ma.array([1.5, 2.0]), "kg")
+    taken = to_si("x", {"mass": positive("mass")}, {"mass": masses})["mass"]
+    assert type(taken) is np.ndarray
+    assert taken.tolist() == [1.5, 2.0]
+
+
+# --- to pint a radian is a plain number ---------------------------------------------------
+
+ANGULAR = [
+    ("frequency", Q(600, "rpm"), 'write for example x=Q(10, "Hz")'),
+    ("frequency", Q(10, "turn/s"), "10 turn/s is not a frequency"),
+    ("frequency", Q(10, "rad/s"), "10 rad/s is not a frequency"),
+    ("frequency", Q(10, "degree/s"), "10 deg/s is not a frequency"),
+    ("ratio", Q(30, "degree"), "30 deg is not a ratio"),
+    ("number", Q(3, "turn"), "3 turn is not a number"),
+    ("angle", Q(30, "percent"), "30 % is not an angle"),
+    ("angle", Q(0.5, ""), 'write for example x=Q(30, "°")'),
+    ("ratio", Q(1, "dB"), "is not a ratio"),
+    ("ratio", [Q(30, "percent")], "30 % is not a number"),
+    ("speed", Q(1, "rad*m/s"), "is not a speed"),
+]
+
+
+@pytest.mark.parametrize(("kind", "given", "fault"), ANGULAR, ids=[each[2] for each in ANGULAR])
+def test_an_angle_is_no_plain_number(kind, given, fault):
+    """Ten turns a second are 62.8 radians a second, and neither is the frequency of samples."""
+    with pytest.raises(InputError) as error:
+        to_si("x", {"x": positive(kind)}, {"x": given})
+    assert fault in str(error.value)
+
+
+def test_a_rate_per_minute_is_a_frequency():
+    assert peak_capture(Q(600, "1/min"), Q(0.05, "s")).mean.m_as("") == pytest.approx(1 / math.pi)
+
+
+RUBBISH = st.one_of(
+    st.floats(),
+    st.integers(),
+    st.integers(10**300, 10**310),
+    st.complex_numbers(),
+    st.text(max_size=5),
+    st.binary(max_size=5),
+    st.none(),
+    st.booleans(),
+    st.datetimes(),
+    st.decimals(),
+    st.fractions(),
+)
+NESTED = RUBBISH | st.lists(RUBBISH | st.lists(RUBBISH, max_size=3), max_size=3)
+
+
+@given(NESTED, st.sampled_from([object, float, complex, str, "datetime64[s]"]), st.data())
+@settings(max_examples=300, deadline=None)
+def test_whatever_comes_is_refused_in_words_or_is_a_finite_number(value, dtype, data):
+    kind = data.draw(st.sampled_from(list(KINDS)))
+    unit = data.draw(st.sampled_from([KINDS[kind].us, "rpm", "degC", "percent", "radian", "N"]))
+    given = value
+    with contextlib.suppress(TypeError, ValueError, OverflowError):
+        given = np.array(value, dtype=dtype)
+    with contextlib.suppress(TypeError, ValueError, OverflowError):  # of pint, which makes it
+        given = Q(given, unit)
+    try:
+        taken = to_si("x", {"x": Argument(kind)}, {"x": given})["x"]
+    except InputError as fault:
+        assert "write for example x=Q(" in str(fault)
+        assert len(str(fault)) < 300
+    else:
+        assert np.all(np.isfinite(taken))
 
 
 @pytest.mark.parametrize("place", [0, 1, 4, 5])

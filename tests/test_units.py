@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -135,6 +136,38 @@ def test_show_refuses_another_kind():
         show(Q(3, "kg"), "force")
     with pytest.raises(InputError, match="no kind of quantity 'weight'; there are mass, speed"):
         show(Q(3, "kN"), "weight")
+
+
+NO_FREQUENCIES = [
+    (Q(60, "rpm"), "60 rpm is not a frequency"),
+    (Q(1 + 2j, "Hz"), "is not a number"),
+    (Q([1, 2], "Hz"), "is a list, and one frequency is wanted"),
+    (Q(np.ma.masked, "Hz"), "some of its values are masked"),
+    (Q(10**5000, "Hz"), "is too large a number"),
+    (Q(np.array(["1"]), "Hz"), "array(['1'], dtype='<U1') is not a number"),
+    (10, "10 has no unit"),
+    ("10 Hz", "'10 Hz' is text"),
+    (None, "None has no unit"),
+]
+
+
+@pytest.mark.parametrize(
+    ("given", "fault"), NO_FREQUENCIES, ids=[fault for _, fault in NO_FREQUENCIES]
+)
+def test_show_refuses_what_is_no_such_quantity(given, fault):
+    with pytest.raises(InputError) as error:
+        show(given, "frequency")
+    assert str(error.value).startswith("show: quantity: ")
+    assert fault in str(error.value)
+    assert str(error.value).endswith('; write for example show(Q(10, "Hz"), "frequency")')
+
+
+@pytest.mark.parametrize("name", [["mass"], None, {}, 3])
+def test_a_name_that_is_no_text_is_refused(name):
+    with pytest.raises(InputError, match="there is no kind of quantity"):
+        show(Q(1, "kg"), name)
+    with pytest.raises(InputError, match="there is no display system"):
+        display.use(name)
 
 
 @given(st.floats(1e-3, 1e6), st.integers(2, 5))
