@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from recoverykit.progress import DamagedFileError, Entry, NewerFileError, parse
+from recoverykit.files import read_file
+from recoverykit.progress import UNITS, DamagedFileError, Entry, NewerFileError, parse
 from recoverykit.units import InputError
 
 DEEPEST = 4  # folders below the class's own: laptop-07/my-course/progress is three
@@ -68,11 +69,10 @@ def _progress_files(folder: Path) -> list[Path]:
 
 
 def _entries(path: Path) -> list[Entry]:
-    if path.exists() and not path.is_file():  # reading a device or a pipe would never end
-        raise InputError("it is no file")
-    if path.stat().st_size > LARGEST:
+    content = read_file(path, LARGEST)
+    if len(content) > LARGEST:
         raise InputError("it is too large for a progress file")
-    entries = parse(path.read_bytes())
+    entries = parse(content)
     if not entries:
         raise InputError("it holds no answers yet")
     return entries
@@ -80,12 +80,16 @@ def _entries(path: Path) -> list[Entry]:
 
 def _older_copies(learners: Mapping[str, Sequence[Entry]]) -> dict[str, str]:
     """Files whose entries are the first ones of another file, and the name of that."""
+    # The entry of units moves in a file whenever other ones are chosen.
+    answers = {
+        name: [entry for entry in entries if entry.id != UNITS]
+        for name, entries in learners.items()
+    }
     older = {}
-    by_length = sorted(learners, key=lambda name: (-len(learners[name]), name))
+    by_length = sorted(answers, key=lambda name: (-len(answers[name]), name))
     for position, name in enumerate(by_length):
-        entries = learners[name]
         for newer in by_length[:position]:
-            if newer not in older and learners[newer][: len(entries)] == entries:
+            if newer not in older and answers[newer][: len(answers[name])] == answers[name]:
                 older[name] = newer
                 break
     return older

@@ -8,23 +8,17 @@ import contextlib
 import errno
 import hashlib
 import json
-import os
 import re
-import sys
-import time
 import unicodedata
 import weakref
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 
+from recoverykit.files import NotAFileError, locked, read_file, replace_file
 from recoverykit.units import InputError
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
+from recoverykit.wording import DIRECTION_MARKS
 
 FORMAT = "recoverykit progress"
 VERSION = 1
@@ -32,7 +26,9 @@ FOLDER = Path("progress")  # under the working directory, which is the folder of
 DEFAULT_LEARNER = "learner"
 LONGEST_NAME = 60
 LONGEST_TYPED = 5000  # letters kept of one field: more than any answer has
-PATIENCE = 5.0  # seconds to wait for another page's turn, which takes milliseconds
+LARGEST = 50_000_000  # bytes of a file that is read; a year of answers has less than one million
+LOCK_TIMEOUT = 5.0  # seconds to wait for another page's turn, which takes milliseconds
+UNITS = "units"  # id of the entry that keeps the learner's units, of which only the last one counts
 
 
 def now() -> datetime:
@@ -76,7 +72,9 @@ class Progress:
         self.path = folder.absolute() / f"{file_stem(learner)}.json"
         self._clock = clock
         self._unsaved: list[Entry] = []
-        self._notice = ""
+        self._notices: dict[str, None] = {}  # in order, each once
+        self._told_of_locks = False
+        self._parsed: tuple[object, list[Entry]] = (None, [])  # which file, and what is in it
 
     def record(self, id: str, typed: dict[str, str], verdict: str, seed: int = 0) -> None:
         """Add an entry, with the time of now."""
@@ -85,12 +83,18 @@ class Progress:
         self._unsaved.append(Entry(id, kept, verdict, seed, stamp))
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            with _locked(self.path):
-                self._replace_file(self._read() + self._unsaved)
-        except (OSError, NewerFileError) as fault:
+            with self._turn() as has_locks:
+                self._write(_without_earlier_units(self._read() + self._unsaved))
+        except (OSError, UnicodeError, NewerFileError) as fault:
             self.tell(f"This could not be kept on disk ({_reason(fault)}). {_remedy(fault)}")
-        else:
-            self._unsaved.clear()
+            return
+        self._unsaved.clear()
+        if not (has_locks or self._told_of_locks):
+            self._told_of_locks = True
+            self.tell(
+                "The disk of your folder has no locks: your answers are kept, but have only one "
+                "page of the course open at a time."
+            )
 
     def entries(self) -> list[Entry]:
         """All entries, oldest first."""
@@ -109,34 +113,55 @@ class Progress:
 
     def tell(self, notice: str) -> None:
         """Leave a sentence for the next `take_notice`."""
-        self._notice = notice
+        self._notices[notice] = None
 
     def take_notice(self) -> str:
         """What the learner should be told about the file and was not yet told; often nothing."""
-        notice, self._notice = self._notice, ""
+        notice = " ".join(self._notices)
+        self._notices.clear()
         return notice
 
+    def _turn(self) -> contextlib.AbstractContextManager[bool]:
+        return locked(self.path.with_suffix(".lock"), LOCK_TIMEOUT)
+
     def _read_in_turn(self) -> list[Entry]:
-        if not self.path.exists():
-            return []
-        with contextlib.ExitStack() as turn:
+        if self._stamp() in (None, self._parsed[0]):
+            return self._read()
+        with contextlib.ExitStack() as stack:
             # In a folder that cannot be written to there is no lock, and nobody else writes.
             with contextlib.suppress(OSError):
-                turn.enter_context(_locked(self.path))
+                stack.enter_context(self._turn())
             return self._read()
 
     def _read(self) -> list[Entry]:
+        stamp = self._stamp()
+        if stamp is None:
+            return []
+        if stamp != self._parsed[0]:
+            try:
+                self._parsed = stamp, self._parse_file()
+            except DamagedFileError as fault:
+                aside = self._set_aside()
+                self.tell(
+                    f"Your progress file could not be read ({fault}). It is kept as {aside.name}, "
+                    f"and a new file is begun."
+                )
+                return []
+        return self._parsed[1]
+
+    def _stamp(self) -> object:
+        """What changes whenever the file does; None while there is no file."""
         try:
-            return parse(self.path.read_bytes())
-        except FileNotFoundError:
-            return []
-        except DamagedFileError as fault:
-            aside = self._set_aside()
-            self.tell(
-                f"Your progress file could not be read ({fault}). It is kept as {aside.name}, "
-                f"and a new file is begun."
-            )
-            return []
+            found = self.path.lstat()
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        return found.st_ino, found.st_size, found.st_mtime_ns
+
+    def _parse_file(self) -> list[Entry]:
+        content = read_file(self.path, LARGEST)
+        if len(content) > LARGEST:
+            raise DamagedFileError("it is far too large for a progress file")
+        return parse(content)
 
     def _set_aside(self) -> Path:
         number = 1
@@ -145,14 +170,21 @@ class Progress:
         self.path.rename(aside)
         return aside
 
-    def _replace_file(self, entries: list[Entry]) -> None:
-        content = {
+    def _write(self, entries: list[Entry]) -> None:
+        document = {
             "format": FORMAT,
             "version": VERSION,
             "learner": self.learner,
             "entries": [asdict(entry) for entry in entries],
         }
-        _write_whole(self.path, json.dumps(content, ensure_ascii=False, indent=1))
+        replace_file(self.path, json.dumps(document, ensure_ascii=False, indent=1).encode())
+        self._parsed = self._stamp(), entries
+
+
+def _without_earlier_units(entries: list[Entry]) -> list[Entry]:
+    """Entries of which only the last is one of units; else every press would lengthen the file."""
+    last = next((entry for entry in reversed(entries) if entry.id == UNITS), None)
+    return [entry for entry in entries if entry.id != UNITS or entry is last]
 
 
 # --- the learner in front of the screen -------------------------------------------------
@@ -164,7 +196,11 @@ _watchers: weakref.WeakSet = weakref.WeakSet()
 def current() -> Progress:
     """The progress of the learner last named by `use_learner`; at first, of "learner"."""
     if not _current:
-        _current.append(Progress(_name_on_disk()))
+        try:
+            _current.append(Progress(_name_on_disk()))
+        except OSError as fault:
+            _current.append(Progress())
+            _current[0].tell(f"The name that you gave could not be read ({_reason(fault)}).")
     return _current[0]
 
 
@@ -187,9 +223,9 @@ def use_learner(name: str) -> None:
         watcher.show_learner(progress)
     try:
         FOLDER.mkdir(exist_ok=True)
-        with _locked(_name_file()):
-            _write_whole(_name_file(), progress.learner)
-    except OSError as fault:
+        with locked(_name_file().with_suffix(".lock"), LOCK_TIMEOUT):
+            replace_file(_name_file(), progress.learner.encode())
+    except (OSError, UnicodeError) as fault:
         # Told last, for the one who asked for the name.
         progress.tell(
             f"The name could not be kept on disk ({_reason(fault)}). It holds in this "
@@ -203,8 +239,8 @@ def _name_file() -> Path:
 
 def _name_on_disk() -> str:
     try:
-        return _checked_name(_name_file().read_text(encoding="utf-8"))
-    except (OSError, UnicodeError, InputError):
+        return _checked_name(read_file(_name_file(), LONGEST_TYPED).decode())
+    except (FileNotFoundError, UnicodeError, InputError):
         return DEFAULT_LEARNER
 
 
@@ -219,7 +255,7 @@ def _checked_name(name: str) -> str:
 
 # What has no place in a name: control characters, halves of signs, and what turns the direction
 # of the words after it.
-_UNWRITABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+_UNWRITABLE = re.compile(rf"[\x00-\x1f\x7f-\x9f\ud800-\udfff{DIRECTION_MARKS}]")
 
 
 _RESERVED = {"con", "prn", "aux", "nul"}  # and with a digit: names that Windows gives to devices
@@ -287,6 +323,11 @@ def _entry(number: int, record) -> Entry:
         and isinstance(entry.seed, int)
     ):
         raise DamagedFileError(f"its entry {number} holds something that the course does not write")
+    texts = (entry.id, entry.verdict, entry.time, *entry.typed, *entry.typed.values())
+    try:
+        "".join(texts).encode()
+    except UnicodeEncodeError:  # as of "\\ud800", which no file takes
+        raise DamagedFileError(f"its entry {number} holds half a sign") from None
     return entry
 
 
@@ -307,61 +348,12 @@ def _remedy(fault: Exception) -> str:
     """What to do, so that it can be kept."""
     if isinstance(fault, NewerFileError):
         return "Use that version, or keep your answers under another name."
-    if isinstance(fault, TimeoutError):
+    if isinstance(fault, NotAFileError):
+        first = "move or delete what stands there under that name"
+    elif isinstance(fault, TimeoutError):
         first = "close the other pages of the course"
     elif getattr(fault, "errno", None) in _FULL:
         first = "make room on the disk"
     else:
         first = "see to it that the folder of your lessons can be written"
     return f"Leave this page open, {first}, and check an answer again: then this one is kept, too."
-
-
-# --- writing, and taking turns ---------------------------------------------------------
-
-
-def _write_whole(path: Path, text: str) -> None:
-    """Put a new file in the place of an old one, which stays as it is if that fails."""
-    temporary = path.with_name(f"{path.name}.tmp")  # one name will do: it is this page's turn
-    try:
-        with temporary.open("w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(temporary, path)
-    except OSError:
-        with contextlib.suppress(OSError):
-            temporary.unlink()
-        raise
-
-
-@contextlib.contextmanager
-def _locked(path: Path) -> Iterator[None]:
-    """Hold the lock of a file; the system lets go of it by itself when the process ends."""
-    with path.with_suffix(".lock").open("ab") as file:
-        give_up = time.monotonic() + PATIENCE
-        while not _try_lock(file):
-            if time.monotonic() > give_up:
-                raise TimeoutError("another page is busy with the same file")
-            time.sleep(0.01)
-        try:
-            yield
-        finally:
-            _unlock(file)
-
-
-def _try_lock(file) -> bool:
-    try:
-        if sys.platform == "win32":
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
-        else:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except (BlockingIOError, PermissionError):  # another page holds it
-        return False
-    return True
-
-
-def _unlock(file) -> None:
-    if sys.platform == "win32":
-        msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
-    else:
-        fcntl.flock(file, fcntl.LOCK_UN)

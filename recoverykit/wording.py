@@ -1,6 +1,11 @@
 """Wording: how a number of things, and what went wrong, are put into a sentence."""
 
+import re
 from collections.abc import Sequence
+
+# Characters, as in a set of a regular expression, that are not seen and turn the direction of the
+# words after them: UAX #9, Unicode bidirectional algorithm, table 4 and section 2.
+DIRECTION_MARKS = r"\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 
 
 def counted(number: int, noun: str) -> str:
@@ -39,3 +44,12 @@ def in_brackets(note: str) -> str:
     ' (8,500 is read as 8500.)'
     """
     return f" ({as_sentence(note)})" if note else ""
+
+
+def left_to_right(text: str) -> str:
+    r"""A text of a learner without the characters that would reverse the words after them.
+
+    >>> left_to_right("limit \u202e8 kN")
+    'limit 8 kN'
+    """
+    return re.sub(f"[{DIRECTION_MARKS}]", "", text)

@@ -82,7 +82,7 @@ def test_a_bad_file_is_named_and_the_others_are_read(tmp_path, content, reason):
 @pytest.mark.skipif(os.name == "nt", reason="links need rights there")
 def test_what_cannot_be_opened_is_named(tmp_path):
     (tmp_path / "gone.json").symlink_to(tmp_path / "nothing")
-    assert reasons(tmp_path) == {"gone.json": os.strerror(2)}
+    assert reasons(tmp_path) == {"gone.json": "gone.json is a link to another place, not a file"}
 
 
 def test_hidden_files_of_other_systems_are_no_progress(tmp_path):
@@ -120,3 +120,16 @@ def test_no_folder_and_too_many_files_are_said(tmp_path, monkeypatch):
         (tmp_path / f"{number}.json").write_text("{}")
     with pytest.raises(InputError, match="more than 3 files"):
         read_class(tmp_path)
+
+
+def test_an_older_copy_is_found_though_other_units_were_chosen_since(tmp_path):
+    book = Progress("Ann", tmp_path / "now")
+    book.record("units", {"system": "US"}, "committed")
+    book.record("03.peak", {"answer": "1 kN"}, "right")
+    (tmp_path / "before").mkdir()
+    (tmp_path / "before" / "ann.json").write_bytes(book.path.read_bytes())
+    book.record("units", {"system": "metric"}, "committed")
+    book.record("03.peak", {"answer": "2 kN"}, "right")
+    files = read_class(tmp_path)
+    assert list(files.learners) == ["now/ann.json"]
+    assert files.left_out == {"before/ann.json": "all that it holds is in now/ann.json, too"}

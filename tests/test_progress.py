@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from recoverykit import InputError, progress
+from recoverykit.files import locked
 from recoverykit.progress import (
     LONGEST_TYPED,
     DamagedFileError,
@@ -141,11 +142,11 @@ def test_pages_that_write_at_the_same_time_lose_nothing(tmp_path):
 
 def test_a_page_that_never_ends_its_turn_does_not_stop_the_other(book, monkeypatch):
     record(book, "1 kN")
-    monkeypatch.setattr(progress, "PATIENCE", 0.05)
+    monkeypatch.setattr(progress, "LOCK_TIMEOUT", 0.05)
     taken, done = threading.Event(), threading.Event()
 
     def hold():
-        with progress._locked(book.path):
+        with locked(book.path.with_suffix(".lock"), 5):
             taken.set()
             done.wait()
 
@@ -207,14 +208,22 @@ def test_a_full_disk_is_told_and_nothing_is_lost(book, monkeypatch):
 @pytest.fixture
 def read_only(monkeypatch):
     """Make the disk read-only, for the administrator too."""
-    really_open = Path.open
+    really_open = os.open
 
-    def open_to_read(self, mode="r", *args, **kwargs):
-        if mode not in ("r", "rb"):
+    def open_to_read(path, flags, *args, **kwargs):
+        if flags & (os.O_WRONLY | os.O_RDWR):
             raise OSError(errno.EROFS, os.strerror(errno.EROFS))
-        return really_open(self, mode, *args, **kwargs)
+        return really_open(path, flags, *args, **kwargs)
 
-    return lambda: monkeypatch.setattr(Path, "open", open_to_read)
+    def refuse(*_, **__):
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+    def make_read_only():
+        monkeypatch.setattr(os, "open", open_to_read)
+        for name in ("unlink", "rename"):
+            monkeypatch.setattr(Path, name, refuse)
+
+    return make_read_only
 
 
 def test_a_read_only_folder_can_be_read_and_the_rest_is_told(book, read_only):
@@ -233,6 +242,96 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path):
     record(book, "1 kN")
     assert "could not be kept on disk" in book.take_notice()
     assert answers(book) == ["1 kN"]
+
+
+FLOCK = "flock is of Unix"
+
+
+def test_on_a_disk_without_locks_answers_are_kept_and_it_is_told_once(book, monkeypatch):
+    fcntl = pytest.importorskip("fcntl", reason=FLOCK)
+
+    def no_locks(*_):
+        raise OSError(errno.ENOTSUP, os.strerror(errno.ENOTSUP))
+
+    monkeypatch.setattr(fcntl, "flock", no_locks)
+    record(book, "1 kN")
+    assert "have only one page of the course open" in book.take_notice()
+    record(book, "2 kN")
+    assert book.take_notice() == ""
+    assert answers(after_restart(book)) == ["1 kN", "2 kN"]
+
+
+SPECIAL = {
+    "a pipe": lambda path: os.mkfifo(path),
+    "a folder": lambda path: path.mkdir(),
+    "a link": lambda path: path.symlink_to(path.parent / "of-another"),
+    "a link to a device": lambda path: path.symlink_to("/dev/zero"),
+}
+each_special = pytest.mark.parametrize("put", SPECIAL.values(), ids=SPECIAL)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
+@each_special
+@pytest.mark.parametrize("name", ["ann.json", "ann.lock", "ann.json.tmp"])
+def test_what_is_no_file_stops_nothing_and_is_told(book, put, name):
+    folder = book.path.parent
+    folder.mkdir()
+    (folder / "of-another").write_text("of another")
+    put(folder / name)
+    record(book, "1 kN")
+    notice = book.take_notice()
+    assert f"could not be kept on disk ({name} is a " in notice
+    assert "move or delete what stands there under that name" in notice
+    assert answers(book) == ["1 kN"]
+    assert (folder / "of-another").read_text() == "of another"
+    if (folder / name).is_dir():
+        (folder / name).rmdir()
+    else:
+        (folder / name).unlink()
+    record(book, "2 kN")
+    assert answers(after_restart(book)) == ["1 kN", "2 kN"]
+
+
+def test_a_file_without_end_is_set_aside(book):
+    book.path.parent.mkdir()
+    with book.path.open("wb") as file:
+        file.truncate(10**12)  # takes no room on the disk
+    record(book, "1 kN")
+    assert "far too large" in book.take_notice()
+    assert answers(after_restart(book)) == ["1 kN"]
+
+
+# --- how often it is read ---------------------------------------------------------------
+
+
+def test_a_file_is_parsed_once_for_as_long_as_nobody_changes_it(book, monkeypatch):
+    record(book, "1 kN")
+    other_page = after_restart(book)
+    parsed = []
+    monkeypatch.setattr(progress, "parse", lambda content: parsed.append(1) or parse(content))
+    for _ in range(5):
+        assert answers(other_page) == ["1 kN"]
+    assert len(parsed) == 1
+    record(book, "2 kN")
+    assert answers(book) == ["1 kN", "2 kN"]
+    assert len(parsed) == 1, "what a page has written itself it knows"
+    assert answers(other_page) == ["1 kN", "2 kN"]
+    assert len(parsed) == 2
+
+
+def test_entries_that_were_given_away_may_be_changed(book):
+    record(book, "1 kN")
+    book.entries().clear()
+    assert answers(book) == ["1 kN"]
+
+
+def test_of_the_units_only_the_last_choice_is_kept(book):
+    for system in ("US", "metric", "US"):
+        book.record("units", {"system": system}, "committed")
+        record(book, "1 kN")
+    kept = after_restart(book)
+    assert [entry.id for entry in kept.entries()] == ["03.peak", "03.peak", "units", "03.peak"]
+    assert kept.latest("units").typed == {"system": "US"}
 
 
 # --- damaged files ----------------------------------------------------------------------
@@ -263,6 +362,10 @@ DAMAGED = {
     "typed as text": document(entries=[GOOD | {"typed": "1 kN"}]),
     "typed numbers": document(entries=[GOOD | {"typed": {"answer": 1}}]),
     "seed as text": document(entries=[GOOD | {"seed": "0"}]),
+    "half a sign": document(entries=[GOOD | {"typed": {"answer": "\ud800 kN"}}]),
+    "half a sign in a name": document(entries=[GOOD | {"typed": {"\udfff": "1 kN"}}]),
+    "half a sign in an id": document(entries=[GOOD | {"id": "\ud800"}]),
+    "half a sign in bytes": document().replace(b"kN", b"\xed\xa0\x80"),
     "nested": b"[" * 100_000,
 }
 
@@ -293,11 +396,10 @@ def test_a_second_damaged_file_does_not_overwrite_the_first(book):
     assert [path.read_bytes() for path in aside] == [b"first", b"second"]
 
 
-def test_a_damaged_file_on_a_read_only_disk_is_told(book, read_only, monkeypatch):
+def test_a_damaged_file_on_a_read_only_disk_is_told(book, read_only):
     book.path.parent.mkdir()
     book.path.write_bytes(b"damaged")
     read_only()
-    monkeypatch.setattr(Path, "rename", raise_disk_full)
     assert book.entries() == []
     assert "could not be read" in book.take_notice()
     assert book.path.read_bytes() == b"damaged"
@@ -416,6 +518,24 @@ def test_a_damaged_name_file_means_no_name(in_new_kernel, tmp_path, content):
     (tmp_path / "progress").mkdir()
     (tmp_path / "progress" / "name.txt").write_bytes(content)
     assert progress.current().learner == "learner"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
+@each_special
+@pytest.mark.parametrize("file", ["name.txt", "name.lock", "name.txt.tmp"])
+def test_a_name_file_that_is_no_file_stops_nothing_and_is_told(in_new_kernel, tmp_path, put, file):
+    folder = tmp_path / "progress"
+    folder.mkdir()
+    (folder / "of-another").write_text("of another")
+    put(folder / file)
+    assert progress.current().learner == "learner"
+    told_at_once = progress.current().take_notice()
+    assert (f"{file} is a " in told_at_once) == (file == "name.txt")
+    use_learner("Ann")
+    assert f"The name could not be kept on disk ({file} is a " in progress.current().take_notice()
+    record(progress.current(), "1 kN")
+    assert answers(Progress("Ann")) == ["1 kN"]
+    assert (folder / "of-another").read_text() == "of another"
 
 
 @pytest.mark.parametrize("name", ["", "   ", None, 7, "x" * 61])

@@ -25,6 +25,7 @@ from matplotlib.transforms import Affine2D
 from PIL import Image
 
 from recoverykit.units import InputError
+from recoverykit.wording import left_to_right
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm: ISO 216, ANSI/ASME Y14.1
 PAPER_OF = {"metric": "A4", "US": "Letter"}  # what printers of each system hold
@@ -253,11 +254,11 @@ def _font(size: float, weight: str) -> FontProperties:
 def printable(words: str, weight: str = "normal") -> str:
     r"""A text with a box in the place of every sign that the letters of a page do not have.
 
-    >>> printable("windy \N{DUCK} ½ \udc80")
-    'windy □ ½ □'
+    >>> printable("windy \N{DUCK} ½ \udc80 \u202e8 kN")
+    'windy □ ½ □ 8 kN'
     """
     has = _letters(weight).get_char_index
-    return "".join(sign if has(ord(sign)) else "□" for sign in words)
+    return "".join(sign if has(ord(sign)) else "□" for sign in left_to_right(words))
 
 
 @functools.cache

@@ -17,9 +17,10 @@ from recoverykit.classreview import (
 )
 from recoverykit.figures.class_review import ClassReviewPicture
 from recoverykit.figures.picture import WIDTH as PICTURE_WIDTH
+from recoverykit.files import write_new
 from recoverykit.inventedclass import NAME, invented_class
 from recoverykit.panels.boxes import WIDTH, button, row
-from recoverykit.panels.saving import free_place, told, write_new
+from recoverykit.panels.saving import free_place, message_of_new
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.progress import Entry
 from recoverykit.units import InputError
@@ -111,7 +112,7 @@ class ClassReviewView:
     def _write(self, name: str, content: bytes) -> str:
         place = free_place(self._out, name)
         write_new(place, content)
-        return told(place)
+        return message_of_new(place, content)
 
     def _read_box(self):
         # As paths are pasted: with quotes, or a ~ for the home folder.

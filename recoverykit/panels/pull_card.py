@@ -1,5 +1,6 @@
 """The pull card on the page: what the user confirms, its paper and units, and where it is kept."""
 
+import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -8,9 +9,10 @@ import ipywidgets
 from recoverykit.card import MARK, OWN_VALUES, TITLE, NoCardError, own_values, pull_card
 from recoverykit.figures.page import PAPER_OF, PAPERS, as_pdf, as_png
 from recoverykit.figures.pull_card import card_page
+from recoverykit.files import read_file, write_new
 from recoverykit.panels.boxes import Asked, at_work, button, paragraph, row
 from recoverykit.panels.plan import PlanPanel
-from recoverykit.panels.saving import link_with, write_new
+from recoverykit.panels.saving import link_with
 from recoverykit.progress import Progress, current, watch
 from recoverykit.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.units import METRIC, US, DisplaySystem, InputError, Q, display
@@ -187,7 +189,7 @@ def keep(files: Mapping[str, bytes], folder: Path, name: str = NAME) -> tuple[st
         try:
             if all(_holds(path, content) for path, content in paths.items()):
                 return stem, f"This very card is in your folder already, as {names}."
-            if not any(path.exists() for path in paths):
+            if not any(os.path.lexists(path) for path in paths):
                 for path, content in paths.items():
                     write_new(path, content)
                 earlier = " Earlier ones are still there." * (number > 1)
@@ -198,7 +200,10 @@ def keep(files: Mapping[str, bytes], folder: Path, name: str = NAME) -> tuple[st
 
 
 def _holds(path: Path, content: bytes) -> bool:
-    return path.is_file() and path.read_bytes() == content
+    try:
+        return read_file(path, len(content)) == content
+    except OSError:
+        return False
 
 
 def _links(stem: str, files: Mapping[str, bytes]) -> str:

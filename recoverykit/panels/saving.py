@@ -1,12 +1,13 @@
 """Files that a lesson writes into the learner's folder, and the links to them."""
 
 import base64
-import contextlib
 import itertools
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 from recoverykit.figures.picture import BLUE
+from recoverykit.files import write_new
 from recoverykit.panels.words import as_html, as_live_text
 from recoverykit.units import InputError
 
@@ -23,28 +24,7 @@ def free_place(folder: Path, name: str) -> Path:
     stem, ending = Path(name).stem, Path(name).suffix
     others = (f"{stem}-{number}{ending}" for number in itertools.count(2))
     places = (Path(folder) / each for each in itertools.chain([name], others))
-    return next(place for place in places if not place.exists())
-
-
-def write_new(path: Path, content: bytes) -> None:
-    """Write a file that was not there; where the disk refuses, no part of it stays behind.
-
-    Raises FileExistsError if it is there already, and OSError where it cannot be written.
-    """
-    try:
-        with path.open("xb") as file:
-            file.write(content)
-    except FileExistsError:
-        raise
-    except OSError:
-        with contextlib.suppress(OSError):
-            path.unlink()
-        raise
-
-
-def link_to(path: Path) -> str:
-    """HTML of a link that opens or downloads a file, wherever the page is shown."""
-    return link_with(path.name, path.read_bytes())
+    return next(place for place in places if not os.path.lexists(place))
 
 
 def link_with(name: str, content: bytes) -> str:
@@ -61,16 +41,18 @@ def save_new(folder: Path, name: str, make: Callable[[], bytes]) -> tuple[Path |
     Where it cannot be made or written there is no path, and the HTML says why.
     """
     try:
+        content = make()
         path = free_place(folder, name)
-        write_new(path, make())
+        write_new(path, content)
     except (InputError, OSError) as fault:
         return None, as_live_text(f"Nothing was written: {fault}.")
-    return path, told(path)
+    return path, message_of_new(path, content)
 
 
-def told(path: Path) -> str:
+def message_of_new(path: Path, content: bytes) -> str:
     """HTML that says where a new file is, with a link to it."""
     return (
         '<div role="status" aria-live="polite" style="font-size: 16px; line-height: 1.45">'
-        f"Written: {link_to(path)}, in the folder {as_html(str(path.parent.resolve()))}.</div>"
+        f"Written: {link_with(path.name, content)}, in the folder "
+        f"{as_html(str(path.parent.resolve()))}.</div>"
     )

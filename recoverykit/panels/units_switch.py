@@ -3,11 +3,10 @@
 import ipywidgets
 
 from recoverykit.panels.inputs import LABEL_WIDTH
-from recoverykit.progress import Progress, current, watch
+from recoverykit.progress import UNITS, Progress, current, watch
 from recoverykit.questions import COMMITTED
 from recoverykit.units import METRIC, SYSTEMS, US, DisplaySystem, display
 
-ENTRY_ID = "units"  # in the progress file
 FIELD = "system"
 
 
@@ -41,7 +40,7 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
 
     def show_learner(self, progress: Progress) -> None:
         """Switch to the units of a learner; a name that has none yet takes over those in force."""
-        last = progress.latest(ENTRY_ID)
+        last = progress.latest(UNITS)
         chosen = last.typed.get(FIELD) if last else None
         if chosen in SYSTEMS:
             display.use(chosen)
@@ -55,4 +54,4 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
 
 
 def _keep(progress: Progress, name: str):
-    progress.record(ENTRY_ID, {FIELD: name}, COMMITTED)
+    progress.record(UNITS, {FIELD: name}, COMMITTED)

@@ -5,14 +5,18 @@ import re
 
 import ipywidgets
 
+from recoverykit.wording import left_to_right
+
 
 def as_html(text: str) -> str:
     r"""Plain text as HTML in which numbers stay on a line with their units.
 
-    >>> as_html("38 kN <b> \udc80")  # half a sign, as in a damaged file name
-    '38\xa0kN &lt;b&gt; ?'
+    Half a sign, as in a damaged file name, and what reverses words do not get onto the page.
+
+    >>> as_html("38 kN <b> \udc80 \u202e8 kN")
+    '38\xa0kN &lt;b&gt; ? 8\xa0kN'
     """
-    sendable = text.encode("utf-8", "replace").decode("utf-8")
+    sendable = left_to_right(text).encode("utf-8", "replace").decode("utf-8")
     return re.sub(r"(?<=[0-9]) (?=\S)", "\N{NO-BREAK SPACE}", html.escape(sendable))
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from recoverykit import progress
 from recoverykit.bank.survey import SURVEY
+from recoverykit.files import write_new
 from recoverykit.logbook import LogBook
 from recoverykit.panels import (
     OwnLog,
@@ -21,7 +22,6 @@ from recoverykit.panels import (
 )
 from recoverykit.panels.own_line import EXAMPLE
 from recoverykit.panels.pull_card import keep
-from recoverykit.panels.saving import write_new
 from recoverykit.progress import Progress
 
 NOT_KEPT = "This could not be kept on disk"

@@ -6,6 +6,8 @@ import os
 import re
 
 import pytest
+from matplotlib.axes import Axes
+from matplotlib.text import Text
 
 from recoverykit import progress
 from recoverykit.classfiles import LARGEST, read_class
@@ -13,8 +15,19 @@ from recoverykit.classreview import ANOTHER, ideas_csv, questions_csv, review
 from recoverykit.figures.page import as_pdf
 from recoverykit.figures.pull_record import record_page
 from recoverykit.logbook import LogBook
-from recoverykit.panels import OwnLog, PlanPanel, ask, ask_line, ask_name, guess
+from recoverykit.panels import (
+    OwnLog,
+    PlanPanel,
+    ReachPanel,
+    RecordSaver,
+    ask,
+    ask_line,
+    ask_name,
+    guess,
+    make_card,
+)
 from recoverykit.panels.class_review import ClassReviewView
+from recoverykit.panels.pull_card import keep
 from recoverykit.progress import LONGEST_TYPED, Progress
 from recoverykit.rigging import demo_line
 
@@ -119,6 +132,7 @@ NAMES = {
     "a formula": "=1+1",
     "a lookalike": "Аnn",  # its first letter is Cyrillic
     "right to left": "\u202ennA",
+    "an Arabic mark": "A\u061cnn",
     "no width": "\u200b",
     "a null": "A\0nn",
     "a new line": "A\nnn",
@@ -134,7 +148,7 @@ def test_a_name_gets_a_file_of_its_own_in_the_folder(name, learner, tmp_path):
     view = ask_name()
     view.name(name)
     assert "Answers are kept under the name" in view.sentence
-    assert not re.search(r"[\x00-\x1f\ud800-\udfff\u202e]", view.sentence)
+    assert not re.search(r"[\x00-\x1f\ud800-\udfff\u061c\u202e]", view.sentence)
     assert_harmless(html_of(view))
     ask("03.peak").answer("2 kN")
     assert [entry.typed["answer"] for entry in Progress("Ann").entries()] == ["1 kN"]
@@ -222,6 +236,94 @@ def test_a_path_to_what_never_ends_is_not_read(path, learner):
     own = OwnLog(LogBook())
     own.open_path(path)
     assert own.sentence.endswith("Until then Marram Point (invented) stays open.")
+
+
+# --- what turns words around --------------------------------------------------------------
+
+TURNS = "\u202e\u2066\u200f\u061c"
+
+
+def shown_texts(widget):
+    """All texts that a widget and those in it send to the page."""
+    state = widget.get_state()
+    yield from (text for text in state.values() if isinstance(text, str))
+    for child in getattr(widget, "children", ()):
+        yield from shown_texts(child)
+
+
+def assert_nothing_turns(texts):
+    found = [text for text in texts if re.search(f"[{TURNS}\u202a-\u202e\u2066-\u2069]", text)]
+    assert found == []
+
+
+def test_nothing_in_a_log_turns_the_words_of_page_and_record(monkeypatch):
+    book = LogBook()
+    own = OwnLog(book)
+    content = GOOD + f"3,12,1,{TURNS}note\n4,1{TURNS}6,1,x\n{TURNS},12,1,\n".encode()
+    reach = ReachPanel(book)
+    own.open_bytes(content, f"{TURNS}today.csv")
+    assert_nothing_turns([*shown_texts(own.view), *shown_texts(reach.view), own.sentence])
+    assert_nothing_turns([own._repr_mimebundle_()["text/plain"], *own.problems])
+    written = []
+    monkeypatch.setattr(Axes, "text", lambda self, x, y, text, **looks: written.append(text))
+    as_pdf(record_page(book.day, demo_line(), "A4"), "x")
+    assert "note" in written
+    assert any("today.csv" in text for text in written)
+    assert_nothing_turns(written)
+
+
+def test_nothing_in_a_line_turns_the_words_of_page_picture_and_card(monkeypatch):
+    panel = PlanPanel()
+    view = ask_line(panel)
+    written = []
+    really_set = Text.set_text
+    monkeypatch.setattr(
+        Text, "set_text", lambda self, text: written.append(str(text)) or really_set(self, text)
+    )
+    view.write(f"{TURNS}shackle, WLL 30 kN")
+    card = make_card(panel)
+    card.make()
+    assert_nothing_turns([*shown_texts(view.view), *shown_texts(panel.view), view.sentence])
+    assert_nothing_turns([*shown_texts(card.view), panel.summary, *written])
+    assert any("shackle" in text for text in written)
+
+
+def test_no_file_of_a_class_turns_the_words_of_the_page(tmp_path):
+    folder = tmp_path / f"{TURNS}class"
+    folder.mkdir()
+    (folder / f"{TURNS}gpj.json").write_text("{}")
+    view = ClassReviewView(folder)
+    assert "gpj.json" in html_of(view)
+    assert_nothing_turns([html_of(view), view.sentence, *view.left_out])
+    view.read(f"{folder}{TURNS}not there")
+    assert_nothing_turns([html_of(view), view.sentence])
+
+
+# --- where something else stands in the way --------------------------------------------------
+
+
+@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
+@pytest.mark.parametrize("what", ["pipe", "link", "folder"])
+def test_what_is_saved_goes_beside_what_has_its_name(what, tmp_path):
+    other = tmp_path / "other"
+    put = {"pipe": os.mkfifo, "link": lambda path: path.symlink_to(other), "folder": os.mkdir}[what]
+    out = tmp_path / "out"
+    out.mkdir()
+    for name in ("pulls.png", "my-pulls.csv", "pull-card.pdf", "invented-class-ideas.csv"):
+        put(out / name)
+    book = LogBook()
+    assert RecordSaver(ReachPanel(book), out).save_picture().name == "pulls-2.png"
+    own = OwnLog(book, out)
+    own.write_template()
+    assert "my-pulls-2.csv" in own._template.value
+    assert keep({"pdf": b"%PDF"}, out)[1] == (
+        "The card is kept in your folder, as pull-card-2.pdf. Earlier ones are still there."
+    )
+    view = ClassReviewView(tmp_path, out)
+    view.show_invented()
+    view.save()
+    assert (out / "invented-class-ideas-2.csv").is_file()
+    assert not other.exists()
 
 
 # --- files of a class -------------------------------------------------------------------
