@@ -19,7 +19,7 @@ from recoverykit.rigging import (
 )
 from recoverykit.rope import Rope
 from recoverykit.units import InputError, Q, show
-from recoverykit.wording import listed
+from recoverykit.wording import left_to_right, listed
 
 MOST_PARTS = 8  # as many as a card has room for
 LONGEST_NAME = 40  # letters in the name of a part
@@ -144,7 +144,8 @@ def read_line(text: str) -> LineReading:
     stamp or the maker's sheet, and write "short tons" or "tonnes"; write for example "38 kN" or
     "8500 lbf".
     """
-    rows = [(number, row.strip()) for number, row in enumerate(str(text).splitlines(), 1)]
+    plain = left_to_right(str(text))
+    rows = [(number, row.strip()) for number, row in enumerate(plain.splitlines(), 1)]
     parts, faults = [], []
     for number, row in rows:
         if not row:

@@ -24,7 +24,7 @@ from recoverykit.panels.saving import free_place, message_of_new
 from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.progress import Entry
 from recoverykit.units import InputError
-from recoverykit.wording import as_sentence
+from recoverykit.wording import as_sentence, left_to_right
 
 FOLDER = Path("class")  # beside the notebook
 MOST_LISTED = 20  # questions; further down they are missed by few
@@ -137,7 +137,7 @@ class ClassReviewView:
 
     def _show(self, learners: Iterable[Sequence[Entry]], left_out: Mapping[str, str], name: str):
         self.result = review(learners, name)
-        self.left_out = [f"{file}: {reason}." for file, reason in left_out.items()]
+        self.left_out = [f"{left_to_right(file)}: {reason}." for file, reason in left_out.items()]
         self._picture.update(self.result)
         self._image.value = self._picture.png()
         self._tables.value = _ideas_table(self.result) + _questions_table(self.result)
@@ -146,12 +146,12 @@ class ClassReviewView:
         self._say(f"{name.capitalize()}: {self.result.summary}")
 
     def _say(self, sentence: str):
-        self.sentence = sentence
+        self.sentence = left_to_right(sentence)
         items = "".join(f"<li>{as_html(each)}</li>" for each in self.left_out[:MOST_LEFT_OUT])
         more = len(self.left_out) - MOST_LEFT_OUT
         rest = f"<p>And {more} more.</p>" if more > 0 else ""
         listed = f"<p>Left out:</p><ul style='line-height: 1.4'>{items}</ul>{rest}" * bool(items)
-        self._reply.value = as_live_text(sentence) + listed
+        self._reply.value = as_live_text(self.sentence) + listed
 
     def _repr_mimebundle_(self, **kwargs):
         # The sentence is for readers without a kernel, and for static pages.

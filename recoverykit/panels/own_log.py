@@ -13,7 +13,7 @@ from recoverykit.panels.words import LiveText, as_html, as_live_text
 from recoverykit.plausibility import Finding
 from recoverykit.reading import read_quantity
 from recoverykit.units import DisplaySystem, InputError, display
-from recoverykit.wording import as_sentence
+from recoverykit.wording import as_sentence, left_to_right
 
 MOST_LISTED = 100  # problems; a file with more has something wrong with it as a whole
 
@@ -138,6 +138,7 @@ class OwnLog:
             self.open_bytes(bytes(file["content"]), file["name"])
 
     def _open(self, source, name: str):
+        name = left_to_right(name)
         try:
             self._book.read(source, name)
         except FieldLogError as fault:
@@ -149,7 +150,8 @@ class OwnLog:
             self.show_in(display.system)
 
     def _say(self, sentence: str, problems: Sequence[Finding]):
-        self.sentence, self.problems = sentence, [as_sentence(problem) for problem in problems]
+        self.sentence = sentence
+        self.problems = [left_to_right(as_sentence(problem)) for problem in problems]
         items = "".join(f"<li>{as_html(each)}</li>" for each in self.problems[:MOST_LISTED])
         more = len(problems) - MOST_LISTED
         rest = f"<p>And {more:,} more.</p>" if more > 0 else ""
