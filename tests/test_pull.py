@@ -380,3 +380,11 @@ def test_a_casualty_that_the_pretension_all_but_moves_is_free_from_the_start():
     assert free.speed_for_tension(Q(5, "kN")).m_as("m/s") == pytest.approx(0, abs=1e-9)
     with pytest.raises(InputError, match=r"no speed is slow enough for 4\.00 kN"):
         free.speed_for_tension(Q(4, "kN"))
+
+
+@pytest.mark.parametrize(("mass", "length"), [(1e-300, 1e-100), (1e-320, 1e-10), (1e-100, 1e-300)])
+def test_a_speed_without_bound_is_refused(mass, length):
+    rope = Rope(Q(length, "m"), Q(165, "kN"), Q(30, "percent"))
+    pull = Pull(Q(mass, "kg"), rope, Q(5, "km/h"))
+    with pytest.raises(InputError, match="too small for any speed to come out; write for example"):
+        pull.speed_for_tension(Q(38, "kN"))
