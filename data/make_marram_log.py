@@ -1,8 +1,8 @@
 """Invents the log of pulls at Marram Point: `python -m data.make_marram_log`.
 
 Nothing in it was measured. The launch truck pulls at the mooring block with the yard rope, which
-stiffens as it stretches and again with use, by way of the library's own curves; speeds and peaks
-scatter. Two rows are then written down wrongly on purpose, for learners to find.
+stiffens as it stretches and again with use; peaks scatter. Two rows are then written down wrongly
+on purpose, for learners to find.
 """
 
 import csv
@@ -11,7 +11,6 @@ from pathlib import Path
 import numpy as np
 
 from recoverykit.demo import DemoRope, DemoVehicle
-from recoverykit.shapes import STIFFENING
 from recoverykit.tables import find
 from recoverykit.units import Q
 
@@ -43,7 +42,9 @@ def peaks() -> np.ndarray:
     first_slope = (SOFT_START * stiffness * truck) ** 0.5
     steps = np.array(SPEEDS) / SPEEDS[-1]
     straight_on = (first_slope * Q(SPEEDS[-1], "km/h")).m_as("lbf")
-    curve = STIFFENING.curve(np.array([straight_on, BEND]), steps)
+    # T = k x + c x³: m v² = k x² + c x⁴/2, with the bend for c.
+    root = np.sqrt(1 + 2 * BEND * steps**2)
+    curve = straight_on * steps * np.sqrt(2 / (1 + root)) * root
     scattered = 1 + SCATTER * random.standard_normal((len(MATRIX_DRIFT), len(SPEEDS)))
     shown = np.array(MATRIX_DRIFT)[:, np.newaxis] * curve * scattered
     return METER_STEP * np.round(shown / METER_STEP)

@@ -8,7 +8,7 @@ import numpy as np
 
 from recoverykit.border import border, from_si, not_negative
 from recoverykit.pulllog import PullLog
-from recoverykit.repeats import LEVEL, step_statistics
+from recoverykit.repeats import LEVEL, step_statistics, student_t
 from recoverykit.shapes import Shape
 from recoverykit.units import InputError, Q
 from recoverykit.wording import counted
@@ -18,8 +18,8 @@ IN_PROPORTION = "in proportion to the peak"
 
 
 _CLEARLY = 2.0  # logarithm of a likelihood ratio
-_BENDS = 30  # tried before the best one is refined
-_STEP = 1e-4  # relative, for slopes of what is derived from fitted values
+_CONVERGED = 1e-12  # relative change of the values, and of the squares
+_IMAGINARY = 1e-30
 
 
 # --- the fitted curve -------------------------------------------------------------------
@@ -44,9 +44,9 @@ class FitBand:
 class Fit:
     """A shape laid through a log by least squares.
 
-    `values` are the weights of the columns, then the bend; `scatter` says whether the pulls
-    scatter alike at every speed or in proportion to the peak, and `residual` by how much (N, or
-    a fraction of the peak). SI floats; the public methods take and give quantities.
+    `values` are those of the shape's curve; `scatter` says whether the pulls scatter alike at
+    every speed or in proportion to the peak, and `residual` by how much (N, or a fraction of the
+    peak). SI floats; the public methods take and give quantities.
     """
 
     shape: Shape
@@ -62,10 +62,11 @@ class Fit:
     def band(self, speed, level: float = LEVEL) -> FitBand:
         """The fitted peak with its confidence and prediction band at a speed ≥ 0.
 
-            F ± t √(g' C g)   and   F ± t √(g' C g + s²)
+            F ± t √(g' C g + c²)   and   F ± t √(g' C g + c² + s²)
 
-        with the slopes g of the curve in its parameters, their covariance C, and the scatter s
-        of single pulls; t is Student's. Exact for the straight lines, to first order for the
+        with the slopes g of the curve in its parameters, their covariance C, the misfit c of the
+        shape (nil for all but the general rope), and the scatter s of single pulls; t is
+        Student's. Exact for the straight lines, to first order for the
         others. Source: Seber & Wild, Nonlinear Regression (1989), 5.1 (memory, sure).
 
         >>> from recoverykit.shapes import ORIGIN
@@ -90,8 +91,10 @@ class Fit:
         """The fitted peak, and half the confidence and prediction bands (m/s in, N out)."""
         v = np.asarray(speed) / self.highest
         force = self.shape.curve(self.values, v)
-        slopes = np.array(self.shape.slopes(self.values, v))
+        slopes = slopes_of(lambda values: self.shape.curve(values, np.ravel(v)), self.values)
+        slopes = slopes.reshape(-1, *v.shape)
         variance = np.einsum("i...,ij,j...->...", slopes, self.covariance, slopes)
+        variance += (self.shape.misfit * force) ** 2
         single = self.residual * (force if self.scatter == IN_PROPORTION else 1.0)
         t = self.t(level)
         return force, t * np.sqrt(variance), t * np.sqrt(variance + single**2)
@@ -107,22 +110,16 @@ class Fit:
 
     def derived(self, function: Callable) -> tuple[float, float]:
         """A number that follows from the fitted values, with its standard error (first order)."""
-        steps = _STEP * np.where(self.values == 0, 1.0, np.abs(self.values))
-        slopes = [
-            (function(self.values + step) - function(self.values - step)) / (2 * step.sum())
-            for step in np.diag(steps)
-        ]
+        slopes = np.ravel(slopes_of(function, self.values))
         return function(self.values), math.sqrt(slopes @ self.covariance @ slopes)
 
     def t(self, level: float) -> float:
         """Student's t for a two-sided band."""
-        from scipy.special import stdtrit
-
         if not 0 < level < 1:
             raise InputError(
                 f"Fit.t: level: {level!r} is not between 0 and 1; write for example level=0.95"
             )
-        return float(stdtrit(self.freedom, (1 + level) / 2))
+        return student_t(self.freedom, level)
 
 
 # --- fitting ----------------------------------------------------------------------------
@@ -135,8 +132,8 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     each term divided by the square of its speed step's mean peak. `scatter` is SAME or
     IN_PROPORTION; without it, the log decides (`scatters_of`). Range: more pulls than the shape
     has parameters, and at least as many different speeds above 0. Raises InputError otherwise.
-    Source: Golub & Pereyra (1973), variable projection: the weights are linear, so that only
-    the bend is searched, by scipy.optimize.
+    Pulls at the meter's full scale are left out, see `PullLog.below_full_scale`. Source:
+    scipy.optimize.least_squares, within the limits of the shape.
 
     >>> from recoverykit.shapes import ORIGIN
     >>> log = PullLog(Q([2, 4, 6, 2, 4, 6], "km/h"), Q([7.1, 14, 21, 7.4, 15, 22], "kN"))
@@ -144,7 +141,12 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     >>> print(*(f"{value.m_as('kN/(km/h)'):.2f}" for value in (slope, error)))
     3.61 0.04
     """
-    points = points_of(log, scatter or scatters_of(log)[0])
+    log = log.below_full_scale
+    return fit_points(shape, points_of(log, scatter or scatters_of(log)[0]))
+
+
+def fit_points(shape: Shape, points: "Points") -> Fit:
+    """Lay a shape through pulls gathered by speed; see `fit`."""
     if points.pulls <= shape.parameters or np.sum(points.speed > 0) < shape.parameters:
         raise InputError(
             f"fit: {counted(points.pulls, 'pull')} at {counted(len(points.speed), 'speed')} cannot "
@@ -154,8 +156,8 @@ def fit(log: PullLog, shape: Shape, scatter: str | None = None) -> Fit:
     values, error = least_squares(shape, points)
     freedom = points.pulls - shape.parameters
     residual = math.sqrt((error + np.sum(points.within)) / freedom)
-    slopes = np.array(shape.slopes(values, points.speed)) * np.sqrt(points.weight)
-    inverse = np.linalg.pinv(slopes)
+    slopes = slopes_of(lambda values: shape.curve(values, points.speed), values)
+    inverse = np.linalg.pinv(slopes * np.sqrt(points.weight))
     return Fit(
         shape,
         points.scatter,
@@ -235,31 +237,36 @@ def points_of(log: PullLog, scatter: str) -> Points:
 
 def least_squares(shape: Shape, points: Points) -> tuple[np.ndarray, float]:
     """The values that fit best, and the weighted squares that are left about the means."""
+    from scipy import optimize
+
     root = np.sqrt(points.weight)
-    target = root * points.peak
 
-    def weights(bend: float):
-        columns = np.array(shape.columns(points.speed, bend)) * root
-        if len(columns) == 1:
-            best = columns @ target / np.sum(columns**2)
-        else:
-            best = np.linalg.lstsq(columns.T, target)[0]
-        return best, float(np.sum((target - best @ columns) ** 2))
+    def curve(values):
+        return root * shape.curve(values, points.speed)
 
-    if shape.by_bend is None:
-        return weights(0.0)
-    bend = _best_bend(lambda bend: weights(bend)[1], shape.greatest_bend)
-    best, error = weights(bend)
-    return np.array([*best, bend]), error
+    found = optimize.least_squares(
+        lambda values: curve(values) - root * points.peak,
+        shape.start(points.peak.max()),
+        jac=lambda values: slopes_of(curve, values).T,
+        bounds=(shape.low, shape.high),
+        x_scale="jac",
+        method="dogbox",
+        xtol=_CONVERGED,
+        ftol=_CONVERGED,
+        gtol=None,
+    )
+    return found.x, 2 * found.cost
 
 
-def _best_bend(error: Callable[[float], float], greatest: float) -> float:
-    """The bend of least error from 0 to `greatest`: the best of a few tried, then refined."""
-    from scipy.optimize import minimize_scalar
+def slopes_of(function: Callable, values: np.ndarray) -> np.ndarray:
+    """The slopes of an analytic function in each of its values, one row each.
 
-    tried = np.concatenate([[0.0], np.geomspace(1e-3, greatest, _BENDS)])
-    errors = [error(bend) for bend in tried]
-    best = int(np.argmin(errors))
-    between = (tried[max(best - 1, 0)], tried[min(best + 1, _BENDS)])
-    found = minimize_scalar(error, bounds=between, method="bounded", options={"xatol": 1e-10})
-    return found.x if found.fun < errors[best] else tried[best]
+    By a step along the imaginary axis, which leaves nothing to cancel: exact to all digits.
+    Source: Squire & Trapp, Using Complex Variables to Estimate Derivatives, SIAM Rev. 40 (1998)
+    (memory, sure).
+
+    >>> slopes_of(lambda values: values[0] ** 2 + values[1], np.array([3.0, 1.0])).tolist()
+    [[6.0], [1.0]]
+    """
+    stepped = values[:, np.newaxis] + 1j * _IMAGINARY * np.eye(len(values))
+    return np.imag(function(stepped[..., np.newaxis])) / _IMAGINARY

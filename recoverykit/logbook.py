@@ -60,6 +60,11 @@ class DayOfPulls:
     name: str
     kept: PullLog
 
+    @property
+    def invented(self) -> bool:
+        """Whether it is the log of Marram Point."""
+        return self.name == DEMO_NAME
+
     @cached_property
     def comparison(self) -> Answer:
         """All shapes side by side: a Comparison."""

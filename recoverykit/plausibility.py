@@ -62,8 +62,9 @@ def suspicions(log) -> tuple[Finding, ...]:
     curves through the other rows: F = c vᵖ and F = a + b v, by repeated medians, so that a few
     wrong rows do not bend them. A slip that would explain it is named: another unit on the meter
     or the speedometer, a digit too many or too few. Pointed out as well: a peak below the one
-    before it at a higher speed, a peak at the meter's full scale, and a whole column that no
-    vehicle and rope could give. Source of the fit: Siegel (1982), repeated medians, as in
+    before it at a higher speed, peaks at the meter's full scale (or, where nobody said what that
+    is, a highest peak that was read more than once), and a whole column that no vehicle and rope
+    could give. Source of the fit: Siegel (1982), repeated medians, as in
     scipy.stats.siegelslopes.
 
     >>> from recoverykit.pulllog import PullLog
@@ -73,13 +74,11 @@ def suspicions(log) -> tuple[Finding, ...]:
     row 3, column "peak [lbf]": "31000 lbf" is 10 times what the other rows suggest at 4 km/h
     (about 3100 lbf); a digit too many would explain it: check it against what was written down
     """
-    out_of_line = _out_of_line(log)
-    explained = {finding.row for finding in out_of_line}
     return by_row(
         [
-            *out_of_line,
-            *_below_the_one_before(log, explained),
-            *_at_full_scale(log, explained),
+            *log.out_of_line,
+            *_below_the_one_before(log),
+            *_at_full_scale(log),
             *_impossible_column(log),
         ]
     )
@@ -88,7 +87,8 @@ def suspicions(log) -> tuple[Finding, ...]:
 # --- out of line with the other rows ----------------------------------------------------
 
 
-def _out_of_line(log) -> list[Finding]:
+def out_of_line(log) -> list[Finding]:
+    """The rows of a PullLog that stand out from the other rows; see `suspicions`."""
     moving = np.flatnonzero(log.speed_si > 0)
     if len(np.unique(log.step[moving])) < 3 or len(moving) < 4:
         return []
@@ -178,7 +178,8 @@ def _shift(unit, other: str) -> float:
 # --- the other signs --------------------------------------------------------------------
 
 
-def _below_the_one_before(log, explained: set) -> list[Finding]:
+def _below_the_one_before(log) -> list[Finding]:
+    explained = {finding.row for finding in log.out_of_line}
     faster = np.diff(log.step) > 0
     lower = np.diff(log.peak_si) < 0
     findings = []
@@ -194,19 +195,29 @@ def _below_the_one_before(log, explained: set) -> list[Finding]:
     return findings
 
 
-def _at_full_scale(log, explained: set) -> list[Finding]:
+def at_full_scale(log) -> np.ndarray:
+    """Which pulls of a PullLog are at the meter's full scale, as far as the log can tell.
+
+    Where nobody said what the meter can show: those that share the highest peak, of rows that
+    are not out of line.
+    """
     if log.full_scale is not None:
-        stuck = np.flatnonzero(log.peak_si >= _AT_FULL_SCALE * log.full_scale.m_as("N"))
+        return log.peak_si >= _AT_FULL_SCALE * log.full_scale.m_as("N")
+    explained = [finding.row for finding in log.out_of_line]
+    credible = ~np.isin(log.row, explained)
+    highest = credible & (log.peak_si == np.max(log.peak_si, where=credible, initial=0.0))
+    return highest if np.sum(highest) > 1 else np.zeros(len(log), dtype=bool)
+
+
+def _at_full_scale(log) -> list[Finding]:
+    fault = "is the highest peak, and was read more than once"
+    if log.full_scale is not None:
         fault = f"is at the meter's full scale of {log.full_scale:g~P}"
-    else:
-        credible = np.array([row not in explained for row in log.row])
-        highest = np.max(log.peak_si, where=credible, initial=0.0)
-        stuck = np.flatnonzero(log.peak_si == highest)
-        fault = "is the highest peak, and the same at more than one speed"
-        if len(np.unique(log.step[stuck])) < 2:
-            return []
     remedy = "if the meter can show no more, the true peak was higher: use a larger meter"
-    return [_finding(log, index, "peak", fault, remedy) for index in stuck.tolist()]
+    return [
+        _finding(log, index, "peak", fault, remedy)
+        for index in np.flatnonzero(at_full_scale(log)).tolist()
+    ]
 
 
 def _impossible_column(log) -> list[Finding]:

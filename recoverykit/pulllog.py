@@ -7,7 +7,13 @@ from typing import Any
 import numpy as np
 
 from recoverykit.border import fields_to_si, not_negative, positive
-from recoverykit.plausibility import Finding, by_row, suspicions
+from recoverykit.plausibility import (
+    Finding,
+    at_full_scale,
+    by_row,
+    out_of_line,
+    suspicions,
+)
 from recoverykit.units import InputError, Q, show
 from recoverykit.wording import counted
 
@@ -99,6 +105,43 @@ class PullLog:
         """Suspicions of rows that nobody has looked at yet."""
         return tuple(finding for finding in self.suspicions if finding.row not in self.settled)
 
+    @functools.cached_property
+    def out_of_line(self) -> list[Finding]:
+        """Rows that stand out from the others; see `plausibility.suspicions`."""
+        return out_of_line(self)
+
+    @functools.cached_property
+    def full_scale_at(self) -> Q | None:
+        """The slowest speed at which a pull was at the meter's full scale; None if none was.
+
+        Where nobody said what the meter can show, a highest peak that was read at more than one
+        speed counts as its full scale, until all rows with it were looked at.
+        """
+        stuck = at_full_scale(self)
+        if self.full_scale is None:
+            settled = np.all(np.isin(self.row[stuck], self.settled))
+            if settled or len(np.unique(self.step[stuck])) < 2:
+                return None
+        return Q(float(self.speed_si[stuck].min()), "m/s") if stuck.any() else None
+
+    @property
+    def below_full_scale(self) -> "PullLog":
+        """The same log without the speed steps from the slowest on with a pull at full scale.
+
+        Of such a pull it is only known that its peak was as high or higher. The whole step goes,
+        and all that are faster: of two pulls at one speed the lower one alone would flatter.
+        Raises InputError if no pull would be left.
+        """
+        if self.full_scale_at is None:
+            return self
+        first = self.step[self.speed_si >= self.full_scale_at.m_as("m/s")].min()
+        if first == 0:
+            raise InputError(
+                "PullLog.below_full_scale: a pull at the slowest speed was at the meter's full "
+                "scale; use a larger meter"
+            )
+        return self.without(*self.row[self.step >= first].tolist())
+
     @property
     def summary(self) -> str:
         """How many pulls, at which speeds, and what became of the other rows."""
@@ -113,6 +156,11 @@ class PullLog:
             parts.append(f"{counted(len(self.unsettled), 'place')} should be looked at again.")
         if self.settled:
             parts.append(f"Looked at, and kept: {_rows(self.settled)}.")
+        if self.full_scale_at is not None:
+            parts.append(
+                f"From {show(self.full_scale_at, 'speed')} on no pull is counted: one there was at "
+                f"the meter's full scale, and its true peak is not known."
+            )
         if self.left_out:
             parts.append(f"Left out on purpose: {_rows(self.left_out)}.")
         return " ".join(parts)

@@ -5,7 +5,7 @@ Everything here is text: `recoverykit.figures.pull_record` lays it out and print
 
 from dataclasses import dataclass
 
-from recoverykit.logbook import DEMO_NAME, Answer, DayOfPulls, answer
+from recoverykit.logbook import Answer, DayOfPulls, answer
 from recoverykit.reach import measured_limit_speed
 from recoverykit.rigging import RiggingLine
 from recoverykit.units import display, show
@@ -39,8 +39,10 @@ class PullRecord:
     sections: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def pull_record(day: DayOfPulls, line: RiggingLine) -> PullRecord:
+def pull_record(day: DayOfPulls, line: RiggingLine | None) -> PullRecord:
     """The record of a day, with the limit speed of a line, in the display system in force.
+
+    Without a line there is no limit speed.
 
     >>> from recoverykit.logbook import demo_day
     >>> from recoverykit.rigging import demo_line
@@ -62,7 +64,7 @@ def pull_record(day: DayOfPulls, line: RiggingLine) -> PullRecord:
             f"are in the file, and all that are not left out count below."
         )
     return PullRecord(
-        exercise=INVENTED if day.name == DEMO_NAME else "",
+        exercise=INVENTED if day.invented else "",
         source=f"Log: {day.name}. {day.kept.summary}{_full_scale_in_words(log)}",
         rows=rows[:MOST_ROWS],
         more=more,
@@ -78,8 +80,15 @@ def pull_record(day: DayOfPulls, line: RiggingLine) -> PullRecord:
     )
 
 
-def limit_speed_of(day: DayOfPulls, line: RiggingLine) -> Answer:
-    """The limit speed of a line after a day of pulls: a LimitSpeed."""
+def limit_speed_of(day: DayOfPulls, line: RiggingLine | None) -> Answer:
+    """The limit speed of a line after a day of pulls: a LimitSpeed. Without a line, there is none.
+
+    >>> from recoverykit.logbook import demo_day
+    >>> limit_speed_of(demo_day(), None).reason
+    'it needs the lowest working load limit of your own line'
+    """
+    if line is None:
+        return Answer(None, "it needs the lowest working load limit of your own line")
     if day.comparison.value is None:
         return day.comparison
     return answer(measured_limit_speed, day.comparison.value, line)

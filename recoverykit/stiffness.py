@@ -4,6 +4,8 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from recoverykit.border import border, from_si, positive
 from recoverykit.fits import Fit
 from recoverykit.repeats import LEVEL
@@ -71,11 +73,11 @@ def effective_stiffness(fit, mass):
             f"ORIGIN, DRIVE or STIFFENING"
         )
 
-    def first(values):
-        return (values[0] / top) ** 2 / mass
-
     def stretch(values):
-        return shape.stretch(1.0, shape.bend(values)) * top**2 * mass / values[0]
+        return shape.stretch(values) * top**2 * mass / shape.curve(values, 1.0)
+
+    def first(values):
+        return shape.meaning[0][2](values, top) ** 2 / mass
 
     def at_top(values):
         return shape.curve(values, 1.0) / stretch(values)
@@ -90,7 +92,7 @@ def effective_stiffness(fit, mass):
 
 def _positive_band(fit: Fit, function: Callable, kind: str) -> tuple[Q, Q, Q]:
     """A positive number that follows from a fit, and its 95 % band: middle, low, high."""
-    middle, error = fit.derived(lambda values: math.log(function(values)))
+    middle, error = fit.derived(lambda values: np.log(function(values)))
     half = fit.t(LEVEL) * error
     edges = (middle, middle - half, middle + half)
     return tuple(from_si(math.exp(edge), kind) for edge in edges)

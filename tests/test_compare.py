@@ -7,14 +7,24 @@ from recoverykit import InputError, Q
 from recoverykit.compare import compare
 from recoverykit.fits import IN_PROPORTION, SAME, fit
 from recoverykit.pulllog import PullLog
-from recoverykit.shapes import DRIVE, EXPONENTIAL, LINE, ORIGIN, SHAPES, SQUARE, STIFFENING
+from recoverykit.shapes import (
+    DRIVE,
+    EXPONENTIAL,
+    LINE,
+    ORIGIN,
+    ROPE,
+    SHAPES,
+    SQUARE,
+    STIFFENING,
+)
 
 LADDER = np.arange(1.0, 8.0)
 TRUE = {
     LINE: [3000.0, 22_000.0],
     ORIGIN: [24_000.0],
-    DRIVE: [20_000.0, 0.25],
-    STIFFENING: [22_000.0, 2.0],
+    DRIVE: [22_000.0, 0.25],
+    STIFFENING: [24_000.0, 0.6],
+    ROPE: [24_000.0, 0.6, 0.2],
     SQUARE: [25_000.0],
     EXPONENTIAL: [3_000.0, 2.2],
 }
@@ -36,7 +46,7 @@ def ruled_out(comparison):
 def test_the_error_of_a_speed_that_was_left_out_by_hand():
     # Lines through the origin, fitted without one speed: slopes from the other three.
     log = PullLog(Q([1, 2, 3, 4], "m/s"), Q([1.0, 2.2, 2.9, 4.1], "kN"))
-    found = compare(log, [ORIGIN])
+    found = compare(log).of(ORIGIN)
     v, peak = log.speed_si, log.peak_si
     missed = []
     for out in range(4):
@@ -44,7 +54,7 @@ def test_the_error_of_a_speed_that_was_left_out_by_hand():
         # Without repeats the scatter is in proportion: weights 1 / peak².
         slope = np.sum(v[kept] / peak[kept]) / np.sum((v[kept] / peak[kept]) ** 2)
         missed.append((peak[out] - slope * v[out]) / peak[out])
-    assert found.best.error.m_as("") == pytest.approx(np.sqrt(np.mean(np.square(missed))))
+    assert found.error.m_as("") == pytest.approx(np.sqrt(np.mean(np.square(missed))))
 
 
 @pytest.mark.parametrize("true", SHAPES, ids=lambda shape: shape.name)
@@ -52,9 +62,9 @@ def test_the_error_of_a_speed_that_was_left_out_by_hand():
     ("kind", "scatter"), [(IN_PROPORTION, 0.03), (SAME, 150.0)], ids=["in proportion", "same"]
 )
 def test_the_right_shape_is_rarely_ruled_out(true, kind, scatter):
-    logs = [log_of(true, scatter, seed, kind) for seed in range(60)]
+    logs = [log_of(true, scatter, seed, kind) for seed in range(30)]
     found = [ruled_out(compare(log)) for log in logs]
-    assert np.mean([true in out for out in found]) <= 0.05
+    assert np.mean([true in out for out in found]) <= 0.07
     if true not in WRONG:
         for wrong in WRONG - ({EXPONENTIAL} if true is DRIVE else set()):
             assert np.mean([wrong in out for out in found]) > 0.95
@@ -67,7 +77,7 @@ def test_the_best_foretells_best_and_the_rest_follow():
 
 
 def test_two_matrices_cannot_tell_a_little_stiffening_but_many_can():
-    slight = {**TRUE, STIFFENING: [22_000.0, 0.15]}
+    slight = {**TRUE, STIFFENING: [22_000.0, 0.1]}
 
     def log(matrices):
         speeds = np.tile(LADDER, matrices)
@@ -82,12 +92,21 @@ def test_two_matrices_cannot_tell_a_little_stiffening_but_many_can():
     assert STIFFENING not in ruled_out(many)
 
 
-def test_one_shape_is_left():
+def test_a_stiffening_rope_is_found_with_or_without_drive():
     found = compare(log_of(STIFFENING, 0.005))
-    assert [candidate.shape for candidate in found.possible] == [STIFFENING]
-    assert found.summary.startswith("These pulls leave one shape: stiffening rope")
+    assert {candidate.shape for candidate in found.possible} == {STIFFENING, ROPE}
     for shape in (ORIGIN, SQUARE, EXPONENTIAL):
         assert shape.name in found.summary.partition("rule out: ")[2]
+
+
+def test_a_straight_line_is_never_the_one_shape_that_is_left():
+    # Below nothing at standstill, as a stiffening rope makes it; the line fits best by far.
+    speeds = np.tile(LADDER, 2)
+    found = compare(PullLog(Q(speeds, "km/h"), Q(-0.64 + 2.4 * speeds + 0.01 * speeds % 3, "kN")))
+    assert LINE not in {candidate.shape for candidate in found.possible}
+    assert "leave one shape: straight line" not in found.summary
+    assert "less than nothing at standstill" in found.summary
+    assert "a rope that stiffens" in found.summary
 
 
 def test_a_wrong_shape_that_fits_is_called_wrong():
@@ -137,3 +156,4 @@ def test_pulls_at_standstill_are_no_obstacle():
     found = compare(PullLog(Q(speeds, "km/h"), Q(peaks * noise, "kN")))
     assert found.best.shape is DRIVE
     assert {ORIGIN, STIFFENING, SQUARE} <= ruled_out(found)
+    assert ROPE not in ruled_out(found)

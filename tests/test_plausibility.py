@@ -251,9 +251,11 @@ def test_the_full_scale_of_the_meter():
     rows = [f.row for f in suspicions(log) if "full scale" in f.fault]
     assert rows == [7, 8, 15, 16]
     # Without being told, the same highest peak at two speeds gives it away.
-    guessed = [f.row for f in suspicions(log_of(SPEEDS, peaks)) if "same at more" in f.fault]
+    guessed = [f.row for f in suspicions(log_of(SPEEDS, peaks)) if "read more than once" in f.fault]
     assert guessed == rows
-    assert suspicions(log_of([2, 3, 3], [9, 14, 14])) == ()
+    # Also where only the fastest speed came so far.
+    assert [f.row for f in suspicions(log_of([2, 3, 3], [9, 14, 14]))] == [2, 3]
+    assert suspicions(log_of([2, 3, 3], [9, 14, 14.1])) == ()
 
 
 @pytest.mark.parametrize(

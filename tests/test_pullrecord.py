@@ -61,3 +61,11 @@ def test_a_limit_speed_that_is_unknown_says_why(pulls, line, reason):
     (said,) = section(record_of("speed [km/h],peak [kN]\n" + pulls, line), "Limit speed")
     assert "limit speed is unknown: " in said
     assert reason in said
+
+
+def test_without_a_line_of_ones_own_there_is_no_limit_speed():
+    day = read_day(b"speed [km/h],peak [kN]\n2,7\n4,14\n6,21\n8,29\n", "today.csv")
+    (said,) = section(pull_record(day, None), "Limit speed")
+    assert said == (
+        "The limit speed is unknown: it needs the lowest working load limit of your own line."
+    )

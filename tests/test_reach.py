@@ -4,13 +4,14 @@ import re
 
 import numpy as np
 import pytest
+from simulations.limit_speed import Setting, outcomes
 
 from recoverykit import InputError, Link, Q, Rating, RiggingLine, display
 from recoverykit.compare import compare
 from recoverykit.fits import fit
 from recoverykit.pulllog import PullLog
 from recoverykit.reach import measured_limit_speed, straight_on
-from recoverykit.shapes import LINE, ORIGIN, SQUARE, STIFFENING
+from recoverykit.shapes import LINE, ORIGIN, ROPE, SQUARE, STIFFENING
 
 LADDER = np.arange(1.0, 8.0)
 
@@ -23,7 +24,6 @@ def log_of(shape, values, scatter=0.03, seed=0):
 
 
 STRAIGHT = log_of(ORIGIN, [28_000.0])  # 4 kN for each km/h
-DRIVE_KEPT_ON = log_of(LINE, [20_000.0, 14_000.0], scatter=0.01)
 
 
 def line_of(kilonewtons):
@@ -37,32 +37,57 @@ def line_of(kilonewtons):
 
 def test_at_the_limit_speed_the_band_meets_the_working_limit():
     found = measured_limit_speed(compare(STRAIGHT), line_of(20))
-    for candidate in compare(STRAIGHT).possible:
-        speed = found.by_shape[candidate.shape.name]
-        assert candidate.fit.band(speed).prediction_high.m_as("kN") == pytest.approx(20)
-    assert found.speed == min(found.by_shape.values())
+    band = fit(STRAIGHT, ROPE).band(found.speed)
+    assert band.prediction_high.m_as("kN") == pytest.approx(20)
     assert found.link == "bow shackle"
     assert found.limit == Q(20, "kN")
     assert not found.beyond
     # 5 km/h would be the speed without a band.
-    assert 4.2 < found.speed.m_as("km/h") < 4.9
+    assert 4.0 < found.speed.m_as("km/h") < 4.9
 
 
-def test_the_working_limit_is_passed_by_few_pulls_at_the_limit_speed():
-    random = np.random.default_rng(3)
-    passed = []
-    for seed in range(150):
-        found = measured_limit_speed(compare(log_of(ORIGIN, [28_000.0], seed=seed)), line_of(20))
-        peaks = 4 * found.speed.m_as("km/h") * (1 + 0.03 * random.standard_normal(50))
-        passed.append(np.mean(peaks > 20))
-    assert np.mean(passed) < 0.025  # half of 5 %, and less as the lowest shape counts
+@pytest.mark.parametrize(
+    ("rope", "drive"), [("double braid, new", 1.5), ("laid, new", 3.0), ("straight line", 0.0)]
+)
+def test_few_next_pulls_pass_the_limit_at_the_limit_speed(rope, drive):
+    """The worst cells of the simulation in DEVELOPERS.md, with fewer logs."""
+    for found in outcomes(Setting(rope=rope, drive=drive), logs=15, seed=3):
+        assert found.above <= 0.05
+        assert 0.03 < found.price < 0.25
+        assert found.unknown < 0.5
+
+
+def test_one_step_beyond_the_measured_speeds_is_the_end():
+    found = measured_limit_speed(compare(STRAIGHT), line_of(60))
+    assert found.speed is None
+    assert found.next_step.speed.m_as("km/h") == pytest.approx(8)
+    assert found.next_step.high.m_as("kN") < 60
+    assert "at 8.0 km/h, the next pull is expected between" in found.summary
+    assert "measure that step next" in found.summary
+
+
+def test_pulls_at_full_scale_are_not_fitted_as_they_stand():
+    most = Q(22, "kN")
+    peaks = Q(np.minimum(STRAIGHT.peak.m_as("kN"), 22), "kN")
+    shown = PullLog(STRAIGHT.speed, peaks, full_scale=most)
+    cut = STRAIGHT.without(*STRAIGHT.row[STRAIGHT.speed_si > 5.5 / 3.6].tolist())
+    for log in (shown, PullLog(STRAIGHT.speed, peaks)):
+        assert log.full_scale_at.m_as("km/h") == pytest.approx(6)
+        assert fit(log, ROPE).values == pytest.approx(fit(cut, ROPE).values)
+        found = measured_limit_speed(compare(log), line_of(30))
+        assert found.speed is None
+        assert "larger meter" in found.summary
+    # Looked at, they count again; not where the meter is known to show no more.
+    stuck = shown.row[shown.peak_si >= 0.99 * most.m_as("N")].tolist()
+    assert PullLog(STRAIGHT.speed, peaks).with_settled(*stuck).full_scale_at is None
+    assert shown.with_settled(*stuck).full_scale_at is not None
 
 
 def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
     comparison = compare(STRAIGHT)
     speeds = [
         measured_limit_speed(comparison, line_of(limit)).speed.m_as("km/h")
-        for limit in range(5, 40)
+        for limit in range(5, 28)
     ]
     assert np.all(np.diff(speeds) > 0)
     levels = [
@@ -83,7 +108,7 @@ def test_a_limit_that_is_met_just_above_standstill():
 
 
 def test_beyond_the_measured_speeds_it_is_said_first():
-    found = measured_limit_speed(compare(STRAIGHT), line_of(35))
+    found = measured_limit_speed(compare(STRAIGHT), line_of(32))
     assert found.beyond
     assert found.speed > found.measured_to
     assert found.summary.startswith("BEYOND THE MEASURED SPEEDS, which end at 7.0 km/h.")
@@ -104,16 +129,10 @@ def test_without_a_shape_that_a_rope_can_have_it_is_unknown():
     assert "rule out every shape" in found.summary
 
 
-def test_a_limit_out_of_reach_is_not_guessed():
-    found = measured_limit_speed(compare(STRAIGHT), line_of(900))
-    assert found.speed is None
-    assert "four times the highest measured speed" in found.summary
-
-
 def test_a_limit_that_any_pull_may_pass():
-    drive = PullLog(
-        STRAIGHT.speed, Q(20 + 2 * STRAIGHT.speed.m, "kN") * (1 + STRAIGHT.peak_si / 1e7)
-    )
+    speed = STRAIGHT.speed.m
+    noise = 1 + 0.01 * np.random.default_rng(2).standard_normal(len(speed))
+    drive = PullLog(STRAIGHT.speed, Q((10 + np.hypot(10, 3 * speed)) * noise, "kN"))
     found = measured_limit_speed(compare(drive), line_of(15))
     assert found.speed.m_as("km/h") == 0
     assert "At 0 km/h" in found.summary
@@ -141,7 +160,7 @@ def test_rows_that_look_wrong_are_mentioned_first():
 
 
 def test_a_straight_line_is_short_where_the_rope_stiffens():
-    values = [24_000.0, 3.0]
+    values = [30_000.0, 0.7]
     log = log_of(STIFFENING, values, scatter=0.01)
     true = STIFFENING.curve(np.array(values), 10 / 7)
     found = straight_on(log, Q(10, "km/h"))
@@ -155,7 +174,7 @@ def test_a_straight_line_is_short_where_the_rope_stiffens():
 
 
 def test_the_further_the_shorter():
-    log = log_of(STIFFENING, [24_000.0, 3.0], scatter=0.01)
+    log = log_of(STIFFENING, [30_000.0, 0.7], scatter=0.01)
     shares = [straight_on(log, Q(speed, "km/h")).short.m_as("") for speed in (8, 10, 12, 16)]
     assert np.all(np.diff(shares) > 0)
 

@@ -125,9 +125,10 @@ WRONG_ROW = ChoiceQuestion(
 
 
 def _limit(n):
-    """The repeatability limit of two pulls that scatter as much."""
-    off = n.scatter.m_as("lbf") / np.sqrt(2)
-    peaks = n.peak.m_as("lbf") + np.array([-off, off])
+    """The repeatability limit of so many pulls at one speed that scatter as much."""
+    pulls = round(n.repeats.m_as("")) + 1
+    off = n.scatter.m_as("lbf") * np.sqrt((pulls - 1) / pulls)
+    peaks = n.peak.m_as("lbf") + off * np.tile([-1, 1], pulls // 2)
     return repeatability(PullLog(n.speed, Q(peaks, "lbf"))).limit
 
 
@@ -135,16 +136,21 @@ REPEATS = NumericQuestion(
     id="08.repeats",
     text=(
         "At {speed} the peaks are about {peak}, and pulls at one speed scatter by {scatter} "
-        "(standard deviation). By how much may two of them differ in 19 cases out of 20?"
+        "(standard deviation, from {repeats} repeats). By how much may two more of them differ in "
+        "19 cases out of 20?"
     ),
     given={
         "speed": Given("speed", "km/h", (4, 4.8)),
         "peak": Given("force", "lbf", (3100, 3800)),
         "scatter": Given("force", "lbf", (90, 120, 150)),
+        "repeats": Given("number", "", (3, 9)),
     },
     derived={"limit": Derived("force", _limit)},
     asked="limit",
-    explained="2.8 times the scatter. A smaller difference says nothing about rope or driver.",
+    explained=(
+        "4.5 times the scatter after 3 repeats, 3.2 times after 9. A smaller difference says "
+        "nothing about rope or driver."
+    ),
     mistakes=(
         Mistake(
             "scatter itself",
@@ -158,17 +164,17 @@ REPEATS = NumericQuestion(
             "scatter: that takes the root of 2 on top.",
         ),
         Mistake(
-            "double twice",
-            lambda n: 2 * 1.96 * n.scatter,
-            "You let both pulls go to their ends at once, one up and one down. That is rare: it "
-            "is the root of 2, not 2, for a second pull.",
+            "many repeats for few",
+            lambda n: 2.8 * n.scatter,
+            "2.8 times is for a scatter that is known from very many pulls. After a few repeats "
+            "the scatter itself is known only roughly: take the factor for {repeats} repeats.",
         ),
     ),
     other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
     hints=(
         "Look for the repeatability limit under Explain.",
-        "It is 2.8 times the scatter.",
-        "2.8 times {scatter} is {limit}.",
+        "It is 4.5 times the scatter after 3 repeats, and 3.2 times after 9.",
+        "From {repeats} repeats and {scatter} it comes to {limit}.",
     ),
 )
 

@@ -25,7 +25,7 @@ SHARES = (0.06, 0.11, 0.13, 0.08, 0.24, 0.38)  # of the width: the columns of th
 LEAST_PICTURE, TALLEST_PICTURE = 62.0, 110.0  # mm
 
 
-def record_page(day: DayOfPulls, line: RiggingLine, paper: str) -> Figure:
+def record_page(day: DayOfPulls, line: RiggingLine | None, paper: str) -> Figure:
     """Lay the record of a day out on a paper, "A4" or "Letter", in the largest text that fits.
 
     Raises InputError for another paper, and for a record that does not fit on one page.
@@ -89,7 +89,7 @@ class _Sheet(Page):
         column.y += GAP
 
 
-def draw_day(axes, day: DayOfPulls, line: RiggingLine, size: float) -> None:
+def draw_day(axes, day: DayOfPulls, line: RiggingLine | None, size: float) -> None:
     """Draw a day's pulls with the best shape and its bands, and the working limit of the line.
 
     `size` is that of the text, in points.
@@ -98,7 +98,7 @@ def draw_day(axes, day: DayOfPulls, line: RiggingLine, size: float) -> None:
     speeds = np.linspace(0, BEYOND, 121) * highest_speed(day)
     best = day.comparison.value and day.comparison.value.best
     curve = best and best.fit.band(speeds)
-    limit = line.working_load_limit
+    limit = line and line.working_load_limit
     values = [] if curve is None else curve.prediction_high.m_as(system.unit("force"))
     shown = 0 if limit is None else limit.m_as(system.unit("force"))
     top = top_of(day, system, values)

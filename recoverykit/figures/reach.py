@@ -20,12 +20,12 @@ from recoverykit.units import Q, show
 AXES_END = 0.83  # of the width: here the axes end and the label of the limit begins
 LABEL_LENGTH = 14  # letters beside the axes
 
-# Of up to four shapes, told apart by style and colour; dotted lines are their upper edges.
-_LOOKS = (("-", p.BLUE), ("--", p.GREEN), ("-.", p.PURPLE), ("-", p.GREY))
+# Of the rope and the straight line; the dotted line is the upper edge of the rope.
+_LOOKS = (("-", p.BLUE), ("--", p.GREEN))
 
 
 class ReachPicture(p.Picture):
-    """Every shape that the pulls allow with its upper edge, the working limit, and one speed."""
+    """The general rope with its upper edge, a straight line, the working limit, and one speed."""
 
     def build(self):
         """Make what moves; the rest comes in `update`."""
@@ -70,9 +70,14 @@ class ReachPicture(p.Picture):
     def _draw_still(self, result, system, end):
         axes, unit = self._axes, system.unit("force")
         self.clear_still(axes)
-        speeds = Q(np.linspace(0, end, 161), system.unit("speed"))
-        bands = {each.shape.name: each.band(speeds) for each in result.fits}
-        edges = [band.prediction_high.m_as(unit) for band in bands.values()]
+        curves = []
+        for number, fitted in enumerate(result.fits):
+            speeds = Q(np.linspace(0, end, 161), system.unit("speed"))
+            if number == 0 and result.limit.value:  # the rope: no further than one step beyond
+                last = result.limit.value.next_step.speed.m_as(system.unit("speed"))
+                speeds = Q(np.linspace(0, last, 161), system.unit("speed"))
+            curves.append((fitted.shape.name, speeds, fitted.band(speeds)))
+        edges = [band.prediction_high.m_as(unit) for _, _, band in curves[:1]]
         axes.set_xlim(0, end)
         axes.set_ylim(0, self._top(result, system, np.ravel(edges)))
         name_pull_axes(axes, system)
@@ -81,12 +86,15 @@ class ReachPicture(p.Picture):
             p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
             return
         hatch_unmeasured(axes, result.day, system)
-        for (name, band), edge, (style, color) in zip(bands.items(), edges, _LOOKS, strict=False):
-            x, force = speeds.m, band.force.m_as(unit)
-            axes.plot(x, force, style, color=color, linewidth=2.5, label=name)
-            axes.plot(x, edge, ":", color=color, linewidth=2)
-            if name == result.fits[0].shape.name:  # more than one would hide the others
-                axes.fill_between(x, force, edge, color=color, alpha=0.15, linewidth=0)
+        for (name, speeds, band), (style, color) in zip(curves, _LOOKS, strict=False):
+            axes.plot(
+                speeds.m, band.force.m_as(unit), style, color=color, linewidth=2.5, label=name
+            )
+        for (_, speeds, band), edge in zip(curves[:1], edges, strict=True):
+            axes.plot(speeds.m, edge, ":", color=p.BLUE, linewidth=2)
+            axes.fill_between(
+                speeds.m, band.force.m_as(unit), edge, color=p.BLUE, alpha=0.15, linewidth=0
+            )
         draw_pulls(axes, result.day, system)
         self._draw_limit(result, system)
         axes.plot([], [], "k:", label="upper edge, 95 %")
@@ -95,12 +103,16 @@ class ReachPicture(p.Picture):
     def _top(self, result, system, edges) -> float:
         """The end of the axis of forces: the limit is inside, unless it is far above all pulls."""
         top = top_of(result.day, system, edges)
-        limit = result.line.working_load_limit
+        limit = result.line and result.line.working_load_limit
         shown = 0 if limit is None else 1.2 * limit.m_as(system.unit("force"))
         return max(top, p.round_top(shown)) if 0 < shown < 4 * top else top
 
     def _draw_limit(self, result, system):
-        axes, limit = self._axes, result.line.working_load_limit
+        axes = self._axes
+        if result.line is None:
+            self._write_beside(0.5, "no limit of your own yet")
+            return
+        limit = result.line.working_load_limit
         if limit is None:
             self._write_beside(0.5, "working limit unknown: an unrated link")
             return

@@ -41,10 +41,10 @@ class MeasuredPullsPanel(DayPanel):
     >>> panel.book.leave_out(4, 12)
     >>> print(panel.summary)
     10 pulls at 6 speeds, from 1.0 km/h to 6.0 km/h. Left out on purpose: rows 4, 12. Stiffening
-    rope: at 6.0 km/h the next pull is expected between 19.3 kN and 24.4 kN (95 % band). Pulls at
-    one speed scatter by 4.9 % of the peak. The pulls cannot tell apart: stiffening rope, straight
-    line. They rule out: line through the origin, rope with drive kept on, exponential, square of
-    the speed.
+    rope: at 6.0 km/h the next pull is expected between 18.9 kN and 24.1 kN (95 % band). Pulls at
+    one speed scatter by 4.9 % of the peak. The pulls cannot tell apart: stiffening rope, line
+    through the origin, rope with drive kept on, stiffening rope with drive kept on, straight
+    line. They rule out: exponential, square of the speed.
     """
 
     picture_type = MeasuredPicture
@@ -129,5 +129,7 @@ def _shapes_in_words(day: DayOfPulls) -> str:
     told = f"The pulls cannot tell apart: {', '.join(left)}."
     if len(left) == 1:
         told = f"The pulls leave one shape: {left[0]}."
+    if not comparison.value.possible:
+        told = "The pulls leave no shape that a rope can have."
     ruled_out = f"They rule out: {', '.join(out)}." if out else "They rule out none."
     return f"{settle} {told} {ruled_out}".strip()

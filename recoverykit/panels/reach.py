@@ -9,9 +9,11 @@ from recoverykit.logbook import Answer, DayOfPulls, answer
 from recoverykit.panels.day import DayPanel
 from recoverykit.panels.inputs import Choice, Text
 from recoverykit.panels.sliders import speed_slider
-from recoverykit.reach import measured_limit_speed, straight_on
+from recoverykit.pullrecord import limit_speed_of
+from recoverykit.reach import straight_on
 from recoverykit.reading import read_quantity
 from recoverykit.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
+from recoverykit.shapes import LINE, ROPE
 from recoverykit.units import Q, brief
 
 OWN = "my own limit"
@@ -24,9 +26,9 @@ class Reach:
     """What the panel works out: the limit speed, the curves behind it, and one speed carried to."""
 
     day: DayOfPulls
-    line: RiggingLine
+    line: RiggingLine | None  # None: for a log of one's own no limit was given
     limit: Answer  # a LimitSpeed
-    fits: tuple[Fit, ...]  # of the shapes that the pulls allow
+    fits: tuple[Fit, ...]  # the general rope, and the straight line
     straight_on: Answer  # a StraightOn
     shown_to: Q  # the end of the picture
     revealed: bool  # False until the learner has guessed
@@ -35,16 +37,18 @@ class Reach:
 class ReachPanel(DayPanel):
     """A line or a limit, and a speed to carry on to; a picture of the bands and the limit.
 
+    The invented lines are for the invented log: for another one a limit of one's own counts, or
+    there is no limit speed. Giving that limit selects it.
+
     >>> panel = ReachPanel()
     >>> panel.book.leave_out(4, 12)
     >>> panel.set(speed=Q(10, "km/h"))
     >>> print(panel.summary)
-    BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h. At 6.4 km/h the next pull may meet the
-    working limit of 26.7 kN (soft shackle): there the upper edge of the band reaches it. By shape:
-    stiffening rope 6.4 km/h, straight line 6.7 km/h. No pull was measured there: go up by small
-    steps, and measure each. BEYOND THE MEASURED SPEEDS. At 10.0 km/h the straight line says 35.0
-    kN; a rope that stiffens as in these pulls gives 42.7 kN, and up to 47.8 kN for all that they
-    can tell: the straight line may be too low by 27 %.
+    BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h. At 6.3 km/h the next pull may meet the
+    working limit of 26.7 kN (soft shackle): there the upper edge of the band reaches it. No pull
+    was measured there: go up by small steps, and measure each. BEYOND THE MEASURED SPEEDS. At 10.0
+    km/h the straight line says 35.0 kN; a rope that stiffens as in these pulls gives 38.9 kN, and
+    up to 42.5 kN for all that they can tell: the straight line may be too low by 18 %.
     """
 
     picture_type = ReachPicture
@@ -74,19 +78,25 @@ class ReachPanel(DayPanel):
         ),
     )
 
+    def set(self, **values) -> None:
+        """Set inputs by name; a limit of one's own is selected by giving it."""
+        if "own_limit" in values:
+            values = {"line": OWN} | values
+        super().set(**values)
+
     def reckon(self, line, own_limit, speed):
         """The limit speed of the line, and both curves at one speed."""
-        day, rigged = self.book.day, _rig(line, own_limit)
-        comparison = day.comparison
-        limit = comparison
-        if comparison.value is not None:
-            limit = answer(measured_limit_speed, comparison.value, rigged)
+        day, comparison = self.book.day, self.book.day.comparison.value
+        rigged = None
+        if line == OWN or day.invented:
+            rigged = _rig(line, own_limit)
+        limit = limit_speed_of(day, rigged)
         met = limit.value and limit.value.speed
         return Reach(
             day=day,
             line=rigged,
             limit=limit,
-            fits=tuple(c.fit for c in comparison.value.possible) if comparison.value else (),
+            fits=tuple(comparison.of(shape).fit for shape in (ROPE, LINE)) if comparison else (),
             straight_on=answer(straight_on, day.kept, speed),
             shown_to=max(BEYOND * highest_speed(day), speed, met or Q(0, "km/h")),
             revealed=self.revealed,

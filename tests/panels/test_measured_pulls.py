@@ -177,21 +177,31 @@ def test_two_panels_follow_one_book(book):
 def test_the_upper_edge_meets_the_limit_at_the_limit_speed(book):
     book.leave_out(4, 12)
     found = ReachPanel(book).result
-    edges = [
-        fitted.band(found.limit.value.speed).prediction_high.m_as("kN") for fitted in found.fits
-    ]
-    assert max(edges) == pytest.approx(found.line.working_load_limit.m_as("kN"), rel=1e-6)
+    rope = found.fits[0]
+    edge = rope.band(found.limit.value.speed).prediction_high.m_as("kN")
+    assert edge == pytest.approx(found.line.working_load_limit.m_as("kN"), rel=1e-6)
 
 
 def test_an_own_limit_counts(book):
     book.leave_out(4, 12)
     panel = ReachPanel(book)
-    panel.set(line="my own limit", own_limit="2,700 lbf")
+    panel.set(own_limit="2,700 lbf")
+    assert panel.values["line"] == "my own limit"
     assert panel.result.line.working_load_limit == Q(2700, "lbf")
     assert not panel.result.limit.value.beyond
-    assert "BEYOND" not in panel.summary.partition("By shape")[0]
+    assert panel.summary.startswith("At ")
     with pytest.raises(InputError, match="bare 'T'"):
         panel.set(own_limit="4 T")
+
+
+def test_a_log_of_ones_own_has_no_limit_speed_for_the_invented_line(book):
+    book.read(b"speed [km/h],peak [kN]\n2,7\n4,14.1\n6,21\n8,28.6\n", "today.csv")
+    panel = ReachPanel(book)
+    assert panel.result.limit.value is None
+    assert "lowest working load limit of your own line" in panel.summary
+    assert "26.7 kN" not in panel.summary
+    panel.set(own_limit="20 kN")
+    assert panel.result.limit.value.limit == Q(20, "kN")
 
 
 def test_an_unrated_link_leaves_the_limit_speed_unknown(book):
