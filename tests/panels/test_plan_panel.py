@@ -174,7 +174,7 @@ def test_nothing_is_shown_before_the_guess():
     guess = CommittedLater()
     panel = PlanPanel(guess=guess)
     hidden = panel.png()
-    assert panel.summary == "Write down your guess first: then the plan appears here."
+    assert panel.summary == "Write down your guess first: then the answer appears here."
     guess.commit({"first": "big", "fastest": Q(20, "km/h")})
     assert panel.png() != hidden
     assert panel.result.fast_pull.verdict == "at or above breaking strength"
