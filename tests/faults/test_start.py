@@ -1,12 +1,10 @@
 """A bad day for the start: it never destroys what works, and trusts no stranger."""
 
-import contextlib
 import http.server
 import json
 import os
 import shutil
 import signal
-import ssl
 import subprocess
 import threading
 import time
@@ -389,59 +387,3 @@ def test_secrets_and_what_else_jupyter_keeps_are_never_copied(course):
     assert course.start().wait().interrupt() == 0
     copies = (course.root / "my-course").rglob("*")
     assert not [path for path in copies if path.is_file() and b"somebody else" in path.read_bytes()]
-
-
-# --- the clock ------------------------------------------------------------------------------
-
-
-AUTHORITY = """
-[ca]
-default_ca = one
-[one]
-new_certs_dir = .
-database = index.txt
-rand_serial = yes
-default_md = sha256
-policy = any
-x509_extensions = extensions
-[any]
-commonName = supplied
-[extensions]
-subjectAltName = DNS:localhost
-basicConstraints = CA:TRUE
-"""
-
-
-@contextlib.contextmanager
-def served_with_a_certificate(tmp_path, *days):
-    """An index behind a certificate that is valid between these days from now."""
-    start, end = (
-        time.strftime("%Y%m%d%H%M%SZ", time.gmtime(time.time() + d * 86400)) for d in days
-    )
-    key, certificate = tmp_path / "key.pem", tmp_path / "certificate.pem"
-    (tmp_path / "index.txt").touch()
-    (tmp_path / "ca.conf").write_text(AUTHORITY)
-    ask = ["openssl", "req", "-newkey", "rsa:2048", "-nodes", "-keyout", "key.pem"]
-    ask += ["-out", "request.pem", "-subj", "/CN=localhost"]
-    sign = ["openssl", "ca", "-batch", "-config", "ca.conf", "-selfsign", "-keyfile", "key.pem"]
-    sign += ["-in", "request.pem", "-out", "certificate.pem", "-startdate", start, "-enddate", end]
-    if not shutil.which("openssl"):
-        pytest.skip("needs openssl")
-    for command in (ask, sign):
-        subprocess.run(command, cwd=tmp_path, check=True, capture_output=True)
-    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-    context.load_cert_chain(certificate, key)
-    with http.server.HTTPServer(("127.0.0.1", 0), http.server.SimpleHTTPRequestHandler) as server:
-        server.socket = context.wrap_socket(server.socket, server_side=True)
-        threading.Thread(target=server.serve_forever).start()
-        yield f"https://localhost:{server.server_port}/", certificate
-        server.shutdown()
-
-
-@pytest.mark.parametrize("days", [(400, 800), (-800, -400)])
-def test_a_clock_that_is_years_wrong_is_named_where_it_breaks_the_network(fresh, tmp_path, days):
-    with served_with_a_certificate(tmp_path, *days) as (address, certificate):
-        started = fresh.start(PIP_INDEX_URL=address, PIP_CERT=str(certificate)).wait()
-    assert not started.serves
-    assert "clock" in started.said, started.said
-    assert time.strftime("%Y") in started.said
