@@ -212,7 +212,7 @@ BY_HAND = {
     "07.begins": lambda n: n.breakout / n.stiffness * np.sqrt(n.stiffness / n.mass),
     "07.free": free_of_all_holds,
     "07.at-most": lambda n: n.speed**2 / 2 / (n.moving / n.mass),  # as a brake does
-    "08.repeats": lambda n: {3: 3.1824463, 9: 2.2621572}[n.repeats] * 2**0.5 * n.scatter,
+    "08.repeats": lambda n: {3: 3.182446305284, 9: 2.262157162741}[n.repeats] * 2**0.5 * n.scatter,
     "08.meter": lambda n: n.reading / np.cos(np.pi / 2 / (n.rate * n.duration)),
     "09.higher": lambda n: n.high * (n.high / n.stiffness) / 2,
     "09.speed": lambda n: np.sqrt(2 * n.energy / n.piece),
