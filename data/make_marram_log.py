@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 
-from recoverykit.demo import DemoRope, DemoVehicle
-from recoverykit.tables import find
-from recoverykit.units import Q
+from recoverykit.tables.marram_point import DemoRope, DemoVehicle
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import Q
 
 FILE = Path(__file__).with_name("marram_point_pulls.csv")
 
@@ -20,45 +20,52 @@ SEED = 1907  # any number does
 SPEEDS = (1, 2, 3, 4, 5, 6)  # km/h
 BEND = 0.35  # how much the rope stiffens on the way to the highest speed
 SOFT_START = 0.75  # stiffness of the first stretch, over that of the straight line to the break
-MATRIX_DRIFT = (1.0, 1.05)  # the second matrix pulls 5 % harder
+ROUND_DRIFT = (1.0, 1.05)  # the second round pulls 5 % harder
 SCATTER = 0.025  # of a single peak
 METER_STEP = 10  # lbf; the meter's last digit
 NOTES = {
     (1, 1): "rope rested overnight, dry",
     (4, 1): "gust, flag straight out",
-    (2, 2): "second matrix after ten minutes",
+    (2, 2): "second round after ten minutes",
     (5, 2): "driver changed",
 }
-IN_NEWTONS = (3, 1)  # speed and matrix: the meter stood on N, nobody wrote it down
+IN_NEWTONS = (3, 1)  # speed and round: the meter stood on N, nobody wrote it down
 DIGIT_LOST = (5, 2)  # the last digit was not written down
 
 
 def peaks() -> np.ndarray:
-    """Peaks in lbf as the meter showed them, one row for each matrix."""
+    """Peaks in lbf as the meter showed them, one row for each round."""
     random = np.random.default_rng(SEED)
     truck = find(DemoVehicle, name="launch truck").mass
     rope = find(DemoRope, name="yard rope")
     stiffness = rope.breaking_strength / (rope.stretch_at_break * rope.length)
     first_slope = (SOFT_START * stiffness * truck) ** 0.5
     steps = np.array(SPEEDS) / SPEEDS[-1]
-    straight_on = (first_slope * Q(SPEEDS[-1], "km/h")).m_as("lbf")
+    line_extrapolation = (first_slope * Q(SPEEDS[-1], "km/h")).m_as("lbf")
     # T = k x + c x³: m v² = k x² + c x⁴/2, with the bend for c.
     root = np.sqrt(1 + 2 * BEND * steps**2)
-    curve = straight_on * steps * np.sqrt(2 / (1 + root)) * root
-    scattered = 1 + SCATTER * random.standard_normal((len(MATRIX_DRIFT), len(SPEEDS)))
-    shown = np.array(MATRIX_DRIFT)[:, np.newaxis] * curve * scattered
+    curve = line_extrapolation * steps * np.sqrt(2 / (1 + root)) * root
+    scattered = 1 + SCATTER * random.standard_normal((len(ROUND_DRIFT), len(SPEEDS)))
+    shown = np.array(ROUND_DRIFT)[:, np.newaxis] * curve * scattered
     return METER_STEP * np.round(shown / METER_STEP)
 
 
 def rows():
     """The rows of the log, mistakes included."""
-    for matrix, row in enumerate(peaks(), start=1):
+    for round_number, row in enumerate(peaks(), start=1):
         for speed, peak in zip(SPEEDS, row, strict=True):
-            if (speed, matrix) == IN_NEWTONS:
+            if (speed, round_number) == IN_NEWTONS:
                 peak = METER_STEP * round(Q(peak, "lbf").m_as("N") / METER_STEP)
-            if (speed, matrix) == DIGIT_LOST:
+            if (speed, round_number) == DIGIT_LOST:
                 peak //= 10
-            yield speed, f"{peak:.0f}", matrix, "invented", "", NOTES.get((speed, matrix), "")
+            yield (
+                speed,
+                f"{peak:.0f}",
+                round_number,
+                "invented",
+                "",
+                NOTES.get((speed, round_number), ""),
+            )
 
 
 if __name__ == "__main__":

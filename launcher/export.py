@@ -25,7 +25,7 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from launcher import common, lesson_copies, paths, print_cells
 from launcher.lesson_cells import is_example, is_guess, is_panel, is_test, paragraphs, read, top
-from recoverykit.units import display
+from recoverykit.units.quantities import display
 
 INDEX = "index.html"
 TEXTS = ["glossary.md", "instructor/guide.md"]

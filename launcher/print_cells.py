@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterable
 
-from recoverykit.bank import find_guess, find_question
-from recoverykit.bank.survey import SURVEY
-from recoverykit.panels.base import Panel
-from recoverykit.panels.words import as_html
-from recoverykit.questions import Asking, ChoiceField, Guess, NumberField
-from recoverykit.units import Q, brief
+from recoverykit.course.html import as_html
+from recoverykit.course.panel import Panel
+from recoverykit.course.questions import ChoiceField, Guess, NumberField, QuestionInstance
+from recoverykit.lessons.bank import find_guess, find_question
+from recoverykit.lessons.ideas import SURVEY
+from recoverykit.units.quantities import Q, brief
 
 ON_SCREEN = '<p class="on-screen">On a computer there is something to fill in or to press here.</p>'
 IN_THE_COURSE = (
@@ -26,7 +26,7 @@ def question(id: str) -> str:
     >>> print(question("03.standing-start")[-53:])
     <p class="blank">Your answer: <span></span></p></div>
     """
-    asking = Asking(find_question(id))
+    asking = QuestionInstance(find_question(id))
     return _asked(asking.text, [asking.question.field], asking.fill)
 
 
@@ -62,8 +62,8 @@ def _place(field: NumberField | ChoiceField, fill: Callable[[str], str]) -> str:
 def settings(panel: Panel) -> str:
     """What a panel is set to, in one line.
 
-    >>> from recoverykit.panels import PegsPanel
-    >>> print(settings(PegsPanel()))
+    >>> from recoverykit.lessons import TimedDistancePanel
+    >>> print(settings(TimedDistancePanel()))
     Speed: 4 km/h; Between the pegs: 10 m
     """
     return "; ".join(

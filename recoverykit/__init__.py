@@ -1,22 +1,22 @@
 """The physics of pulling a stuck vehicle with a stretchy rope, for a course in notebooks."""
 
-from recoverykit.curve import LoadCurve
-from recoverykit.fieldlog import empty_log, read_log
-from recoverykit.formulas import (
+from recoverykit.measurements.pull_log import PullLog
+from recoverykit.measurements.reading import empty_log, read_log
+from recoverykit.measurements.sampling import peak_capture
+from recoverykit.physics.dynamics import pull_in_time
+from recoverykit.physics.formulas import (
     kinetic_energy,
     peak_tension,
     reduced_mass,
     series_stiffness,
     speed_for_tension,
 )
-from recoverykit.meter import peak_capture
-from recoverykit.motion import pull_in_time
-from recoverykit.pull import Pull
-from recoverykit.pulllog import PullLog
-from recoverykit.reading import read_quantity
-from recoverykit.rigging import Link, Rating, RiggingLine
-from recoverykit.rope import Rope, RopePartsError, temperature_rise
-from recoverykit.units import InputError, Q, display, show
+from recoverykit.physics.load_curve import LoadCurve
+from recoverykit.physics.pull import Pull
+from recoverykit.physics.rigging import Link, Rating, RiggingLine
+from recoverykit.physics.rope import Rope, RopePartsError, temperature_rise
+from recoverykit.units.parsing import read_quantity
+from recoverykit.units.quantities import InputError, Q, display, show
 
 __all__ = [
     "InputError",

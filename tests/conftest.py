@@ -1,6 +1,7 @@
 """What all tests share."""
 
 import gc
+import logging
 import shutil
 import signal
 import subprocess
@@ -10,7 +11,8 @@ import pytest
 from hypothesis import settings
 
 from recoverykit import display
-from recoverykit.panels.base import Panel
+from recoverykit.course import progress
+from recoverykit.course.panel import Panel
 
 # No unit test is timed: a busy machine is no fault of the code.
 settings.register_profile("untimed", deadline=None)
@@ -54,6 +56,16 @@ def panels_let_go():
     yield
     ipywidgets.Widget.close_all()
     gc.collect()
+
+
+@pytest.fixture
+def in_new_kernel(tmp_path, monkeypatch, caplog):
+    """A kernel in a folder of its own, where nothing is logged; call it to restart the kernel."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(progress, "_current", [])
+    yield progress._current.clear
+    ipywidgets.Widget.close_all()
+    assert not [record for record in caplog.records if record.levelno >= logging.WARNING]
 
 
 @pytest.fixture

@@ -4,14 +4,14 @@ import itertools
 
 import numpy as np
 import pytest
-from side_by_side import milliseconds
+from helpers.side_by_side import milliseconds
 
 from recoverykit import Q, Rope
-from recoverykit.curve import LoadCurve
-from recoverykit.formulas import peak_tension
-from recoverykit.panels.peak_force import PeakForcePanel
-from recoverykit.pull import Pull
-from recoverykit.spread import Uncertain, band_along, propagate
+from recoverykit.lessons.peak_force.panel import PeakForcePanel
+from recoverykit.physics.formulas import peak_tension
+from recoverykit.physics.load_curve import LoadCurve
+from recoverykit.physics.pull import Pull
+from recoverykit.physics.uncertainty import Uncertain, band_along, propagate
 
 ROUNDS = 30
 SPEEDS = Q(np.linspace(0, 12, 60), "km/h")

@@ -11,7 +11,7 @@ import nbclient
 import nbformat
 import pytest
 from browser.conftest import running_course
-from needs import need_packages
+from helpers.needs import need_packages
 
 from launcher import environment, lesson_copies, server
 

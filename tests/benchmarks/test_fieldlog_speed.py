@@ -4,10 +4,10 @@ import csv
 import io
 
 import numpy as np
-from side_by_side import milliseconds
+from helpers.side_by_side import milliseconds
 
-from recoverykit.compare import compare
-from recoverykit.fieldlog import read_log
+from recoverykit.measurements.model_selection import compare
+from recoverykit.measurements.reading import read_log
 
 ROWS = 100_000
 

@@ -4,7 +4,7 @@ import subprocess
 import sys
 
 import pytest
-from side_by_side import milliseconds
+from helpers.side_by_side import milliseconds
 
 FOUNDATION = "import numpy, pint, matplotlib.figure, matplotlib.backends.backend_agg"
 
@@ -15,7 +15,7 @@ def run(statement):
 
 @pytest.mark.parametrize(
     ("module", "at_most"),
-    [("recoverykit", 1.6), ("recoverykit.panels", 3)],
+    [("recoverykit", 1.6), ("recoverykit.lessons", 3)],
 )
 def test_import(module, at_most, record_property):
     nothing, foundation, ours = milliseconds(

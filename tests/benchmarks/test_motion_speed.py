@@ -4,8 +4,8 @@ import tracemalloc
 
 import numpy as np
 import pytest
-from adaptive import AdaptivePull
-from side_by_side import milliseconds
+from helpers.adaptive import AdaptivePull
+from helpers.side_by_side import milliseconds
 
 from recoverykit import LoadCurve, Pull, Q, Rope, pull_in_time
 
@@ -16,13 +16,13 @@ SAMPLE = 32  # of them go through solve_ivp
 
 # What both must reach on the sample, and how solve_ivp gets there with the least work: of its
 # methods RK45, RK23, DOP853 and LSODA at tolerances from 1e-5 to 1e-8. Without a longest step a
-# tolerance of 1e-6 misses casualties that break free just before the stretch turns.
+# tolerance of 1e-6 misses stuck vehicles that break free just before the stretch turns.
 PEAK, TRAVEL = 1e-4, 1e-3
 LEAST_WORK = {"method": "RK45", "rtol": 1e-6, "max_step": 0.05}
 
 
 def draw(number, loss):
-    """Two-body pulls on stiffening ropes; casualties break free, slide and stick."""
+    """Two-body pulls on stiffening ropes; stuck vehicles break free, slide and stick."""
     random = np.random.default_rng(1)
     breakout = random.uniform(5, 40, number)
     return Pull(
@@ -52,7 +52,7 @@ def one_by_one(pull, indices):
             full_extension=rope["full_extension"][index],
             recovery_mass=si["recovery_mass"][index],
             speed=si["speed"][index],
-            casualty_mass=si["casualty_mass"][index],
+            stuck_mass=si["stuck_mass"][index],
             drive=si["drive"][index],
             breakout=si["breakout_resistance"][index],
             moving=si["moving_resistance"][index],
@@ -84,7 +84,7 @@ def test_many_pulls_beside_solve_ivp(loss, record_property):
         np.array([one.peak for one in theirs]), np.array([one.travel for one in theirs]), truth
     )
     ours = pull_in_time(pull, duration)
-    our_errors = errors(ours.peak.m[sample], ours.casualty_travel.m[sample], truth)
+    our_errors = errors(ours.peak.m[sample], ours.stuck_travel.m[sample], truth)
 
     together, apart = milliseconds(lambda: pull_in_time(pull, duration), with_solve_ivp, rounds=5)
     ratio = (apart / SAMPLE) / (together / MANY)

@@ -4,11 +4,11 @@ import io
 import itertools
 
 import pytest
-from side_by_side import milliseconds
+from helpers.side_by_side import milliseconds
 
 from recoverykit import Q, display
-from recoverykit.figures.peak_force import PeakForcePicture
-from recoverykit.panels import PeakForcePanel
+from recoverykit.lessons import PeakForcePanel
+from recoverykit.lessons.peak_force.picture import PeakForcePicture
 
 
 @pytest.fixture

@@ -3,15 +3,15 @@
 import itertools
 
 import pytest
-from side_by_side import milliseconds
+from helpers.side_by_side import milliseconds
 
 from recoverykit import pull_in_time
-from recoverykit.panels import MoreSpeedPanel, PullInTimePanel
-from recoverykit.panels.more_speed import FOLLOWED
-from recoverykit.panels.pull_in_time import MOMENTS
-from recoverykit.panels.two_vehicles import pull_as_set
-from recoverykit.rope import demo_rope
-from recoverykit.units import Q
+from recoverykit.lessons import MoreSpeedPanel, PullInTimePanel
+from recoverykit.lessons.two_vehicles.inputs import pull_as_set
+from recoverykit.lessons.two_vehicles.speed_panel import FOLLOWED
+from recoverykit.lessons.two_vehicles.time_panel import MOMENTS
+from recoverykit.physics.rope import demo_rope
+from recoverykit.units.quantities import Q
 
 
 def test_scrubbing_beside_a_new_pull(record_property):

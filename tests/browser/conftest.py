@@ -11,10 +11,10 @@ from types import SimpleNamespace
 
 import psutil
 import pytest
-from needs import need_packages, skip_or_fail
+from helpers.lesson_page import LessonPage
+from helpers.needs import need_packages, skip_or_fail
 from playwright.sync_api import sync_playwright
 
-from browser.lesson_page import LessonPage
 from launcher import paths, testing
 
 LAPTOP = {"width": 1366, "height": 768}

@@ -11,8 +11,8 @@ from playwright.sync_api import expect
 
 from browser.conftest import LAPTOP
 from launcher import lesson_copies, paths
-from recoverykit.panels import PegsPanel
-from recoverykit.units import Q
+from recoverykit.lessons import TimedDistancePanel
+from recoverykit.units.quantities import Q
 
 FOR_TRAINERS = [
     path.relative_to(paths.LESSONS).as_posix()
@@ -151,7 +151,7 @@ def test_the_place_of_a_sentence_stays_when_the_sentence_changes(lesson):
     sentence = lesson.panel.sentence
     place = sentence.element_handle()
     lesson.panel.handle("Speed").press("End")
-    there = PegsPanel()
+    there = TimedDistancePanel()
     there.set(speed=Q(15, "km/h"))
     expect(sentence).to_have_text(there.summary)
     assert place.evaluate("place => place.isConnected && place.role") == "status"

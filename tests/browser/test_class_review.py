@@ -4,8 +4,8 @@ import pytest
 from playwright.sync_api import expect
 
 from launcher import lesson_copies, paths
-from recoverykit.inventedclass import invented_class
-from recoverykit.progress import Progress
+from recoverykit.classroom.sample_class import invented_class
+from recoverykit.course.progress import Progress
 
 PAGE = "instructor/class-review.ipynb"
 OUTPUTS = sum(kind == "code" for kind, _ in lesson_copies.notebook_cells(paths.LESSONS / PAGE)) - 1

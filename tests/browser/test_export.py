@@ -7,13 +7,13 @@ import sys
 from urllib.parse import unquote, urlparse
 
 import pytest
-from needs import skip_or_fail
+from helpers.lesson_page import resize
+from helpers.needs import skip_or_fail
 from playwright.sync_api import expect
 
-from browser.lesson_page import resize
 from browser.test_accessibility import AXE, serious
 from launcher import export, paths
-from recoverykit.panels import PeakForcePanel
+from recoverykit.lessons import PeakForcePanel
 
 PAGES = [export.INDEX, *map(export.page_of, export.sources())]
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1366, "height": 768}

@@ -7,14 +7,14 @@ import re
 import time
 
 import pytest
+from helpers.lesson_page import LessonPage
 from playwright.sync_api import expect
 
 from browser.conftest import LAPTOP, processes_of, running_course
-from browser.lesson_page import LessonPage
 from launcher import common
 from recoverykit import Q, peak_tension, show
-from recoverykit.bank import find_question
-from recoverykit.questions import Asking
+from recoverykit.course.questions import QuestionInstance
+from recoverykit.lessons.bank import find_question
 
 FORCE = "03-peak-force.ipynb"
 # In seconds; settings of the class itself, since those of the one that it is made from are ours.
@@ -45,7 +45,7 @@ def lesson(browser, started):
 
 
 def question_of(lesson):
-    return lesson.question(Asking(find_question("03.peak")).text)
+    return lesson.question(QuestionInstance(find_question("03.peak")).text)
 
 
 def answer(lesson, force):

@@ -6,11 +6,11 @@ from playwright.sync_api import expect
 
 from launcher import lesson_copies, paths
 from recoverykit import peak_tension, show
-from recoverykit.bank import find_guess, find_question
-from recoverykit.figures.picture import PURPLE
-from recoverykit.panels import PeakForcePanel
-from recoverykit.questions import Asking, Guess
-from recoverykit.units import Q, display
+from recoverykit.course.picture import PURPLE
+from recoverykit.course.questions import Guess, QuestionInstance
+from recoverykit.lessons import PeakForcePanel
+from recoverykit.lessons.bank import find_guess, find_question
+from recoverykit.units.quantities import Q, display
 
 LESSON = "03-peak-force.ipynb"
 SHOWN_AS_SOURCE = ".jp-MarkdownCell:not(.jp-mod-rendered)"
@@ -18,7 +18,7 @@ METRIC, US = "km/h, kN, kg", "mph, lbf, lb"
 NOTEBOOK = lesson_copies.notebook_cells(paths.LESSONS / LESSON)
 OUTPUTS = sum(kind == "code" for kind, _ in NOTEBOOK) - 1  # the last one shows nothing
 GUESS = {"Peak at 4 km/h": "20 kN", "Peak at 8 km/h": "70 kN"}
-GUESS_COLOUR = ImageColor.getrgb(PURPLE)
+GUESS_COLOR = ImageColor.getrgb(PURPLE)
 
 
 @pytest.fixture(scope="module")
@@ -60,8 +60,8 @@ def nothing_goes_wrong(opened):
     assert opened.outside == []
 
 
-def colours(image):
-    return {colour for _, colour in image.getcolors(image.width * image.height)}
+def colors(image):
+    return {color for _, color in image.getcolors(image.width * image.height)}
 
 
 def summary_at(**values):
@@ -93,8 +93,8 @@ def test_it_runs_by_itself_and_keeps_the_answer_back(opened):
 def test_a_guess_is_kept_and_drawn(guessed):
     lesson, before = guessed
     expect(lesson.button("Keep my guess")).to_be_disabled()
-    assert GUESS_COLOUR not in colours(before)
-    assert GUESS_COLOUR in colours(lesson.panel.pixels())
+    assert GUESS_COLOR not in colors(before)
+    assert GUESS_COLOR in colors(lesson.panel.pixels())
 
 
 def test_a_slider_moves_with_the_keyboard(lesson):
@@ -138,7 +138,9 @@ def test_units_switch_everywhere_and_back(lesson):
     expect(panel.slider("Speed [mph]")).to_be_visible()
     expect(panel.slider("Rope strength [lbf]")).to_be_visible()
     for question in ("03.peak", "03.heavier"):
-        expect(lesson.page.get_by_text(Asking(find_question(question)).text)).to_be_visible()
+        expect(
+            lesson.page.get_by_text(QuestionInstance(find_question(question)).text)
+        ).to_be_visible()
     display.use("metric")
     lesson.switch_units(METRIC)
     expect(panel.sentence).to_have_text(summary_at())
@@ -156,7 +158,7 @@ def test_a_slider_in_us_units(lesson):
 
 
 def test_a_mistake_gets_its_sentence_and_a_right_answer_is_right(lesson):
-    asking = Asking(find_question("03.faster"))
+    asking = QuestionInstance(find_question("03.faster"))
     squared = asking.numbers.slow_peak * asking.numbers.times**2
     question = lesson.question(asking.text)
     question.answer(f"{squared.m_as('kN'):.3g} kN")
@@ -168,7 +170,7 @@ def test_a_mistake_gets_its_sentence_and_a_right_answer_is_right(lesson):
 
 
 def test_a_choice_is_answered(lesson):
-    asking = Asking(find_question("03.heavier"))
+    asking = QuestionInstance(find_question("03.heavier"))
     question = lesson.question(asking.text)
     question.choose("It stays the same: the speed sets it.")
     expect(question.reply).to_contain_text("twice the mass, twice the energy")
@@ -209,7 +211,7 @@ def test_on_a_laptop_the_sliders_are_beside_the_picture(lesson):
 
 
 def test_a_restarted_kernel_finds_guess_and_answer_again(lesson):
-    asking = Asking(find_question("03.peak"))
+    asking = QuestionInstance(find_question("03.peak"))
     question = lesson.question(asking.text)
     question.answer(asking.right_answer)
     expect(question.reply).to_contain_text("Right: ")
@@ -219,7 +221,7 @@ def test_a_restarted_kernel_finds_guess_and_answer_again(lesson):
     for label, typed in GUESS.items():
         expect(lesson.page.get_by_label(label)).to_have_value(typed)
     expect(lesson.button("Keep my guess")).to_be_disabled()
-    assert GUESS_COLOUR in colours(lesson.panel.pixels())
+    assert GUESS_COLOR in colors(lesson.panel.pixels())
     expect(question.box).to_have_value(asking.right_answer)
     expect(question.reply).to_contain_text("Right: ")
     lesson.panel.handle("Speed").press("ArrowRight")

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from launcher import lesson_copies, paths
-from recoverykit.panels.pull_in_time import FOLLOWED, MOMENTS
+from recoverykit.lessons.two_vehicles.time_panel import FOLLOWED, MOMENTS
 
 LESSON = "07-two-vehicles.ipynb"
 OUTPUTS = (

@@ -7,10 +7,10 @@ import pytest
 from playwright.sync_api import expect
 
 from launcher import common, lesson_copies, paths
-from recoverykit.bank import find_guess
-from recoverykit.logbook import LogBook
-from recoverykit.panels import MeasuredPullsPanel, MeterPanel, ReachPanel
-from recoverykit.questions import Guess
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.measurements.session import CurrentSession
 
 LESSON = "08-measured-pulls.ipynb"
 OUTPUTS = (
@@ -80,13 +80,13 @@ def status(own_log):
 
 
 def test_rows_that_are_left_out_change_all_three_panels(lesson):
-    book = LogBook()
-    for number, panel in enumerate((MeasuredPullsPanel, ReachPanel, MeterPanel)):
+    book = CurrentSession()
+    for number, panel in enumerate((MeasuredPullsPanel, ExtrapolationPanel, MeterPanel)):
         expect(sentence_of(lesson, number)).to_have_text(panel(book).summary)
     for row in (4, 12):
         lesson.page.get_by_label(f"Leave out row {row}").first.check()
     book.leave_out(4, 12)
-    for number, panel in enumerate((MeasuredPullsPanel, ReachPanel, MeterPanel)):
+    for number, panel in enumerate((MeasuredPullsPanel, ExtrapolationPanel, MeterPanel)):
         expect(sentence_of(lesson, number)).to_have_text(panel(book).summary)
 
 

@@ -3,18 +3,18 @@
 import re
 
 import pytest
-from needs import need_packages
+from helpers.lesson_page import LessonPage, PanelOnPage
+from helpers.needs import need_packages
 from PIL import ImageColor
 from playwright.sync_api import expect
 
 from browser.conftest import LAPTOP, log_of, running
-from browser.lesson_page import LessonPage, PanelOnPage
 from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, serious
 from launcher import lesson_cells, lesson_copies, paths
 from recoverykit import Q
-from recoverykit.figures.picture import PURPLE
-from recoverykit.panels import PeakForcePanel
-from recoverykit.units import display
+from recoverykit.course.picture import PURPLE
+from recoverykit.lessons import PeakForcePanel
+from recoverykit.units.quantities import display
 
 PROJECTORS = [(1280, 800), (1366, 768), (1920, 1080)]
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
@@ -106,8 +106,8 @@ class TestOneLesson:
         lesson.button("Keep my guess").click()
         expect(panel_of(lesson).sentence).to_have_text(PeakForcePanel().summary)
         picture = panel_of(lesson).pixels()
-        colours = {colour for _, colour in picture.getcolors(picture.width * picture.height)}
-        assert ImageColor.getrgb(PURPLE) in colours
+        colors = {color for _, color in picture.getcolors(picture.width * picture.height)}
+        assert ImageColor.getrgb(PURPLE) in colors
         next_class = open_presented("03-peak-force.ipynb")
         expect(panel_of(next_class).sentence).to_contain_text("Write down your guess first")
 

@@ -8,40 +8,40 @@ import io
 from dataclasses import dataclass, field
 
 import pytest
+from helpers.lesson_page import SAID, LessonPage
+from helpers.printed import printed
 from PIL import Image
 from playwright.sync_api import expect
-from printed import printed
 
 from browser.conftest import LAPTOP, running_course
-from browser.lesson_page import SAID, LessonPage
 from browser.test_accessibility import faults
 from launcher import lesson_copies, paths
-from recoverykit.bank import LESSONS, find_question
-from recoverykit.bank.survey import SURVEY
-from recoverykit.card import DANGER, MARK, OWN_VALUES, TITLE
-from recoverykit.classfiles import read_class
-from recoverykit.classreview import review
-from recoverykit.figures.page import DOTS_PER_INCH, PAPERS
-from recoverykit.panels import (
+from recoverykit.classroom.class_files import read_class
+from recoverykit.classroom.review import review
+from recoverykit.course.page import DOTS_PER_INCH, PAPERS
+from recoverykit.course.panel import Panel
+from recoverykit.course.progress import Progress
+from recoverykit.course.questions import Guess, NumberField, NumericQuestion, QuestionInstance
+from recoverykit.course.survey import UNSURE
+from recoverykit.lessons import (
     EnergyPanel,
     HoldingPanel,
     LettingGoPanel,
     MeterPanel,
     MoreSpeedPanel,
     PeakForcePanel,
-    PegsPanel,
     PlanPanel,
     StampsPanel,
     StretchPanel,
+    TimedDistancePanel,
     WeakestLinkPanel,
 )
-from recoverykit.panels.base import Panel
-from recoverykit.plan import STOP_RULES
-from recoverykit.progress import Progress
-from recoverykit.questions import Asking, Guess, NumberField, NumericQuestion
-from recoverykit.recoil import NOT_ALONE
-from recoverykit.survey import UNSURE
-from recoverykit.units import display, show
+from recoverykit.lessons.bank import LESSONS, find_question
+from recoverykit.lessons.ideas import SURVEY
+from recoverykit.lessons.plan.card_content import DANGER, MARK, OWN_VALUES, TITLE
+from recoverykit.physics.plan import STOP_RULES
+from recoverykit.physics.recoil import NOT_ALONE
+from recoverykit.units.quantities import display, show
 
 NAME = "Newcomer"
 US = "mph, lbf, lb"
@@ -103,7 +103,7 @@ class Taught:
 
 
 TAUGHT = [
-    Taught("00-start-here.ipynb", PegsPanel, "Speed"),
+    Taught("00-start-here.ipynb", TimedDistancePanel, "Speed"),
     Taught(
         "01-walking-pace.ipynb",
         EnergyPanel,
@@ -254,7 +254,7 @@ def move_to(panel, there, label, key):
 
 def answer_wrong_and_right(learner, taught):
     """Answer the first question with a common mistake, and then right."""
-    asking = Asking(taught.question)
+    asking = QuestionInstance(taught.question)
     asked = learner.lesson.question(asking.text)
     for typed in (a_wrong_answer(asking), asking.right_answer):
         if isinstance(asking.question, NumericQuestion):
@@ -285,7 +285,7 @@ def give_a_name(learner, taught):
 
 
 def forget_the_unit(learner, taught):
-    asking = Asking(find_question("00.pegs"))
+    asking = QuestionInstance(find_question("00.pegs"))
     number, _ = asking.right_answer.split()
     asked = learner.lesson.question(asking.text)
     asked.answer(number)
@@ -370,7 +370,7 @@ def stop_and_start_the_course(learner, taught):
 
 def find_all_again(learner, taught):
     """Guess and answer are there as they were left, in the units that were chosen."""
-    lesson, asking = learner.lesson, Asking(taught.question)
+    lesson, asking = learner.lesson, QuestionInstance(taught.question)
     expect(lesson.panel_at(taught.place).sentence).to_have_text(taught.guessed().summary)
     expect(lesson.button("Keep my guess")).to_be_disabled()
     for place, typed in places_to_guess(lesson, taught):
@@ -404,7 +404,7 @@ def write_stamps(learner, taught):
 
 def rig_the_line(learner, taught):
     panel, there = learner.lesson.panel, taught.guessed()
-    set_all(panel, there, casualty="bridle, legs 60° off the pull", knot=True, wet=True)
+    set_all(panel, there, stuck_vehicle="bridle, legs 60° off the pull", knot=True, wet=True)
     set_all(panel, there, hitch="tow ball, unrated")
     assert "the line is unknown" in there.summary
 

@@ -5,7 +5,7 @@ import os
 from types import SimpleNamespace
 
 import pytest
-from needs import skip_or_fail
+from helpers.needs import skip_or_fail
 
 from class_server.classroom import IN_CLASS, NAMES, Classroom, what_is_missing
 

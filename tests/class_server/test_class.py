@@ -11,9 +11,9 @@ import psutil
 import pytest
 
 from class_server.classroom import IN_CLASS, NAMES, PLACE, processes_of, run
-from recoverykit.bank import find_question
-from recoverykit.classfiles import read_class
-from recoverykit.questions import Asking
+from recoverykit.classroom.class_files import read_class
+from recoverykit.course.questions import QuestionInstance
+from recoverykit.lessons.bank import find_question
 
 QUESTIONS = {"ann": "03.peak", "ben": "05.line-limit", "cem": "06.mired"}
 
@@ -35,7 +35,9 @@ def lessons(learners, wait_for):
 @pytest.fixture(scope="module")
 def replies(lessons, wait_for):
     """What learners are told: Ann and Ben answer rightly, Cem does not."""
-    answers = {who: Asking(find_question(id), 0).right_answer for who, id in QUESTIONS.items()}
+    answers = {
+        who: QuestionInstance(find_question(id), 0).right_answer for who, id in QUESTIONS.items()
+    }
     answers["cem"] = "1 kN"
 
     async def all_answer():

@@ -3,7 +3,7 @@
 import time
 
 import pytest
-from needs import skip_or_fail
+from helpers.needs import skip_or_fail
 from playwright.sync_api import expect, sync_playwright
 
 from class_server.classroom import NAMES, processes_of

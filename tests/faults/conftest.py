@@ -5,8 +5,8 @@ import contextlib
 import pytest
 from browser.conftest import LAPTOP, browser, chromium
 from browser.conftest import running as running_server
-from browser.lesson_page import LessonPage
-from needs import need_packages
+from helpers.lesson_page import LessonPage
+from helpers.needs import need_packages
 
 from launcher import lesson_copies, paths, server
 

@@ -6,11 +6,11 @@ from datetime import UTC, datetime
 import pytest
 
 from launcher import lesson_copies
-from recoverykit.bank.survey import SURVEY
-from recoverykit.classfiles import read_class
-from recoverykit.classreview import review
-from recoverykit.panels.asking import QuestionView, find_question
-from recoverykit.progress import Progress
+from recoverykit.classroom.class_files import read_class
+from recoverykit.classroom.review import review
+from recoverykit.course.progress import Progress
+from recoverykit.course.question_view import QuestionView, find_question
+from recoverykit.lessons.ideas import SURVEY
 
 YEARS = (2026, 1970, 2099, 2026, 1, 9999, 2025)
 

@@ -5,14 +5,13 @@ import subprocess
 
 import pytest
 
-from recoverykit import progress
-from recoverykit.bank.survey import SURVEY
-from recoverykit.files import write_new
-from recoverykit.logbook import LogBook
-from recoverykit.panels import (
+from recoverykit.course import progress
+from recoverykit.course.files import write_new
+from recoverykit.course.progress import Progress
+from recoverykit.lessons import (
+    ExtrapolationPanel,
     OwnLog,
     PlanPanel,
-    ReachPanel,
     RecordSaver,
     ask,
     ask_line,
@@ -20,9 +19,10 @@ from recoverykit.panels import (
     ask_survey,
     guess,
 )
-from recoverykit.panels.own_line import EXAMPLE
-from recoverykit.panels.pull_card import keep
-from recoverykit.progress import Progress
+from recoverykit.lessons.ideas import SURVEY
+from recoverykit.lessons.plan.card_view import keep
+from recoverykit.lessons.plan.own_line import EXAMPLE
+from recoverykit.measurements.session import CurrentSession
 
 NOT_KEPT = "This could not be kept on disk"
 
@@ -175,7 +175,7 @@ def test_a_limit_on_the_size_of_files(tmp_path, monkeypatch):
 
 def test_on_a_full_disk_no_half_record_stays_behind(disk):
     fill(disk)
-    saver = RecordSaver(ReachPanel(LogBook()), disk)
+    saver = RecordSaver(ExtrapolationPanel(CurrentSession()), disk)
     assert saver.save_record() is None
     assert "othing was written: [Errno 28] No space left on device" in saver._reply.value
     assert not list(disk.glob("*.pdf"))
@@ -183,7 +183,7 @@ def test_on_a_full_disk_no_half_record_stays_behind(disk):
 
 def test_on_a_full_disk_no_empty_template_stays_behind(disk):
     fill(disk)
-    own = OwnLog(LogBook(), disk)
+    own = OwnLog(CurrentSession(), disk)
     own.write_template()
     assert "Nothing was written: [Errno 28] No space left on device" in own._template.value
     assert not list(disk.glob("*.csv"))

@@ -9,17 +9,16 @@ import pytest
 from matplotlib.axes import Axes
 from matplotlib.text import Text
 
-from recoverykit import progress
-from recoverykit.classfiles import LARGEST, read_class
-from recoverykit.classreview import ANOTHER, ideas_csv, questions_csv, review
-from recoverykit.figures.page import as_pdf
-from recoverykit.figures.pull_record import record_page
-from recoverykit.logbook import LogBook
-from recoverykit.ownline import EXAMPLE
-from recoverykit.panels import (
+from recoverykit.classroom.class_files import LARGEST, read_class
+from recoverykit.classroom.review import ANOTHER, ideas_csv, questions_csv, review
+from recoverykit.classroom.view import ClassReviewView
+from recoverykit.course import progress
+from recoverykit.course.page import as_pdf
+from recoverykit.course.progress import LONGEST_TYPED, Progress
+from recoverykit.lessons import (
+    ExtrapolationPanel,
     OwnLog,
     PlanPanel,
-    ReachPanel,
     RecordSaver,
     ask,
     ask_line,
@@ -27,10 +26,11 @@ from recoverykit.panels import (
     guess,
     make_card,
 )
-from recoverykit.panels.class_review import ClassReviewView
-from recoverykit.panels.pull_card import keep
-from recoverykit.progress import LONGEST_TYPED, Progress
-from recoverykit.rigging import demo_line
+from recoverykit.lessons.measured_pulls.record_page import record_page
+from recoverykit.lessons.plan.card_view import keep
+from recoverykit.measurements.session import CurrentSession
+from recoverykit.physics.rigging import demo_line
+from recoverykit.physics.rigging_text import EXAMPLE
 
 TEXTS = {
     "a huge number": "1e400 kN",
@@ -199,7 +199,7 @@ LOGS = {
 
 @pytest.mark.parametrize(("content", "pulls"), LOGS.values(), ids=LOGS.keys())
 def test_of_a_log_the_good_rows_are_read_and_the_rest_is_told(content, pulls, tmp_path):
-    book = LogBook()
+    book = CurrentSession()
     own = OwnLog(book)
     own.open_bytes(content, "today.csv")
     assert_harmless(html_of(own))
@@ -220,7 +220,7 @@ FILE_NAMES += ["\N{DUCK}.csv", "half a sign \udc80.csv"]
 @pytest.mark.filterwarnings("error")
 @pytest.mark.parametrize("name", [*FILE_NAMES, "x" * 5000, "$\\frac{", "{0.__class__}"])
 def test_the_name_of_a_file_is_shown_and_leads_nowhere(name, tmp_path):
-    book = LogBook()
+    book = CurrentSession()
     own = OwnLog(book)
     own.open_bytes(GOOD, name)
     assert own.sentence.startswith(name)
@@ -234,7 +234,7 @@ def test_a_path_to_what_never_ends_is_not_read(path, learner):
     if os.name == "nt":
         pytest.skip("such paths are of Unix")
     os.mkfifo(learner / "pipe")
-    own = OwnLog(LogBook())
+    own = OwnLog(CurrentSession())
     own.open_path(path)
     assert own.sentence.endswith("Until then Marram Point (invented) stays open.")
 
@@ -258,10 +258,10 @@ def assert_nothing_turns(texts):
 
 
 def test_nothing_in_a_log_turns_the_words_of_page_and_record(monkeypatch):
-    book = LogBook()
+    book = CurrentSession()
     own = OwnLog(book)
     content = GOOD + f"3,12,1,{TURNS}note\n4,1{TURNS}6,1,x\n{TURNS},12,1,\n".encode()
-    reach = ReachPanel(book)
+    reach = ExtrapolationPanel(book)
     own.open_bytes(content, f"{TURNS}today.csv")
     assert_nothing_turns([*shown_texts(own.view), *shown_texts(reach.view), own.sentence])
     assert_nothing_turns([own._repr_mimebundle_()["text/plain"], *own.problems])
@@ -313,8 +313,8 @@ def test_what_is_saved_goes_beside_what_has_its_name(what, tmp_path):
     out.mkdir()
     for name in ("pulls.png", "my-pulls.csv", "pull-card.pdf", "invented-class-ideas.csv"):
         put(out / name)
-    book = LogBook()
-    assert RecordSaver(ReachPanel(book), out).save_picture().name == "pulls-2.png"
+    book = CurrentSession()
+    assert RecordSaver(ExtrapolationPanel(book), out).save_picture().name == "pulls-2.png"
     own = OwnLog(book, out)
     own.write_template()
     assert "my-pulls-2.csv" in own._template.value

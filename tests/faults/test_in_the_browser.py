@@ -6,18 +6,18 @@ import signal
 
 import psutil
 import pytest
-from browser.lesson_page import LessonPage
+from helpers.lesson_page import LessonPage
 from playwright.sync_api import expect
 
-from recoverykit.bank import find_question
-from recoverykit.questions import Asking
+from recoverykit.course.questions import QuestionInstance
+from recoverykit.lessons.bank import find_question
 
 FORCE, STAMPS = "03-peak-force.ipynb", "04-two-stamps.ipynb"
 LESSON_OF = {FORCE: "03.peak", STAMPS: "04.limit"}
 
 
 def question_of(page, name):
-    return page.question(Asking(find_question(LESSON_OF[name])).text)
+    return page.question(QuestionInstance(find_question(LESSON_OF[name])).text)
 
 
 def answer(page, name, typed):

@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from recoverykit.progress import Progress
+from recoverykit.course.progress import Progress
 
 # One page: an answer after the other, each said aloud as soon as `record` is back without a fault.
 PAGE = """

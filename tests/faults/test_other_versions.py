@@ -8,12 +8,12 @@ import json
 
 import pytest
 
-from recoverykit import progress
-from recoverykit.bank import LESSONS
-from recoverykit.classfiles import read_class
-from recoverykit.classreview import ideas_csv, questions_csv, review
-from recoverykit.panels import PlanPanel, ask, ask_line, ask_name, ask_survey, guess
-from recoverykit.progress import Progress
+from recoverykit.classroom.class_files import read_class
+from recoverykit.classroom.review import ideas_csv, questions_csv, review
+from recoverykit.course import progress
+from recoverykit.course.progress import Progress
+from recoverykit.lessons import PlanPanel, ask, ask_line, ask_name, ask_survey, guess
+from recoverykit.lessons.bank import LESSONS
 
 QUESTIONS = [question.id for bank in LESSONS.values() for question in bank.QUESTIONS]
 GUESSES = [f"{lesson}.guess" for lesson in LESSONS if lesson != "00"]

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import matplotlib.font_manager
 import pytest
-from needs import need_packages
+from helpers.needs import need_packages
 
 import recoverykit
 from launcher import check, common, environment, lesson_copies, paths, testing

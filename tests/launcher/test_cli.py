@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from launcher import cli, environment, paths, server, testing
-from recoverykit.units import SYSTEMS
+from recoverykit.units.quantities import SYSTEMS
 
 
 def run_course(*arguments):

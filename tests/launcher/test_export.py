@@ -6,9 +6,9 @@ import re
 import pytest
 
 from launcher import common, export, lesson_cells, lesson_copies, print_cells
-from recoverykit.bank import LESSONS as BANK
-from recoverykit.panels import EnergyPanel, HoldingPanel, StampsPanel
-from recoverykit.questions import Asking, ChoiceField
+from recoverykit.course.questions import ChoiceField, QuestionInstance
+from recoverykit.lessons import EnergyPanel, HoldingPanel, StampsPanel
+from recoverykit.lessons.bank import LESSONS as BANK
 
 each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
 
@@ -77,7 +77,7 @@ QUESTIONS = [question for lesson in BANK.values() for question in lesson.QUESTIO
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.id)
 def test_a_question_leaves_room_for_an_answer_and_does_not_give_it(question):
-    page, asking = print_cells.question(question.id), Asking(question)
+    page, asking = print_cells.question(question.id), QuestionInstance(question)
     if isinstance(question.field, ChoiceField):
         assert page.count("<li>") == len(question.field.options)
         assert "blank" not in page
@@ -95,7 +95,7 @@ def test_the_survey_has_all_ideas():
 
 
 def test_what_is_written_is_no_html(monkeypatch):
-    monkeypatch.setattr(print_cells.Asking, "text", "<b>5 kN</b>")
+    monkeypatch.setattr(print_cells.QuestionInstance, "text", "<b>5 kN</b>")
     assert "&lt;b&gt;5" in print_cells.question("03.peak")
 
 

@@ -1,13 +1,13 @@
 """Drops and lines of lessons 01 and 02 against published values, from `data/check_values.csv`."""
 
 import pytest
-from source_tables import CheckValue, PublishedRope
+from helpers.source_tables import CheckValue, PublishedRope
 
 from recoverykit import Q, kinetic_energy
-from recoverykit.demo import DemoRope
-from recoverykit.formulas import drop_height
-from recoverykit.rope import demo_rope
-from recoverykit.tables import find, table
+from recoverykit.physics.formulas import drop_height
+from recoverykit.physics.rope import demo_rope
+from recoverykit.tables.marram_point import DemoRope
+from recoverykit.tables.records import find, table
 
 
 def test_the_standard_fall_of_a_climbing_rope_test():

@@ -8,16 +8,16 @@ import math
 import pytest
 
 from recoverykit import Q
-from recoverykit.ground import (
-    Casualty,
+from recoverykit.physics.ground import (
     MireRow,
     RollingRow,
+    StuckVehicle,
     TractionRow,
     drawbar_pull,
     ground,
     resistance,
 )
-from recoverykit.tables import find, table
+from recoverykit.tables.records import find, table
 
 
 def rows(record, source):
@@ -103,7 +103,7 @@ def test_wong_adhesion():
 
 
 # Noon, Engineering Analysis of Vehicular Accidents, 1994 (quoted). Its loose moist dirt, where
-# the tyre sinks 5 cm, at 0.60 to 0.65, is left out: that is what slows a sliding wheel that
+# the tire sinks 5 cm, at 0.60 to 0.65, is left out: that is what slows a sliding wheel that
 # ploughs, not what drives a rolling one, and no other source has loose earth above firm.
 def test_noon_adhesion():
     assert rows(TractionRow, "Noon") == {
@@ -144,7 +144,7 @@ def test_a_range_holds_sources_that_disagree(name, which, both):
 
 
 # Earthmoving estimates (quoted): rolling resistance 40 lb for each ton on a firm road, 30 lb more
-# for each inch that the tyre sinks, 20 lb for each per cent of grade. Its metric figures (173 N,
+# for each inch that the tire sinks, 20 lb for each per cent of grade. Its metric figures (173 N,
 # 3288 N for each mm and 86.3 N a tonne) do not follow from these: 20 lb in a short ton is 98.1 N
 # in a tonne, so they are not tested.
 TON = Q(1, "short_ton")
@@ -165,8 +165,8 @@ def test_twenty_pounds_a_ton_for_each_per_cent_of_grade():
         assert resistance(TON, 0.0, slope).m_as("lbf") == pytest.approx(20 * percent, rel=0.006)
 
 
-def test_the_sinking_tyre_gives_our_mud():
-    row = next(row for row in table(RollingRow) if row.printed_as.startswith("tyre penetration"))
+def test_the_sinking_tire_gives_our_mud():
+    row = next(row for row in table(RollingRow) if row.printed_as.startswith("tire penetration"))
     assert (row.low, row.high) == pytest.approx((0.02 + 0.015 * 4, 0.02 + 0.015 * 10))
 
 
@@ -178,7 +178,7 @@ def test_mire_factors(depth, times):
     assert find(MireRow, depth=depth).factor == times
     truck = Q(5000, "lb")
     assert resistance(truck, times).m_as("lbf") == pytest.approx(5000 * times, rel=1e-12)
-    pulls = Casualty(truck, "soft mud", mire=depth).pull_to_start.samples.m_as("lbf")
+    pulls = StuckVehicle(truck, "soft mud", mire=depth).pull_to_start.samples.m_as("lbf")
     assert pulls.max() == pytest.approx(5000 * times, rel=1e-3)
     assert pulls.max() <= 5000 * times
 

@@ -1,11 +1,11 @@
 """Published tables of rope and hardware, against each other and against the library's units."""
 
 import pytest
-from source_tables import DesignFactor, PublishedRope, Shackle, Turnbuckle
+from helpers.source_tables import DesignFactor, PublishedRope, Shackle, Turnbuckle
 
 from recoverykit import Q, Rating, Rope, read_quantity
-from recoverykit.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT
-from recoverykit.tables import find, table
+from recoverykit.physics.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT
+from recoverykit.tables.records import find, table
 
 # --- rope: UFC 4-159-03 (3 Oct 2005), Table 6-8. Mark: seen -----------------------------
 

@@ -3,8 +3,8 @@
 import pytest
 
 from recoverykit import Q, Rope
-from recoverykit.rope import StrengthFactor
-from recoverykit.tables import find
+from recoverykit.physics.rope import StrengthFactor
+from recoverykit.tables.records import find
 
 # Day, The Art of Knotting and Splicing; USDA and University of Minnesota, as tabled in Jacobson,
 # Knots for the Outdoors (seen): breaking strength in per cent of the rope's. Another table (seen)

@@ -3,11 +3,11 @@
 import math
 
 import pytest
-from source_tables import PublishedRope
+from helpers.source_tables import PublishedRope
 
 from recoverykit import Q
-from recoverykit.recoil import EnergyRow, PartedLineRow, freed_speed
-from recoverykit.tables import table
+from recoverykit.physics.recoil import EnergyRow, PartedLineRow, freed_speed
+from recoverykit.tables.records import table
 
 
 # DDESB TP-12 (quoted): 58 ft·lbf (79 J).

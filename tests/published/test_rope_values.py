@@ -3,10 +3,10 @@
 import math
 
 import pytest
-from source_tables import PublishedRope
+from helpers.source_tables import PublishedRope
 
-from recoverykit.rope import SPECIFIC_HEAT, RopeKind, StrengthFactor
-from recoverykit.tables import find, table
+from recoverykit.physics.rope import SPECIFIC_HEAT, RopeKind, StrengthFactor
+from recoverykit.tables.records import find, table
 
 
 def test_the_straight_rope_is_the_tabled_one():

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from recoverykit import Link, Q, Rating
-from recoverykit.rigging import WORKING_LOAD_LIMIT, bridle, factor, leg_tension
+from recoverykit.physics.rigging import WORKING_LOAD_LIMIT, bridle, factor, leg_tension
 
 
 def legs(off_the_pull):

@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 
 from recoverykit import Q
-from recoverykit.compare import compare
-from recoverykit.fits import IN_PROPORTION, SAME, fit
-from recoverykit.meter import peak_capture
-from recoverykit.pulllog import PullLog
-from recoverykit.repeats import repeatability
-from recoverykit.shapes import EXPONENTIAL, LINE, ORIGIN, SQUARE
+from recoverykit.measurements.model_selection import compare
+from recoverykit.measurements.pull_log import PullLog
+from recoverykit.measurements.regression import IN_PROPORTION, SAME, fit
+from recoverykit.measurements.repeatability import repeatability
+from recoverykit.measurements.sampling import peak_capture
+from recoverykit.measurements.shapes import EXPONENTIAL, LINE, ORIGIN, SQUARE
 
 NINE_DIGITS = 5e-10
 
@@ -45,7 +45,7 @@ def test_norris():
     assert start_error.m_as("N") == pytest.approx(0.232818234301152, rel=NINE_DIGITS)
     assert slope_error.m_as("N/(mm/s)") == pytest.approx(0.429796848199937e-03, rel=NINE_DIGITS)
     assert fitted.residual == pytest.approx(0.884796396144373, rel=NINE_DIGITS)
-    assert fitted.freedom == 34
+    assert fitted.degrees_of_freedom == 34
 
 
 def test_no_intercept_1():
@@ -153,7 +153,7 @@ def test_scatter_within_groups(name, certified):
     group, y = nist("nist_anova", name)
     log = log_of(group, y)
     # Readings in tenths share the highest, which is no meter's full scale: looked at, and kept.
-    found = repeatability(log.with_settled(*log.row.tolist()))
+    found = repeatability(log.with_accepted(*log.row.tolist()))
     assert found.scatter.m_as("N") == pytest.approx(certified, rel=NINE_DIGITS)
     assert len(found.steps) == len(np.unique(group))
 
@@ -182,7 +182,7 @@ def test_pure_error_of_a_textbook():
     y = [2.3, 1.8, 2.8, 1.8, 3.7, 2.6, 2.6, 2.2, 2.0, 3.5, 2.8, 2.1, 3.4, 3.2, 3.4, 5.0]
     log = log_of(x, y, "m/s")
     found = repeatability(log)
-    assert found.freedom == 7
+    assert found.degrees_of_freedom == 7
     assert found.scatter.m_as("N") ** 2 * 7 == pytest.approx(3.0366, abs=0.0001)
     fitted = fit(log, LINE, SAME)
     (start, _), (slope, _) = fitted.parameters.values()

@@ -6,7 +6,7 @@ again beside each check.
 
 import numpy as np
 import pytest
-from source_tables import CheckValue
+from helpers.source_tables import CheckValue
 
 from recoverykit import (
     Q,
@@ -18,9 +18,9 @@ from recoverykit import (
     series_stiffness,
     speed_for_tension,
 )
-from recoverykit.rigging import WORKING_LOAD_LIMIT
-from recoverykit.tables import find
-from recoverykit.units import GRAVITY
+from recoverykit.physics.rigging import WORKING_LOAD_LIMIT
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import GRAVITY
 
 STANDARD_GRAVITY = Q(GRAVITY, "m/s^2")
 
@@ -128,7 +128,7 @@ def test_chopra_drop():
 
 
 def test_hibbeler_14_96():
-    # Hibbeler, Dynamics, 11th edition, problem 14-96. Mark: seen. Feet in, metres out.
+    # Hibbeler, Dynamics, 11th edition, problem 14-96. Mark: seen. Feet in, meters out.
     p = given("hibbeler 14-96 stretch")
     both = series_stiffness(p["stiffness_1"], p["stiffness_2"])
     force = peak_tension(p["weight"] / p["g"], p["speed"], both)

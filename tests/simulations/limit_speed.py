@@ -2,8 +2,8 @@
 
     PYTHONPATH=tests .venv/bin/python -m simulations.limit_speed
 
-prints the table of DEVELOPERS.md. The pulls are those of `recoverykit.pull` at a block, on each
-kind of rope; they scatter, and sometimes the meter ends below them.
+prints the table of DEVELOPERS.md. The pulls are those of `recoverykit.physics.pull` at a block, on
+each kind of rope; they scatter, and sometimes the meter ends below them.
 """
 
 from collections.abc import Iterator
@@ -13,15 +13,15 @@ import numpy as np
 from scipy.special import ndtr
 
 from recoverykit import Link, Q, Rating, RiggingLine
-from recoverykit.compare import Candidate, Comparison
-from recoverykit.fits import IN_PROPORTION, SAME, fit
-from recoverykit.pull import Pull
-from recoverykit.pulllog import PullLog
-from recoverykit.reach import measured_limit_speed
-from recoverykit.repeats import step_statistics
-from recoverykit.rope import RopeKind
-from recoverykit.shapes import ROPE
-from recoverykit.tables import find, table
+from recoverykit.measurements.extrapolation import measured_limit_speed
+from recoverykit.measurements.model_selection import Candidate, Comparison
+from recoverykit.measurements.pull_log import PullLog
+from recoverykit.measurements.regression import IN_PROPORTION, SAME, fit
+from recoverykit.measurements.repeatability import step_statistics
+from recoverykit.measurements.shapes import ROPE
+from recoverykit.physics.pull import Pull
+from recoverykit.physics.rope import RopeKind
+from recoverykit.tables.records import find, table
 
 ROPES = tuple(kind.name for kind in table(RopeKind))
 DRIVES = (0.0, 1.5, 3.0, 5.0)  # kN

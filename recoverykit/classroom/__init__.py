@@ -1,0 +1,1 @@
+"""Classroom: the progress of a class, before and after."""

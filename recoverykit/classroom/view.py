@@ -1,0 +1,216 @@
+"""A class review on the page: a folder of progress files in, a picture and two tables out."""
+
+import base64
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+
+import ipywidgets
+
+from recoverykit.classroom.class_files import read_class
+from recoverykit.classroom.picture import ClassReviewPicture
+from recoverykit.classroom.review import (
+    ClassReview,
+    Count,
+    ideas_csv,
+    questions_csv,
+    review,
+    signed,
+)
+from recoverykit.classroom.sample_class import NAME, invented_class
+from recoverykit.course.files import write_new
+from recoverykit.course.forms import WIDTH, button, row
+from recoverykit.course.html import LiveText, as_html, as_live_text
+from recoverykit.course.picture import WIDTH as PICTURE_WIDTH
+from recoverykit.course.progress import Entry
+from recoverykit.course.saving import free_place, message_of_new
+from recoverykit.units.quantities import InputError
+from recoverykit.units.text import as_sentence, left_to_right
+
+FOLDER = Path("class")  # beside the notebook
+MOST_LISTED = 20  # questions; further down they are missed by few
+MOST_LEFT_OUT = 50  # files; with more of them it is the wrong folder
+
+
+class ClassReviewView:
+    """A box for the folder, and what came of the class in it.
+
+    What is written goes into `out`. All of it can be driven in plain Python: `read`,
+    `show_invented`, `save`; `sentence` is the last reply, `result` the last ClassReview.
+
+    >>> view = ClassReviewView(folder=Path("/no/class/here"))
+    >>> print(view.sentence.partition(".")[0])
+    There is no folder /no/class/here
+    >>> view.show_invented()
+    >>> print(view.sentence.partition(" Right")[0])
+    Invented class: 18 learners. 17 answered the survey both times: the ideas are counted for
+    these.
+    """
+
+    def __init__(self, folder: Path = FOLDER, out: Path = Path(".")):
+        self._out = out
+        self._picture = ClassReviewPicture()
+        self.result: ClassReview | None = None
+        self.sentence = ""
+        self.left_out: list[str] = []
+        self._box = ipywidgets.Text(
+            value=str(folder),
+            description="Folder",
+            tooltip="Where the progress files of the class are",
+            continuous_update=False,
+            layout={"width": "520px", "max_width": "100%"},
+        )
+        self._box.observe(lambda _: self._read_box(), "value")
+        self._reply = LiveText(layout={"max_width": WIDTH})
+        self._image = ipywidgets.Image(
+            format="png",
+            layout={"width": f"{PICTURE_WIDTH}px", "max_width": "100%", "height": "auto"},
+        )
+        self._save = button("Save picture and tables", "Write a PNG and two CSV files", self.save)
+        self._saved = LiveText(layout={"max_width": WIDTH})
+        self._tables = ipywidgets.HTML(layout={"max_width": "1000px"})
+        self._shown = ipywidgets.VBox([self._image, row(self._save), self._saved, self._tables])
+        self.view = ipywidgets.VBox(
+            [
+                row(
+                    self._box,
+                    button("Read the folder", "Read the files, again or anew", self._read_box),
+                    button("Show an invented class", "See what it looks like", self.show_invented),
+                ),
+                self._reply,
+                self._shown,
+            ]
+        )
+        self._read_box()
+
+    def read(self, folder: Path | str) -> None:
+        """Show the class whose files are in a folder."""
+        if self._box.value == str(folder):
+            self._read_box()
+        else:
+            self._box.value = str(folder)
+
+    def show_invented(self) -> None:
+        """Show a class that nobody has taught."""
+        self._show(invented_class(), {}, NAME)
+
+    def save(self) -> None:
+        """Write the picture and the tables into new files, and say where they are."""
+        if self.result is None:
+            return
+        stem = self.result.name.replace(" ", "-")
+        contents = {
+            f"{stem}-review.png": self._picture.png(),
+            f"{stem}-ideas.csv": ideas_csv(self.result),
+            f"{stem}-questions.csv": questions_csv(self.result),
+        }
+        try:
+            self._saved.value = "".join(self._write(*each) for each in contents.items())
+        except OSError as fault:
+            reason = fault.strerror or str(fault)
+            self._saved.value = as_live_text(f"The files could not be written: {reason}.")
+
+    def _write(self, name: str, content: bytes) -> str:
+        place = free_place(self._out, name)
+        write_new(place, content)
+        return message_of_new(place, content)
+
+    def _read_box(self):
+        # As paths are pasted: with quotes, or a ~ for the home folder.
+        folder = Path(self._box.value.strip().strip("\"'") or ".")
+        try:
+            files = read_class(folder.expanduser())
+        except (InputError, OSError, RuntimeError, ValueError) as fault:
+            self._refuse(as_sentence(fault), folder)
+            return
+        if not files.learners and not files.left_out:
+            self._refuse("There are no progress files in this folder.", folder)
+            return
+        self._show(files.learners.values(), files.left_out, "class")
+
+    def _refuse(self, sentence: str, folder: Path):
+        self.result, self.left_out = None, []
+        self._shown.layout.display = "none"
+        self._say(
+            f"{sentence} Put the progress files of the class into {_absolute(folder)}, in as many "
+            f'folders as you like, and press "Read the folder". Or write another folder above.'
+        )
+
+    def _show(self, learners: Iterable[Sequence[Entry]], left_out: Mapping[str, str], name: str):
+        self.result = review(learners, name)
+        self.left_out = [f"{left_to_right(file)}: {reason}." for file, reason in left_out.items()]
+        self._picture.update(self.result)
+        self._image.value = self._picture.png()
+        self._tables.value = _ideas_table(self.result) + _questions_table(self.result)
+        self._saved.value = ""
+        self._shown.layout.display = None
+        self._say(f"{name.capitalize()}: {self.result.summary}")
+
+    def _say(self, sentence: str):
+        self.sentence = left_to_right(sentence)
+        items = "".join(f"<li>{as_html(each)}</li>" for each in self.left_out[:MOST_LEFT_OUT])
+        more = len(self.left_out) - MOST_LEFT_OUT
+        rest = f"<p>And {more} more.</p>" if more > 0 else ""
+        listed = f"<p>Left out:</p><ul style='line-height: 1.4'>{items}</ul>{rest}" * bool(items)
+        self._reply.value = as_live_text(self.sentence) + listed
+
+    def _repr_mimebundle_(self, **kwargs):
+        # The sentence is for readers without a kernel, and for static pages.
+        bundle = self.view._repr_mimebundle_(**kwargs) | {"text/plain": self.sentence}
+        if self.result is not None:
+            bundle["image/png"] = base64.b64encode(self._picture.png()).decode()
+        return bundle
+
+
+def _absolute(folder: Path) -> Path:
+    try:
+        return folder.expanduser().absolute()
+    except RuntimeError:  # there is no such user
+        return folder
+
+
+_CELL = "border: 1px solid #BBB; padding: 5px 8px; text-align: left; vertical-align: top"
+
+
+def _ideas_table(result: ClassReview) -> str:
+    return _table(
+        "Idea by idea",
+        {
+            "Idea": [f"{tally.idea.id} {tally.idea.name}" for tally in result.ideas],
+            "Right before": [_percent(tally.before) for tally in result.ideas],
+            "Right after": [_percent(tally.after) for tally in result.ideas],
+            "Normalized gain": [signed(tally.gain) for tally in result.ideas],
+            "Commonest other answer": [tally.commonest or "–" for tally in result.ideas],
+        },
+    )
+
+
+def _questions_table(result: ClassReview) -> str:
+    questions = result.questions[:MOST_LISTED]
+    return _table(
+        "Questions most missed",
+        {
+            "Question": [f"{tally.name}, {tally.topic}" for tally in questions],
+            "Missed at first": [_percent(tally.missed) for tally in questions],
+            "Commonest mistake": [
+                f"{tally.mistake} ({tally.mistaken})" if tally.mistake else "–"
+                for tally in questions
+            ],
+        },
+    )
+
+
+def _table(caption: str, columns: Mapping[str, list[str]]) -> str:
+    head = "".join(f'<th scope="col" style="{_CELL}">{name}</th>' for name in columns)
+    rows = ""
+    for first, *others in zip(*columns.values(), strict=True):
+        cells = "".join(f'<td style="{_CELL}">{as_html(text)}</td>' for text in others)
+        rows += f'<tr><th scope="row" style="{_CELL}">{as_html(first)}</th>{cells}</tr>'
+    return (
+        f'<table style="border-collapse: collapse; font-size: 15px; line-height: 1.4; '
+        f'margin: 12px 0"><caption style="text-align: left; font-weight: bold">{caption}'
+        f"</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+    )
+
+
+def _percent(count: Count) -> str:
+    return "nobody" if count.share is None else f"{count.share:.0%} ({count})"

@@ -1,0 +1,1 @@
+"""Course: the frame that every lesson stands on."""

@@ -1,0 +1,245 @@
+"""What a learner can set on a panel: a number on a slider, a choice, a tick, a written quantity.
+
+Each kind of input knows its limits and its widget. A panel keeps the values; a widget only shows
+them, and gives back what the learner did to it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ipywidgets
+import traitlets
+
+from recoverykit.course.html import LiveText, as_live_text
+from recoverykit.units.parsing import Reading, read_quantity
+from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, DisplaySystem, InputError, Q, brief
+from recoverykit.units.validation import Argument, to_si
+
+LABEL_WIDTH = "150px"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Input:
+    """What all inputs have; `help` is one plain sentence that says what is set here."""
+
+    name: str
+    label: str
+    help: str
+    start: Any
+
+    @property
+    def extremes(self) -> tuple:
+        """The values at the limits, for trying every corner of a panel."""
+        raise NotImplementedError
+
+    def check(self, value) -> None:
+        """Raise InputError, naming this input, if the value is not one that can be set here."""
+        raise NotImplementedError
+
+    def widget(self, system: DisplaySystem) -> ipywidgets.Widget:
+        """A new widget, labeled for a display system; its `value` is what the learner changes."""
+        raise NotImplementedError
+
+    def to_widget(self, widget, value, system: DisplaySystem) -> None:
+        """Show a value."""
+        widget.value = value
+
+    def from_widget(self, shown, system: DisplaySystem):
+        """The value that a widget's `value` stands for."""
+        return shown
+
+    def revert(self, widget) -> None:
+        """Drop what a widget shows that was not taken; nothing, where all is taken."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slider(Input):
+    """A quantity between two limits; `steps` are those in metric and in US units."""
+
+    kind: str
+    low: Q
+    high: Q
+    start: Q
+    steps: tuple[float, float]
+
+    @property
+    def extremes(self) -> tuple:
+        """The two limits."""
+        return self.low, self.high
+
+    def check(self, value) -> None:
+        """Refuse what is not one quantity of the kind, within the limits."""
+        si = KINDS[self.kind].si
+        limits = Argument(self.kind, at_least=self.low.m_as(si), at_most=self.high.m_as(si))
+        number = to_si(self.label, {self.name: limits}, {self.name: value})[self.name]
+        if not isinstance(number, float):
+            raise InputError(f"{self.label}:\n  {self.name}: {value} is a list; write one value")
+
+    def widget(self, system: DisplaySystem) -> ipywidgets.SelectionSlider:
+        """A slider as wide as its place, so that it is as long as can be.
+
+        It slides over a list. One over a range of floats would answer what the kernel sends it,
+        with rounding errors and in the middle of a change of its range, and the answer could not
+        be told from what a learner does.
+        """
+        step = self._step(system)
+        decimals = 0 if step >= 1 else 1 if step >= 0.1 else 2
+        return ipywidgets.SelectionSlider(
+            options=[(f"{number:.{decimals}f}", number) for number in self.positions(system)],
+            description=f"{self.label} [{system.symbol(self.kind)}]",
+            tooltip=self.help,
+            style={"description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+
+    def positions(self, system: DisplaySystem) -> list[float]:
+        """The whole steps inside the limits, in the system's unit."""
+        step, unit = self._step(system), system.unit(self.kind)
+        # 1e-9: 0.3 / 0.1 is 2.9999999999999996, and that is the third step.
+        first = math.ceil(self.low.m_as(unit) / step - 1e-9)
+        last = math.floor(self.high.m_as(unit) / step + 1e-9)
+        return [number * step for number in range(first, last + 1)]
+
+    def _step(self, system):
+        return self.steps[list(SYSTEMS.values()).index(system)]
+
+    def to_widget(self, widget, value, system: DisplaySystem) -> None:
+        """Move the handle to the position that is nearest."""
+        number = value.m_as(system.unit(self.kind))
+        widget.value = min(self.positions(system), key=lambda position: abs(position - number))
+
+    def from_widget(self, shown, system: DisplaySystem):
+        """The quantity at the handle; a rounded end of the slider may lie past a limit."""
+        return min(max(Q(shown, system.unit(self.kind)), self.low), self.high)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Input):
+    """One of a few names."""
+
+    options: Sequence[str]
+    start: str
+
+    @property
+    def extremes(self) -> tuple:
+        """Every option."""
+        return tuple(self.options)
+
+    def check(self, value) -> None:
+        """Refuse what is not one of the options."""
+        if value not in self.options:
+            there = ", ".join(map(repr, self.options))
+            raise InputError(f"{self.label}:\n  {self.name}: {value!r:.60} is none of {there}")
+
+    def widget(self, system: DisplaySystem) -> ipywidgets.Dropdown:
+        """A list to pull down."""
+        return ipywidgets.Dropdown(
+            options=self.options,
+            description=self.label,
+            tooltip=self.help,
+            style={"description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tick(Input):
+    """Yes or no."""
+
+    start: bool = False
+
+    @property
+    def extremes(self) -> tuple:
+        """Without and with the tick."""
+        return False, True
+
+    def check(self, value) -> None:
+        """Refuse what is neither True nor False."""
+        if not isinstance(value, bool):
+            raise InputError(
+                f"{self.label}:\n  {self.name}: {value!r:.60} is neither True nor False"
+            )
+
+    def widget(self, system: DisplaySystem) -> ipywidgets.Checkbox:
+        """A box to tick."""
+        return ipywidgets.Checkbox(
+            description=self.label, tooltip=self.help, indent=False, layout={"width": "auto"}
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Text(Input):
+    """A quantity as people write it, between two limits; its value is the text itself."""
+
+    kind: str
+    low: Q
+    high: Q
+    start: str
+
+    @property
+    def extremes(self) -> tuple:
+        """The two limits, written out."""
+        return tuple(brief(limit, self.kind, METRIC) for limit in (self.low, self.high))
+
+    def read(self, text: str) -> Reading:
+        """The quantity that a text stands for. Raises InputError where there is none."""
+        reading = read_quantity(text, self.kind)
+        if not self.low <= reading.quantity <= self.high:
+            low, high = brief(self.low, self.kind), brief(self.high, self.kind)
+            raise InputError(f"{text!r} is not between {low} and {high}")
+        return reading
+
+    def check(self, value) -> None:
+        """Refuse what cannot be read, or is outside the limits."""
+        try:
+            self.read(value)
+        except InputError as fault:
+            raise InputError(f"{self.label}:\n  {self.name}: {fault}") from None
+
+    def widget(self, system: DisplaySystem) -> "TextBox":
+        """A line to write on, with a reply below."""
+        return TextBox(self)
+
+    def revert(self, widget: "TextBox") -> None:
+        """Write down again what was taken last."""
+        widget.revert()
+
+
+class TextBox(ipywidgets.VBox):
+    """A line to write on. `value` is the last text that could be read; a reply says why not."""
+
+    value = traitlets.Unicode()
+
+    def __init__(self, text: Text):
+        self._read = text.read
+        self._line = ipywidgets.Text(
+            description=text.label,
+            tooltip=text.help,
+            continuous_update=False,
+            style={"description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+        self._reply = LiveText(layout={"margin": "0 8px"})
+        super().__init__([self._line, self._reply])
+        self._line.observe(lambda change: self._typed(change["new"]), "value")
+        self.observe(lambda _: self.revert(), "value")
+
+    def revert(self):
+        """Write down again what was taken last."""
+        self._line.value = self.value
+        self._say("")
+
+    def _typed(self, typed: str):
+        try:
+            note = self._read(typed).note
+        except InputError as fault:
+            self._say(f"{fault}. Until then the panel keeps to {self.value}.")
+            return
+        self.value = typed  # after which `forget` takes the last reply away
+        self._say(note and f"{note}.")
+
+    def _say(self, sentence: str):
+        sentence = sentence[:1].upper() + sentence[1:]
+        self._reply.value = as_live_text(sentence) if sentence else ""

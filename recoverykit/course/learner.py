@@ -1,0 +1,56 @@
+"""Whose answers are kept: a box for a name, and where the file is."""
+
+import ipywidgets
+
+from recoverykit.course.forms import Asked, button, paragraph, row
+from recoverykit.course.progress import DEFAULT_LEARNER, Progress, current, use_learner, watch
+from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
+from recoverykit.units.quantities import InputError
+
+
+def ask_name() -> "LearnerView":
+    """Ask for the name under which answers are kept."""
+    return LearnerView(current())
+
+
+class LearnerView(Asked):
+    """A box for the learner's name; answers are kept under it from then on."""
+
+    text = "Your name, or any word that you will know again:"
+
+    def __init__(self, progress: Progress):
+        super().__init__(progress)
+        self._prompt.value = paragraph(self.text)
+        self._box = ipywidgets.Text(
+            description="Name",
+            continuous_update=False,
+            style={"description_width": "150px"},
+            layout={"width": "520px", "max_width": "100%"},
+        )
+        use = button("Use this name", "Keep answers under this name", self.use)
+        self.view = ipywidgets.VBox([self._prompt, self._box, row(use), self._reply])
+        self.show_learner(progress)
+        watch(self)
+
+    def name(self, name: str) -> None:
+        """Fill in a name and use it."""
+        self._box.value = name
+        self.use()
+
+    def use(self) -> None:
+        """Keep answers under the name that is filled in, or say why not."""
+        try:
+            use_learner(self._box.value)
+        except InputError as fault:
+            self._say(Feedback(UNREADABLE, f"Your answers are kept as before: {fault}."))
+        else:
+            self.show_learner(current())
+
+    def show_learner(self, progress: Progress) -> None:
+        """Say where the answers of a learner are kept."""
+        self._progress = progress
+        named = progress.learner != DEFAULT_LEARNER
+        self._box.value = progress.learner if named else ""
+        whose = f"under the name {progress.learner}" if named else "without a name"
+        file = f"{progress.path.parent.name}/{progress.path.name}"
+        self._say(Feedback(COMMITTED, f"Answers are kept {whose}, in the file {file}."))

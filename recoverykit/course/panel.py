@@ -1,0 +1,252 @@
+"""The panel frame: named inputs, a result, a sentence, a picture, and the widgets of these.
+
+A panel can be built and driven in plain Python, without a kernel or a browser. It keeps its
+values; widgets only show them, in the display system in force.
+"""
+
+import base64
+import contextlib
+import itertools
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import ipywidgets
+
+from recoverykit.course.html import LiveText, as_live_text
+from recoverykit.course.inputs import Input
+from recoverykit.course.picture import WIDTH, Picture
+from recoverykit.course.questions import Guess
+from recoverykit.course.units_switch import UnitsSwitch
+from recoverykit.units.quantities import SYSTEMS, DisplaySystem, InputError, Q, display
+
+WAITING = "Write down your guess first: then the answer appears here."
+CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
+
+
+class Panel:
+    """What every panel has: `inputs`, `set()`, `values`, `result`, `summary`, `figure`, `view`.
+
+    With a `guess`, neither sentence nor picture give the answer away until that is committed.
+
+    A panel of its own gives `inputs`, `picture_type`, `compute` (values in, result record out) and
+    `describe` (result in, one to three plain sentences out). It never fails at its limits: where
+    there is no number, `describe` says why.
+    """
+
+    inputs: tuple[Input, ...] = ()
+    picture_type: type[Picture]
+    under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
+
+    def __init__(self, guess: Guess | None = None):
+        self._guess = guess
+        self.values = {each.name: each.start for each in self.inputs}
+        self._picture = self.picture_type()
+        self._view: _View | None = None
+        self._refresh()
+        display.watch(self)
+        if guess is not None:
+            guess.watch(self._refresh)
+
+    @property
+    def revealed(self) -> bool:
+        """Whether the answer may be shown: False until the learner has guessed, or skipped that."""
+        return self._guess is None or self._guess.committed
+
+    @property
+    def _guessed(self) -> dict:
+        """What the learner guessed, by field; empty where there is no guess."""
+        return {} if self._guess is None else self._guess.values
+
+    @property
+    def _guessed_points(self) -> list[tuple[Q, Q]]:
+        """The points that the learner guessed, behind those that were known."""
+        return [] if self._guess is None else self._guess.points
+
+    def compute(self, *_: Any, **values: Any):
+        """The result record for these values (quantities by name)."""
+        raise NotImplementedError
+
+    def describe(self, result, system: DisplaySystem) -> str:
+        """One to three plain sentences on a result."""
+        raise NotImplementedError
+
+    def set(self, **values) -> None:
+        """Set inputs by name; all faults are named at once.
+
+        Nothing is changed where there is a fault, or where computing the result fails.
+        """
+        known = {each.name: each for each in self.inputs}
+        faults = []
+        for name, value in values.items():
+            try:
+                if name not in known:
+                    raise InputError(f"there is no input {name!r}; there are {', '.join(known)}")
+                known[name].check(value)
+            except InputError as fault:
+                faults.append(str(fault))
+        if faults:
+            raise InputError("\n".join(faults))
+        self._compute(self.values | values)
+
+    def reset(self) -> None:
+        """Go back to the values that the panel started with."""
+        self.set(**{each.name: each.start for each in self.inputs})
+
+    def corners(self):
+        """Set every combination of extreme values in turn; yield the result of each."""
+        return self._visit(itertools.product(*self._extremes))
+
+    def paired_corners(self):
+        """Visit as `corners` does, but only so many that every two extreme values meet once.
+
+        For panels with many inputs or long lists of options, whose corners are too many.
+        """
+        return self._visit(pairwise(self._extremes))
+
+    @property
+    def _extremes(self):
+        return [each.extremes for each in self.inputs]
+
+    def _visit(self, corners):
+        before = dict(self.values)
+        for corner in corners:
+            self.set(**dict(zip(self.values, corner, strict=True)))
+            yield self.result
+        self.set(**before)
+
+    @property
+    def figure(self):
+        """The kept matplotlib figure."""
+        return self._picture.figure
+
+    def png(self) -> bytes:
+        """The picture as it is now, as a PNG file."""
+        return self._picture.png()
+
+    @property
+    def view(self) -> ipywidgets.Widget:
+        """The panel's widgets: sliders, picture and sentence. Made once, when first asked for."""
+        if self._view is None:
+            self._view = _View(self)
+            self._show()
+        return self._view.box
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch of the display system."""
+        self._refresh()
+
+    def _refresh(self, *_):
+        self._compute(self.values)
+
+    def _compute(self, values: dict):
+        # Values that cannot be worked out must not stay behind, to fail again at the next change.
+        result = self.compute(**values)
+        summary = self.describe(result, display.system) if self.revealed else WAITING
+        self.values, self.result, self.summary = values, result, summary
+        self._picture.revealed = self.revealed
+        self._picture.update(self.result, display.system)
+        self._show()
+
+    def _show(self):
+        if self._view is not None:
+            self._view.show(self.png(), self.summary)
+
+    def _repr_mimebundle_(self, **kwargs):
+        # The picture and the sentence are for readers without a kernel, and for static pages.
+        return self.view._repr_mimebundle_(**kwargs) | {
+            "image/png": base64.b64encode(self.png()).decode(),
+            "text/plain": self.summary,
+        }
+
+
+class _View:
+    """The widgets of one panel."""
+
+    def __init__(self, panel: Panel):
+        self._panel = panel
+        self._placing = False
+        # One set for each display system, of which one is hidden: so no slider's range changes.
+        self._sets = {
+            system: ipywidgets.VBox([self._widget(each, system) for each in panel.inputs])
+            for system in SYSTEMS.values()
+        }
+        self._sentence = LiveText(layout={"margin": "12px 8px"})
+        self._image = ipywidgets.Image(
+            format="png", layout={"width": f"{WIDTH}px", "max_width": "100%", "height": "auto"}
+        )
+        again = ipywidgets.Button(
+            description="Starting values", tooltip="Put everything back where it started"
+        )
+        again.on_click(lambda _: self._start_again())
+        controls = ipywidgets.VBox(
+            [UnitsSwitch(), *self._sets.values(), again, self._sentence],
+            layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
+        )
+        shown = ipywidgets.VBox(
+            [self._image, *panel.under_picture], layout={"flex": f"0 1 {WIDTH}px"}
+        )
+        self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
+
+    def _widget(self, each: Input, system: DisplaySystem) -> ipywidgets.Widget:
+        widget = each.widget(system)
+        widget.observe(lambda change: self._moved(each, change["new"], system), "value")
+        return widget
+
+    def _moved(self, each: Input, shown, system: DisplaySystem):
+        if not self._placing:
+            self._panel.set(**{each.name: each.from_widget(shown, system)})
+
+    def _start_again(self):
+        for each, widget in self._in_sight():
+            each.revert(widget)
+        self._panel.reset()
+
+    def show(self, png: bytes, summary: str):
+        """Show a new picture and sentence, and put the widgets where the values are."""
+        for system, box in self._sets.items():
+            box.layout.display = None if system is display.system else "none"
+        with self._placed_by_us():
+            for each, widget in self._in_sight():
+                each.to_widget(widget, self._panel.values[each.name], display.system)
+        self._image.value = png
+        self._sentence.value = as_live_text(summary)
+
+    def _in_sight(self):
+        return zip(self._panel.inputs, self._sets[display.system].children, strict=True)
+
+    @contextlib.contextmanager
+    def _placed_by_us(self):
+        """Changes of widgets in here are not the learner's."""
+        self._placing = True
+        try:
+            yield
+        finally:
+            self._placing = False
+
+
+def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
+    """Rows with one value of each choice, so that every two values of two choices share a row.
+
+    >>> rows = list(pairwise([(0, 1)] * 10))
+    >>> len(rows) < 12
+    True
+    >>> {(row[2], row[7]) for row in rows} == {(0, 0), (0, 1), (1, 0), (1, 1)}
+    True
+    """
+    places = [[(place, index) for index in range(len(c))] for place, c in enumerate(choices)]
+    still_apart = {
+        pair for two in itertools.combinations(places, 2) for pair in itertools.product(*two)
+    }
+    while still_apart:
+        row = list(min(still_apart))
+        from_widget = {place for place, _ in row}
+        for values in places:
+            if values[0][0] not in from_widget:
+                row.append(max(values, key=lambda v: _count_apart(v, row, still_apart)))
+        row.sort()
+        still_apart -= set(itertools.combinations(row, 2))
+        yield tuple(choices[place][index] for place, index in row)
+
+
+def _count_apart(value, row, still_apart) -> int:
+    return sum(tuple(sorted((value, other))) in still_apart for other in row)

@@ -1,0 +1,413 @@
+"""Guesses and checked questions: their numbers, their words, and what is said to an answer.
+
+A question is declared: the values it may be asked with, a text with the numbers' names in
+braces, and functions of the numbers that give the right answer and what comes out of each
+common mistake. `QuestionInstance` is a question with the numbers of one seed.
+"""
+
+import itertools
+import random
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from types import SimpleNamespace
+
+from recoverykit.units.parsing import Reading, read_quantity
+from recoverykit.units.quantities import KINDS, InputError, Q, brief, show
+from recoverykit.units.text import as_sentence, in_brackets
+
+RIGHT = "right"
+UNREADABLE = "unreadable"
+OTHER_KIND = "other kind"
+FAR_OFF = "far off"
+TOO_HIGH = "too high"
+TOO_LOW = "too low"
+COMMITTED = "committed"
+SKIPPED = "skipped"
+
+FIXED = "Your guess is fixed already."
+ANSWER_LABEL = "Your answer"
+TOLERANCE = 0.05  # of the right answer: enough for a reading off a picture
+MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are worked out, not read off
+FAR = 100  # times too large or too small: then a unit or a point has slipped
+
+Formula = Callable[[SimpleNamespace], Q]  # a quantity, of the numbers of one asking
+
+
+@dataclass(frozen=True)
+class Given:
+    """A number of a question: its kind, and the values in a unit that it may be asked with."""
+
+    kind: str
+    unit: str
+    values: tuple[float, ...]
+
+    @classmethod
+    def only(cls, kind: str, quantity: Q | float) -> "Given":
+        """A number that is the same in every asking."""
+        unit = KINDS[kind].metric
+        return cls(kind, unit, (Q(quantity).m_as(unit),))
+
+
+@dataclass(frozen=True)
+class Derived:
+    """A number that is worked out from the given ones, for a text to show."""
+
+    kind: str
+    of: Formula
+
+
+@dataclass(frozen=True, kw_only=True)
+class Template:
+    """What guesses and questions share: an id, numbers, and a text with their names in braces."""
+
+    id: str
+    text: str
+    given: Mapping[str, Given]
+    derived: Mapping[str, Derived] = field(default_factory=dict)
+
+    @property
+    def variants(self) -> int:
+        """In how many ways the given numbers can be combined."""
+        return len(self._combinations())
+
+    def numbers(self, seed: int) -> SimpleNamespace:
+        """The numbers for a seed, as quantities; the next seed gives others."""
+        combinations = self._combinations()
+        # Only random() is the same in every version of Python, and answers on disk rely on it.
+        draw = random.Random(self.id).random
+        order = sorted(range(len(combinations)), key=lambda _: draw())
+        values = combinations[order[seed % len(combinations)]]
+        units = (given.unit for given in self.given.values())
+        numbers = SimpleNamespace(**dict(zip(self.given, map(Q, values, units), strict=True)))
+        for name, derived in self.derived.items():
+            setattr(numbers, name, derived.of(numbers))
+        return numbers
+
+    def fill(self, template: str, numbers: SimpleNamespace) -> str:
+        """Put numbers into a text, in the display system in force."""
+        return template.format(
+            **{name: brief(getattr(numbers, name), one.kind) for name, one in self._all.items()}
+        )
+
+    @property
+    def _all(self) -> dict[str, Given | Derived]:
+        return {**self.given, **self.derived}
+
+    def _combinations(self):
+        return list(itertools.product(*(given.values for given in self.given.values())))
+
+
+@dataclass(frozen=True)
+class Feedback:
+    """What is said to an answer: a verdict in a word for the records, and sentences to read."""
+
+    verdict: str
+    sentence: str
+
+
+# --- fields to fill in ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class NumberField:
+    """A place for one number; `at` names the number of the sheet that it is drawn over, if any."""
+
+    label: str
+    kind: str
+    at: str | None = None
+
+    def read(self, typed: str) -> Reading:
+        """The quantity that was typed. Raises InputError where it cannot be read."""
+        return read_quantity(typed, self.kind)
+
+
+@dataclass(frozen=True)
+class ChoiceField:
+    """A place to choose one of several answers; `options` are their texts by name."""
+
+    label: str
+    options: Mapping[str, str]
+
+    def read(self, typed: str) -> Reading:
+        """The name of the chosen option. Raises InputError where none was chosen."""
+        if typed not in self.options:
+            raise InputError("choose one of the answers first")
+        return Reading(typed)
+
+
+# --- questions --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """A common mistake: its name, what comes out of it, and what to say to it."""
+
+    name: str
+    of: Formula
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Option:
+    """One of several answers to choose from, and what to say to it."""
+
+    text: str
+    sentence: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question(Template):
+    """A question; `hints` go from a nudge to the whole way, the last with the answer."""
+
+    hints: tuple[str, ...]
+
+    @property
+    def field(self) -> NumberField | ChoiceField:
+        """Where it is answered."""
+        raise NotImplementedError
+
+    def right_answer(self, numbers: SimpleNamespace) -> str:
+        """The right answer as it may be typed; for a choice, the option's name."""
+        raise NotImplementedError
+
+    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+        """What is said to an answer as it was typed; for a choice, to an option's name."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumericQuestion(Question):
+    """A question for a quantity, answered with a number and a unit.
+
+    `asked` is the name of the number that is asked for. `other_kinds` says what to answer to a
+    quantity of another kind ("energy": "That is …"). Where less is on the careful side, answers
+    down to the part `careful_from` of the right one are right, too.
+    """
+
+    asked: str
+    explained: str
+    mistakes: tuple[Mistake, ...]
+    other_kinds: Mapping[str, str] = field(default_factory=dict)
+    tolerance: float = TOLERANCE
+    careful_from: float = 1.0
+
+    @property
+    def kind(self) -> str:
+        """The kind of quantity that is asked for."""
+        return self._all[self.asked].kind
+
+    def right(self, numbers: SimpleNamespace) -> Q:
+        """The right answer."""
+        return getattr(numbers, self.asked)
+
+    @property
+    def field(self) -> NumberField:
+        """Where the answer is written."""
+        return NumberField(ANSWER_LABEL, self.kind)
+
+    def right_answer(self, numbers: SimpleNamespace) -> str:
+        """The right answer as it may be typed."""
+        return show(self.right(numbers), self.kind)
+
+    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+        """Can it be read? Is it the right kind? A known mistake? Its size? Then its value."""
+        try:
+            reading = self.field.read(typed)
+        except InputError as fault:
+            return self._not_read(typed, fault, numbers)
+        feedback = self._judge(reading.quantity, numbers)
+        return Feedback(feedback.verdict, feedback.sentence + in_brackets(reading.note))
+
+    def _not_read(self, typed: str, fault: InputError, numbers: SimpleNamespace) -> Feedback:
+        for kind, sentence in self.other_kinds.items():
+            if _reads_as(typed, kind):
+                return Feedback(OTHER_KIND, self.fill(sentence, numbers))
+        return Feedback(UNREADABLE, as_sentence(fault))
+
+    def _judge(self, answer: Q, numbers: SimpleNamespace) -> Feedback:
+        right = self.right(numbers)
+        if _is_near(answer, right, self.tolerance):
+            explained = self.fill(self.explained, numbers)
+            return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {explained}")
+        for mistake in self.mistakes:
+            if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
+                return Feedback(mistake.name, self.fill(mistake.sentence, numbers))
+        if self.careful_from * right <= answer < right:
+            careful = f"Right, and on the careful side of {brief(right, self.kind)}."
+            return Feedback(RIGHT, f"{careful} {self.fill(self.explained, numbers)}")
+        return self._size(answer, right)
+
+    def _size(self, answer: Q, right: Q) -> Feedback:
+        ratio = (answer / right).m_as("")
+        if not 1 / FAR < ratio < FAR:
+            size = "large" if ratio > 1 else "small"
+            return Feedback(
+                FAR_OFF,
+                f"{brief(answer, self.kind)} is more than {FAR} times too {size}. Look at the "
+                f"unit and at the decimal point.",
+            )
+        verdict, size = (TOO_HIGH, "high") if ratio > 1 else (TOO_LOW, "low")
+        near = "close, but still " if 0.8 < ratio < 1.25 else ""
+        return Feedback(
+            verdict,
+            f"{brief(answer, self.kind)} is {near}too {size}. Work it out again, or take a hint.",
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceQuestion(Question):
+    """A question with a few answers to choose from; `right` gives the name of one option."""
+
+    options: Mapping[str, Option]
+    right: Callable[[SimpleNamespace], str]
+
+    @property
+    def field(self) -> ChoiceField:
+        """Where the answer is chosen."""
+        options = {name: option.text for name, option in self.options.items()}
+        return ChoiceField(ANSWER_LABEL, options)
+
+    def right_answer(self, numbers: SimpleNamespace) -> str:
+        """The name of the right option."""
+        return self.right(numbers)
+
+    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+        """What is said to an option, given by its name."""
+        try:
+            self.field.read(typed)
+        except InputError as fault:
+            return Feedback(UNREADABLE, as_sentence(fault))
+        sentence = self.fill(self.options[typed].sentence, numbers)
+        if typed == self.right(numbers):
+            return Feedback(RIGHT, f"Right. {sentence}")
+        return Feedback(typed, sentence)
+
+
+class QuestionInstance:
+    """A question with the numbers of one seed.
+
+    >>> from recoverykit.lessons.bank import find_question
+    >>> asking = QuestionInstance(find_question("03.standing-start"), seed=1)
+    >>> asking.fill("{drive}"), asking.right_answer
+    ('9 kN', '18.0 kN')
+    >>> print(asking.check("18 kJ").sentence)
+    That is an energy. Here a force is asked for, in kN or lbf.
+    """
+
+    def __init__(self, question: Question, seed: int = 0):
+        self.question = question
+        self.seed = seed
+        self.numbers = question.numbers(seed)
+
+    def fill(self, template: str) -> str:
+        """A text of the question with its numbers, in the display system in force."""
+        return self.question.fill(template, self.numbers)
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        return self.fill(self.question.text)
+
+    @property
+    def right_answer(self) -> str:
+        """The right answer as it may be typed; for a choice, the option's name."""
+        return self.question.right_answer(self.numbers)
+
+    def check(self, typed: str) -> Feedback:
+        """What is said to an answer as it was typed; for a choice, to an option's name."""
+        return self.question.check(typed, self.numbers)
+
+
+# --- guesses ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, kw_only=True)
+class GuessTemplate(Template):
+    """What is to be guessed; `known` are the points, by number names, that everybody is shown."""
+
+    fields: Mapping[str, NumberField | ChoiceField]
+    known: tuple[tuple[str, str], ...] = ()
+
+
+class Guess:
+    """One learner's guess: open until it is committed or skipped, and then fixed.
+
+    `committed` is True as soon as the answer may be shown. `values` are the guessed quantities
+    (or option names) by field, none before that and after a skip.
+    """
+
+    def __init__(self, sheet: GuessTemplate):
+        self.sheet = sheet
+        self.numbers = sheet.numbers(seed=0)
+        self.committed = False
+        self.values: dict[str, Q | str] = {}
+        self._watchers: list[Callable[[], None]] = []
+
+    def watch(self, callback: Callable[[], None]) -> None:
+        """Call `callback()` when the guess is committed or skipped."""
+        self._watchers.append(callback)
+
+    def commit(self, typed: Mapping[str, str]) -> Feedback:
+        """Fix the guess, if every field can be read; otherwise say which cannot, and why."""
+        if self.committed:
+            return Feedback(COMMITTED, FIXED)
+        readings = {}
+        for name, one in self.sheet.fields.items():
+            try:
+                readings[name] = one.read(typed.get(name, ""))
+            except InputError as fault:
+                return Feedback(UNREADABLE, f"{self.fill(one.label)}: {fault}.")
+        self._close({name: reading.quantity for name, reading in readings.items()})
+        notes = dict.fromkeys(reading.note for reading in readings.values() if reading.note)
+        return Feedback(COMMITTED, f"Your guess is kept.{in_brackets('; '.join(notes))}")
+
+    def skip(self) -> Feedback:
+        """Let the answer be shown without a guess."""
+        if self.committed:
+            return Feedback(COMMITTED, FIXED)
+        self._close({})
+        return Feedback(SKIPPED, "The answer is shown without a guess.")
+
+    def fill(self, template: str) -> str:
+        """A text of the sheet with its numbers, in the display system in force."""
+        return self.sheet.fill(template, self.numbers)
+
+    @property
+    def text(self) -> str:
+        """What is to be guessed."""
+        return self.fill(self.sheet.text)
+
+    @property
+    def points(self) -> list[tuple[Q, Q]]:
+        """The known points and then the guessed ones, to draw; none where there is no guess."""
+        if not self.values:
+            return []
+        known = [(getattr(self.numbers, x), getattr(self.numbers, y)) for x, y in self.sheet.known]
+        guessed = [
+            (getattr(self.numbers, one.at), self.values[name])
+            for name, one in self.sheet.fields.items()
+            if isinstance(one, NumberField) and one.at
+        ]
+        return known + guessed
+
+    def _close(self, values: dict):
+        self.values = values
+        self.committed = True
+        for callback in self._watchers:
+            callback()
+
+
+# --- comparing and wording --------------------------------------------------------------
+
+
+def _is_near(answer: Q, value: Q, tolerance: float) -> bool:
+    """Whether an answer is a value, within a share of it."""
+    return bool(abs(answer - value) <= tolerance * value)
+
+
+def _reads_as(typed: str, kind: str) -> bool:
+    try:
+        read_quantity(typed, kind)
+    except InputError:
+        return False
+    return True

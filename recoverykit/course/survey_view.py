@@ -1,0 +1,117 @@
+"""The survey of ideas on the page: its items, and after the second time what has changed."""
+
+import html
+
+import ipywidgets
+
+from recoverykit.course.forms import WIDTH, Asked, ChoiceBox, button, paragraph, row
+from recoverykit.course.progress import Progress, watch
+from recoverykit.course.questions import COMMITTED, Feedback
+from recoverykit.course.survey import (
+    AFTER,
+    ENTRY_IDS,
+    KEPT,
+    RIGHT_BOTH_TIMES,
+    RIGHT_NOW,
+    Shift,
+    Survey,
+)
+
+NO_VERDICTS = "Lesson 10 asks the same again, and shows what has changed."
+
+
+class SurveyView(Asked):
+    """The survey on the page; kept answers are closed, and are there again after a restart."""
+
+    def __init__(self, survey: Survey, occasion: str, progress: Progress):
+        super().__init__(progress)
+        self._survey = survey
+        self._occasion = occasion
+        self._boxes = {idea.id: ChoiceBox(idea.field) for idea in survey.ideas}
+        self._keep = button("Keep my answers", "Fix these answers", self.commit)
+        self._changes = ipywidgets.HTML()
+        items = [
+            ipywidgets.VBox(
+                [ipywidgets.HTML(paragraph(text)), box.widget],
+                layout={"max_width": WIDTH, "margin": "0 0 16px"},
+            )
+            for text, box in zip(self._texts, self._boxes.values(), strict=True)
+        ]
+        for box in self._boxes.values():
+            box.relabel(str)
+        self.view = ipywidgets.VBox([*items, row(self._keep), self._reply, self._changes])
+        self.show_learner(progress)
+        watch(self)
+
+    @property
+    def text(self) -> str:
+        """All that is asked."""
+        return " ".join(self._texts)
+
+    @property
+    def _texts(self):
+        return [f"{number}. {idea.text}" for number, idea in enumerate(self._survey.ideas, 1)]
+
+    def choose(self, chosen: dict[str, str]) -> None:
+        """Choose options by the ids of their ideas."""
+        for id, name in chosen.items():
+            self._boxes[id].typed = name
+
+    def commit(self) -> None:
+        """Fix the answers if none is missing; keep what is there in any case."""
+        chosen = {id: box.typed for id, box in self._boxes.items() if box.typed}
+        feedback = self._survey.check(chosen)
+        if chosen:
+            self._progress.record(ENTRY_IDS[self._occasion], chosen, feedback.verdict)
+        self._show(feedback)
+
+    def show_learner(self, progress: Progress) -> None:
+        """Show the survey as a learner left it."""
+        self._progress = progress
+        kept = self._survey.answers(progress.entries(), self._occasion)
+        last = progress.latest(ENTRY_IDS[self._occasion])
+        chosen = kept or (last.typed if last else {})
+        self.choose({id: chosen.get(id, "") for id in self._boxes})
+        self._show(Feedback(COMMITTED, KEPT) if kept else None)
+
+    def _show(self, feedback: Feedback | None):
+        closed = feedback is not None and feedback.verdict == COMMITTED
+        for widget in (self._keep, *(box.widget for box in self._boxes.values())):
+            widget.disabled = closed
+        self._changes.value = ""
+        if closed and self._occasion == AFTER:
+            entries = self._progress.entries()
+            summary = self._survey.summary(entries)
+            self._changes.value = _table(self._survey.shifts(entries))
+            feedback = Feedback(COMMITTED, f"{KEPT} {summary}")
+        elif closed:
+            feedback = Feedback(COMMITTED, f"{KEPT} {NO_VERDICTS}")
+        self._say(feedback)
+
+
+def _table(shifts: list[Shift]) -> str:
+    """HTML of what changed, a row for each idea."""
+    heads = ("Idea", "Before the course", "Now", "What the course says")
+    rows = "".join(f"<tr>{''.join(_cells(shift))}</tr>" for shift in shifts)
+    head = "".join(f'<th scope="col" style="{_CELL}">{text}</th>' for text in heads)
+    return (
+        f'<table style="border-collapse: collapse; font-size: 15px; line-height: 1.4">'
+        f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+    )
+
+
+_CELL = "border: 1px solid #BBB; padding: 6px 8px; text-align: left; vertical-align: top"
+
+
+def _cells(shift: Shift):
+    sign = "✓" if shift.word in (RIGHT_BOTH_TIMES, RIGHT_NOW) else "✗"
+    options = shift.idea.field.options
+    before, now = (
+        html.escape("(not asked)" if name is None else options[name])
+        for name in (shift.before, shift.after)
+    )
+    says = html.escape(f"{options[shift.idea.right]} {shift.idea.explained}")
+    yield f'<th scope="row" style="{_CELL}">{html.escape(shift.idea.name)}</th>'
+    yield f'<td style="{_CELL}">{before}</td>'
+    yield f'<td style="{_CELL}">{now}<br><b>{sign} {shift.word}</b></td>'
+    yield f'<td style="{_CELL}">{says}</td>'

@@ -1,0 +1,57 @@
+"""Buttons for metric or US units. What a learner chooses is kept, and there in the next lesson."""
+
+import ipywidgets
+
+from recoverykit.course.inputs import LABEL_WIDTH
+from recoverykit.course.progress import UNITS, Progress, current, watch
+from recoverykit.course.questions import COMMITTED
+from recoverykit.units.quantities import METRIC, SYSTEMS, US, DisplaySystem, display
+
+FIELD = "system"
+
+
+def units_switch() -> "UnitsSwitch":
+    """Buttons that switch a lesson's units; it begins in those that the learner chose last."""
+    switch = UnitsSwitch()
+    switch.show_learner(current())
+    return switch
+
+
+class UnitsSwitch(ipywidgets.ToggleButtons):
+    """Buttons that switch all that is shown in a lesson between metric and US units."""
+
+    def __init__(self):
+        super().__init__(
+            options=[("km/h, kN, kg", METRIC.name), ("mph, lbf, lb", US.name)],
+            value=display.system.name,
+            description="Units",
+            tooltip="Metric or US units, everywhere in the lesson",
+            style={"button_width": "120px", "description_width": LABEL_WIDTH},
+            layout={"width": "auto"},
+        )
+        self.add_class("widget-inline-hbox")  # as sliders have it: the label beside, not above
+        self.observe(lambda change: self._pressed(change["new"]), "value")
+        display.watch(self)
+        watch(self)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch that was made elsewhere."""
+        self.value = system.name
+
+    def show_learner(self, progress: Progress) -> None:
+        """Switch to the units of a learner; a name that has none yet takes over those in force."""
+        last = progress.latest(UNITS)
+        chosen = last.typed.get(FIELD) if last else None
+        if chosen in SYSTEMS:
+            display.use(chosen)
+        elif display.system is not METRIC:
+            _keep(progress, display.system.name)
+
+    def _pressed(self, name: str):
+        if name != display.system.name:  # else it only follows another switch
+            display.use(name)
+            _keep(current(), name)
+
+
+def _keep(progress: Progress, name: str):
+    progress.record(UNITS, {FIELD: name}, COMMITTED)

@@ -1,0 +1,98 @@
+"""Panel: the energy of a moving vehicle against its speed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.course.inputs import Slider
+from recoverykit.course.panel import Panel
+from recoverykit.course.sliders import mass_slider, speed_slider
+from recoverykit.lessons.energy.picture import EnergyPicture
+from recoverykit.physics.formulas import drop_height, kinetic_energy
+from recoverykit.physics.recoil import EnergyRow
+from recoverykit.tables.marram_point import DemoPull, DemoVehicle
+from recoverykit.tables.records import find, table
+from recoverykit.units.quantities import Q, as_number, show
+
+FASTEST = Q(20, "km/h")
+
+
+@dataclass(frozen=True)
+class Energy:
+    """What the panel works out: the energy at one speed and at half of it, and the whole curve."""
+
+    mass: Q
+    speed: Q
+    energy: Q
+    energy_at_half: Q
+    height: Q  # of the drop that has as much energy
+    speeds: Q
+    energies: Q
+    guess: list[tuple[Q, Q]]  # the learner's (speed, energy) points, if any
+
+
+class EnergyPanel(Panel):
+    """Sliders for mass and speed; a picture of the energy, and of the drop that has as much.
+
+    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
+    With a `guess`, the answer stays hidden until it is committed.
+
+    >>> panel = EnergyPanel()
+    >>> panel.set(speed=Q(8, "km/h"))
+    >>> print(panel.summary)
+    At 8.0 km/h the vehicle of 3100 kg has an energy of 7.65 kJ; at half the speed it has a
+    quarter of it, 1.91 kJ. It is the energy of the same vehicle dropped from 0.252 m, and 3.47
+    times that of a person of 75 kg falling from 3 m.
+    """
+
+    picture_type = EnergyPicture
+
+    def __init__(self, pull="first pull in the yard", guess=None):
+        demo = find(DemoPull, name=pull)
+        self.inputs = _inputs(demo)
+        super().__init__(guess)
+
+    def compute(self, mass, speed):
+        """The energy at this speed, at half of it, and at every speed."""
+        speeds = FASTEST * np.linspace(0, 1, 101)
+        return Energy(
+            mass=mass,
+            speed=speed,
+            energy=kinetic_energy(mass, speed),
+            energy_at_half=kinetic_energy(mass, speed / 2),
+            height=drop_height(speed),
+            speeds=speeds,
+            energies=kinetic_energy(mass, speeds),
+            guess=self._guessed_points,
+        )
+
+    def describe(self, result, system):
+        """The energy, a quarter of it at half the speed, and what has as much."""
+        mass, speed = show(result.mass, "mass", system), show(result.speed, "speed", system)
+        if result.energy.magnitude == 0:
+            return f"A vehicle of {mass} that stands still has no energy of motion."
+        energy, quarter = (
+            show(energy, "energy", system) for energy in (result.energy, result.energy_at_half)
+        )
+        return (
+            f"At {speed} the vehicle of {mass} has an energy of {energy}; at half the speed it has "
+            f"a quarter of it, {quarter}. It is the energy of the same vehicle dropped from "
+            f"{show(result.height, 'length', system)}, and {_times_a_fall(result.energy)}."
+        )
+
+
+def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
+    return (
+        mass_slider(
+            find(DemoVehicle, name=demo.vehicle).mass,
+            label="Vehicle",
+            help="Mass of the vehicle, as loaded on the day.",
+        ),
+        speed_slider(demo.speed, FASTEST, help="Speed of the vehicle."),
+    )
+
+
+def _times_a_fall(energy) -> str:
+    """How many times an energy is that of a fall in the table of energies."""
+    *_, fall = (row for row in table(EnergyRow) if row.height is not None)
+    return f"{as_number(energy.m_as('J') / fall.joules)} times that of {fall.words}"

@@ -1,0 +1,157 @@
+"""Picture: how far measured pulls carry, the limit of the line, and what waits beyond."""
+
+import textwrap
+
+import numpy as np
+
+from recoverykit.course import picture as p
+from recoverykit.lessons.measured_pulls.pulls_picture import (
+    AXES_TOP,
+    GUESS_FIRST,
+    draw_pulls,
+    hatch_unmeasured,
+    legend,
+    name_pull_axes,
+    top_of,
+)
+from recoverykit.measurements.extrapolation import rounded_down
+from recoverykit.units.quantities import Q, show
+
+AXES_END = 0.83  # of the width: here the axes end and the label of the limit begins
+LABEL_LENGTH = 14  # letters beside the axes
+
+# Of the rope and the straight line; the dotted line is the upper edge of the rope.
+_LOOKS = (("-", p.BLUE), ("--", p.GREEN))
+
+
+class ExtrapolationPicture(p.Picture):
+    """The general rope with its upper edge, a straight line, the working limit, and one speed."""
+
+    def build(self):
+        """Make what moves; the rest comes in `update`."""
+        self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, AXES_TOP - 0.125))
+        self._background_of = None
+        line = self.moving_line
+        self._straight = line(self._axes, "s", color=p.BLACK, markersize=10, markeredgecolor="w")
+        self._rope = line(self._axes, "o", color=p.RED, markersize=11, markeredgecolor="w")
+        self._gap = line(self._axes, ":", color=p.BLACK, linewidth=2)
+        self._label = self.moving_text(
+            self._axes, va="top", fontweight="bold", transform=self._axes.transAxes
+        )
+        self._label.set_position((0.015, 0.975))
+
+    def update(self, result, system):
+        """Show a result of the reach panel."""
+        end = p.round_top(1.02 * result.shown_to.m_as(system.unit("speed")))
+        background_of = (system, result.session, result.line, end, result.revealed)
+        if background_of != self._background_of:
+            self._background_of = background_of
+            self._draw_background(result, system, end)
+        self._move(result, system)
+
+    def _move(self, result, system):
+        on = result.line_extrapolation.value
+        there = result.revealed and on is not None
+        for artist in self._moving:
+            artist.set_visible(there)
+        if not there:
+            return
+        x, unit = on.speed.m_as(system.unit("speed")), system.unit("force")
+        straight, rope = on.straight.m_as(unit), on.stiffest.m_as(unit)
+        self._straight.set_data([x], [straight])
+        self._rope.set_data([x], [rope])
+        self._gap.set_data([x, x], [straight, rope])
+        self._label.set_text(
+            f"carried on to {show(on.speed, 'speed', system)}:\n"
+            f"■ straight line {show(max(on.straight, Q(0, 'N')), 'force', system)}\n"
+            f"● stiffening rope, up to {show(on.stiffest, 'force', system)}"
+        )
+
+    def _draw_background(self, result, system, end):
+        axes, unit = self._axes, system.unit("force")
+        self.clear_background(axes)
+        curves = []
+        for number, fitted in enumerate(result.fits):
+            speeds = Q(np.linspace(0, end, 161), system.unit("speed"))
+            if number == 0 and result.limit.value:  # the rope: no further than one step beyond
+                last = result.limit.value.next_step.speed.m_as(system.unit("speed"))
+                speeds = Q(np.linspace(0, last, 161), system.unit("speed"))
+            curves.append((fitted.shape.name, speeds, fitted.band(speeds)))
+        edges = [band.prediction_high.m_as(unit) for _, _, band in curves[:1]]
+        axes.set_xlim(0, end)
+        axes.set_ylim(0, self._top(result, system, np.ravel(edges)))
+        name_pull_axes(axes, system)
+        self.redraw_background()
+        if not result.revealed:
+            p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
+            return
+        hatch_unmeasured(axes, result.session, system)
+        for (name, speeds, band), (style, color) in zip(curves, _LOOKS, strict=False):
+            axes.plot(
+                speeds.m, band.force.m_as(unit), style, color=color, linewidth=2.5, label=name
+            )
+        for (_, speeds, band), edge in zip(curves[:1], edges, strict=True):
+            axes.plot(speeds.m, edge, ":", color=p.BLUE, linewidth=2)
+            axes.fill_between(
+                speeds.m, band.force.m_as(unit), edge, color=p.BLUE, alpha=0.15, linewidth=0
+            )
+        draw_pulls(axes, result.session, system)
+        self._draw_limit(result, system)
+        axes.plot([], [], "k:", label="upper edge, 95 %")
+        legend(axes)
+
+    def _top(self, result, system, edges) -> float:
+        """The end of the axis of forces: the limit is inside, unless it is far above all pulls."""
+        top = top_of(result.session, system, edges)
+        limit = result.line and result.line.working_load_limit
+        shown = 0 if limit is None else 1.2 * limit.m_as(system.unit("force"))
+        return max(top, p.round_top(shown)) if 0 < shown < 4 * top else top
+
+    def _draw_limit(self, result, system):
+        axes = self._axes
+        if result.line is None:
+            self._write_beside(0.5, "no limit of your own yet")
+            return
+        limit = result.line.working_load_limit
+        if limit is None:
+            self._write_beside(0.5, "working limit unknown: an unrated link")
+            return
+        force, top = limit.m_as(system.unit("force")), axes.get_ylim()[1]
+        arrow = "↑ " if force > top else ""
+        shown = show(limit, "force", system).replace(" ", "\N{NO-BREAK SPACE}")
+        name = result.line.first_past_working_limit.name
+        self._write_beside(min(force / top, 0.95), f"{arrow}limit {shown} {name}")
+        axes.axhline(force, color=p.ORANGE, linestyle="--", linewidth=2.5)
+        met = result.limit.value and result.limit.value.speed
+        if met is not None and force <= top:
+            self._draw_limit_speed(met, force, system)
+
+    def _draw_limit_speed(self, speed, force, system):
+        axes, at = self._axes, speed.m_as(system.unit("speed"))
+        axes.plot([at, at], [0, force], color=p.RED, linestyle="--", linewidth=2)
+        axes.plot([at], [force], "X", color=p.RED, markersize=13, markeredgecolor="k")
+        # Above the limit and left of the crossing no curve can be in the way.
+        left = at < 0.4 * axes.get_xlim()[1]
+        axes.annotate(
+            f"limit speed {rounded_down(speed)}",
+            (at, force),
+            xytext=(10 if left else -10, 10),
+            textcoords="offset points",
+            ha="left" if left else "right",
+            fontsize=p.TEXT,
+            fontweight="bold",
+            color=p.RED,
+            bbox=p.BEHIND_TEXT,
+        )
+
+    def _write_beside(self, height: float, text: str):
+        """Write something right of the axes, at a part of their height."""
+        self._axes.text(
+            1.02,
+            height,
+            textwrap.fill(text, LABEL_LENGTH),
+            transform=self._axes.transAxes,
+            va="center",
+            fontsize=p.SMALL_TEXT,
+            fontweight="bold",
+        )

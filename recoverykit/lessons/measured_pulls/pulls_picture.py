@@ -1,0 +1,186 @@
+"""Picture: measured pulls, a shape laid through them, and where nothing was measured.
+
+What is drawn here of a log (points, rings, the hatched range) is shared with other pictures.
+"""
+
+import numpy as np
+
+from recoverykit.course import picture as p
+from recoverykit.units.quantities import Q
+
+AXES_TOP = 0.83  # of the height: above is the legend
+BEYOND = 4 / 3  # of the highest measured speed: so far the curve is drawn
+ROOM = 1.05  # times that speed: so far the axis reaches, for a guess there to be seen whole
+MARKERS = "os^D"  # of the rounds; later ones share the last
+COLORS = (p.BLUE, p.GREEN, p.PURPLE, p.BLACK)
+GUESS_FIRST = "write down your guess first"
+MOST_NAMED = 8  # suspicious rows; more names would hide the pulls
+FLATTENED = 2.5  # times the highest credible peak: what lies above is drawn at the edge
+
+
+class MeasuredPicture(p.Picture):
+    """Pulls by round, suspicious ones ringed and named, and the shape with both of its bands."""
+
+    def build(self):
+        """Make the axes; all else comes in `update`."""
+        self._axes = self.figure.add_axes((0.118, 0.125, 0.862, AXES_TOP - 0.125))
+
+    def update(self, result, system):
+        """Show a result of the panel of measured pulls."""
+        axes, unit = self._axes, system.unit("force")
+        axes.clear()
+        shown = [pull.m_as(unit) for _, pull in result.guess]
+        if result.curve is not None:
+            shown += result.curve.prediction_high.m_as(unit).tolist()
+        axes.set_xlim(0, ROOM * result.speeds[-1].m_as(system.unit("speed")))
+        axes.set_ylim(0, top_of(result.session, system, shown))
+        name_pull_axes(axes, system)
+        if result.revealed:
+            self._draw(result, system)
+        else:
+            p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
+        self.redraw_background()
+
+    def _draw(self, result, system):
+        axes = self._axes
+        hatch_unmeasured(axes, result.session, system)
+        if result.curve is not None:
+            draw_bands(axes, result.speeds, result.curve, system, result.shape.name)
+        draw_pulls(axes, result.session, system)
+        if result.guess:
+            axes.plot(
+                [at.m_as(system.unit("speed")) for at, _ in result.guess],
+                [pull.m_as(system.unit("force")) for _, pull in result.guess],
+                "D:",
+                color=p.PURPLE,
+                markersize=9,
+                markeredgecolor="k",
+                label="your guess",
+            )
+        legend(axes)
+
+
+# --- shared by pictures of pulls --------------------------------------------------------
+
+
+def highest_speed(session):
+    """The highest speed of the pulls that are kept; 1 km/h for a log of standing starts."""
+    return max(session.kept.speed.max(), Q(1, "km/h"))
+
+
+def top_of(session, system, values) -> float:
+    """The end of the axis of forces: above all values, unless a few would flatten the rest."""
+    unit = system.unit("force")
+    peaks = session.kept.peak.m_as(unit)
+    credible = peaks[[row not in session.rows_to_look_at for row in session.kept.row]]
+    highest = np.max(credible) if credible.size else np.max(peaks)
+    return p.round_top(min(1.1 * max([*peaks, *values]), FLATTENED * highest))
+
+
+def name_pull_axes(axes, system) -> None:
+    """Name the axes of a picture of pulls."""
+    p.name_axes(
+        axes,
+        system,
+        x=("speed as the rope comes taut", "speed"),
+        y=("peak force in the line", "force"),
+    )
+
+
+def hatch_unmeasured(axes, session, system) -> None:
+    """Hatch the speeds at which nothing was measured, and say so loudly above the fastest pull."""
+    speeds = session.kept.speed.m_as(system.unit("speed"))
+    end = axes.get_xlim()[1]
+    looks = {"facecolor": "#F3F3F3", "hatch": "//", "edgecolor": "#C4C4C4", "linewidth": 0}
+    for start, stop in ((0, speeds.min()), (speeds.max(), end)):
+        axes.axvspan(start, stop, zorder=0, **looks)
+    axes.axvline(speeds.max(), color=p.RED, linewidth=2.5, zorder=1)
+    middle = (speeds.max() + end) / 2 / end
+    words = "BEYOND\nTHE MEASURED\nSPEEDS"
+    p.note(axes, middle, 0.1, words, fontsize=p.TEXT, fontweight="bold", color=p.RED)
+
+
+def draw_bands(axes, speeds, curve, system, name: str) -> None:
+    """Draw a fitted curve, dashed where nothing was measured, and its two 95 % bands."""
+    x = speeds.m_as(system.unit("speed"))
+    force, low, high, next_low, next_high = (
+        getattr(curve, part).m_as(system.unit("force"))
+        for part in (
+            "force",
+            "confidence_low",
+            "confidence_high",
+            "prediction_low",
+            "prediction_high",
+        )
+    )
+    looks = {"facecolor": p.SKY, "linewidth": 0}
+    label = "95 % band of the next pull"
+    axes.fill_between(x, next_low, next_high, alpha=0.3, label=label, **looks)
+    axes.fill_between(x, low, high, alpha=0.7, label="95 % band of the curve", **looks)
+    for edge in (next_low, next_high):
+        axes.plot(x, edge, ":", color=p.BLUE, linewidth=1.2)
+    axes.plot(x, np.where(curve.beyond, np.nan, force), color=p.BLUE, linewidth=3, label=name)
+    axes.plot(x, np.where(curve.beyond, force, np.nan), "--", color=p.BLUE, linewidth=2)
+
+
+def draw_pulls(axes, session, system) -> None:
+    """Draw every pull: a marker for its round, a ring if it looks wrong, a cross if left out."""
+    log, top = session.log, axes.get_ylim()[1]
+    x = log.speed.m_as(system.unit("speed"))
+    peaks = log.peak.m_as(system.unit("force"))
+    y = np.minimum(peaks, 0.95 * top)
+    out = np.isin(log.row, session.kept.left_out)
+    for number in sorted(
+        {min(round_number, len(MARKERS)) for round_number in log.round_number.tolist()}
+    ):
+        rows = ~out & (np.minimum(log.round_number, len(MARKERS)) == number)
+        later = " and later" if number == len(MARKERS) else ""
+        axes.plot(
+            x[rows],
+            y[rows],
+            MARKERS[number - 1],
+            color=COLORS[number - 1],
+            markersize=8,
+            markeredgecolor="white",
+            label=f"round {number}{later}",
+        )
+    if out.any():
+        axes.plot(x[out], y[out], "x", color=p.GRAY, markersize=9, label="left out")
+    _ring(axes, session, x, y, peaks > top)
+
+
+def _ring(axes, session, x, y, at_edge) -> None:
+    ringed = np.array([row in session.rows_to_look_at for row in session.log.row])
+    if not ringed.any():
+        return
+    looks = {"markerfacecolor": "none", "markeredgecolor": p.RED, "markeredgewidth": 2}
+    axes.plot(x[ringed], y[ringed], "o", markersize=18, label="looks wrong", **looks)
+    for index in np.flatnonzero(ringed)[:MOST_NAMED]:
+        above = " ↑" if at_edge[index] else ""
+        label = axes.annotate(
+            f"row {session.log.row[index]}{above}",
+            (x[index], y[index]),
+            xytext=(13, -4),
+            textcoords="offset points",
+            fontsize=p.TEXT,
+            fontweight="bold",
+            bbox=p.BEHIND_TEXT,
+        )
+        if x[index] > 0.8 * np.max(x):  # the hatched range begins where the fastest pull is
+            label.set_ha("right")
+            label.set_position((-13, -4))
+
+
+def legend(axes) -> None:
+    """Say above the axes what is what."""
+    marks = axes.legend(
+        loc="lower center",
+        bbox_to_anchor=(0.47, 1.0),
+        ncols=4,
+        fontsize=p.SMALL_TEXT,
+        frameon=False,
+        columnspacing=1.2,
+        handlelength=1.6,
+    )
+    for line in marks.get_lines():
+        line.set_markersize(min(line.get_markersize(), 9))

@@ -1,0 +1,1 @@
+"""Lesson 03, peak force against speed."""

@@ -1,0 +1,173 @@
+"""Panel: peak force against speed, and which link passes its limit first."""
+
+import dataclasses
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.course.inputs import Slider
+from recoverykit.course.links import above_in_words, first_links
+from recoverykit.course.panel import Panel
+from recoverykit.course.sliders import (
+    drive_slider,
+    length_slider,
+    mass_slider,
+    speed_slider,
+    strength_slider,
+    stretch_slider,
+)
+from recoverykit.lessons.peak_force.picture import PeakForcePicture
+from recoverykit.physics.formulas import peak_tension, speed_for_tension
+from recoverykit.physics.rigging import (
+    ABOVE,
+    BREAKING_STRENGTH,
+    WITHIN,
+    Link,
+    LinkLoad,
+    Rating,
+    RiggingLine,
+    demo_line,
+)
+from recoverykit.physics.rope import Rope
+from recoverykit.tables.marram_point import DemoPull, DemoRope, DemoVehicle
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import InputError, Q, show
+
+FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands where it does
+
+
+@dataclass(frozen=True)
+class PeakForce:
+    """What the panel works out: the pull at one speed, the whole curve, and the links' answer.
+
+    The forces hold for as long as nothing parts, so up to the strength of `weakest`.
+    """
+
+    speed: Q
+    peak: Q
+    speeds: Q
+    peaks: Q
+    line: RiggingLine
+    first: Link  # to pass its working limit
+    weakest: Link  # to break
+    loads: list[LinkLoad]
+    limit_speed: Q | None  # None: even a standing start passes the limit
+    guess: list[tuple[Q, Q]]  # the learner's (speed, force) points, if any
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def parted(self) -> Link | None:
+        """The link that breaks at this speed, if one does."""
+        return self.weakest if self.peak >= self.weakest.breaking_strength else None
+
+
+class PeakForcePanel(Panel):
+    """Sliders for vehicle, speed and rope; a picture of the peak force and each link's limits.
+
+    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls,
+    but with the driver's foot off. With a `guess`, the answer stays hidden until it is committed.
+
+    >>> panel = PeakForcePanel()
+    >>> panel.set(speed=Q(4, "km/h"))
+    >>> print(panel.summary)
+    At 4.0 km/h the line is pulled with 13.8 kN: within working limit for every rated link. The
+    first link to pass its working limit is the soft shackle (26.7 kN), at 7.7 km/h.
+    """
+
+    picture_type = PeakForcePicture
+
+    def __init__(self, pull="first pull in the yard", guess=None):
+        demo = find(DemoPull, name=pull)
+        self.inputs = _inputs(demo)
+        self._rope = demo.rope
+        self._line = demo_line(demo.line)
+        super().__init__(guess)
+
+    def compute(self, mass, speed, stretch, length, strength, drive):
+        """The pull at this speed and at every speed, and what the links say to it."""
+        rope = Rope(length, strength, stretch)
+        line = RiggingLine([self._with_strength(link, strength) for link in self._line.links])
+        first, weakest = first_links(line)
+        try:
+            limit_speed = speed_for_tension(mass, first.working_load_limit, rope.stiffness, drive)
+        except InputError:
+            limit_speed = None
+        speeds = FASTEST * np.linspace(0, 1, 101)
+        peak = peak_tension(mass, speed, rope.stiffness, drive)
+        return PeakForce(
+            speed=speed,
+            peak=peak,
+            speeds=speeds,
+            peaks=peak_tension(mass, speeds, rope.stiffness, drive),
+            line=line,
+            first=first,
+            weakest=weakest,
+            loads=line.under(peak),
+            limit_speed=limit_speed,
+            guess=self._guessed_points,
+            revealed=self.revealed,
+        )
+
+    def _with_strength(self, link, strength):
+        """The line's own links, but the rope as strong as its slider says."""
+        if link.name != self._rope:
+            return link
+        rating = Rating(strength, BREAKING_STRENGTH, link.rating.design_factor)
+        return dataclasses.replace(link, rating=rating)
+
+    def describe(self, result, system):
+        """The peak, the links that it takes past a limit, and the first link to pass its own."""
+        if not result.revealed:
+            return "Write down your guess first: then the curve and the answer appear here."
+        return " ".join(
+            [
+                _pull_in_words(result, system),
+                _first_in_words(result, system),
+                _unrated_in_words(result),
+            ]
+        ).strip()
+
+
+def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
+    rope = find(DemoRope, name=demo.rope)
+    return (
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass),
+        speed_slider(demo.speed, FASTEST),
+        stretch_slider(rope.stretch_at_break),
+        length_slider(rope.length),
+        strength_slider(rope.breaking_strength),
+        drive_slider(Q(30, "kN")),
+    )
+
+
+def _pull_in_words(result: PeakForce, system) -> str:
+    speed = show(result.speed, "speed", system)
+    if result.parted:
+        strength = show(result.parted.breaking_strength, "force", system)
+        return (
+            f"At {speed} the {result.parted.name} breaks at {strength}, before the vehicle has "
+            f"stopped: what the rope holds is let go at once."
+        )
+    above = above_in_words(result.loads, "its limit")
+    pull = f"At {speed} the line is pulled with {show(result.peak, 'force', system)}"
+    if not above:
+        return f"{pull}: {WITHIN} for every rated link."
+    return f"{pull}: {ABOVE} for {above}."
+
+
+def _first_in_words(result: PeakForce, system) -> str:
+    first = result.first
+    limit = f"{first.name} ({show(first.working_load_limit, 'force', system)})"
+    if result.limit_speed is None:
+        return f"The drive force alone takes the {limit} past its working limit, at any speed."
+    return (
+        f"The first link to pass its working limit is the {limit}, "
+        f"at {show(result.limit_speed, 'speed', system)}."
+    )
+
+
+def _unrated_in_words(result: PeakForce) -> str:
+    if not result.line.unrated:
+        return ""
+    names = ", ".join(link.name for link in result.line.unrated)
+    return f"No working limit is known for: {names}. So it is unknown whether the line holds."

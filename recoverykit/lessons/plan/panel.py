@@ -1,0 +1,237 @@
+"""Panel: the plan of a pull, step by step, and what it says where there is no ladder."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.course.inputs import Choice
+from recoverykit.course.panel import Panel
+from recoverykit.course.sliders import length_slider, stretch_slider
+from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
+from recoverykit.lessons.plan.picture import PlanPicture
+from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle
+from recoverykit.physics.plan import LADDER, PullPlan, Step, highest_peak, plan_pull
+from recoverykit.physics.rigging import BREAKING, UNKNOWN, RiggingLine, demo_line
+from recoverykit.physics.rigging_text import alike, rope_of
+from recoverykit.physics.rope import Rope
+from recoverykit.physics.uncertainty import Band
+from recoverykit.tables.marram_point import DemoRope, DemoStuck
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import DisplaySystem, InputError, Q, brief, display
+from recoverykit.units.text import listed
+
+OWN = "my own line"
+DEMO_LINES = ("yard line", "line over a tow ball")
+ROPE = "yard rope"  # of both
+
+
+@dataclass(frozen=True)
+class FastPull:
+    """The fastest pull that the learner would have made, and what the line says to its peak."""
+
+    speed: Q
+    peak: Band
+    verdict: str
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What the panel works out: the plan, and what it was made for."""
+
+    plan: PullPlan
+    line: RiggingLine | None  # None: it is still to be written
+    invented: bool  # the line is one of Marram Point
+    rope: Rope | None  # None: its strength is not known
+    recovery_vehicle: RecoveryVehicle
+    stuck_vehicle: StuckVehicle
+    contradiction: str  # between what the line says of its rope and the sliders; mostly nothing
+    fast_pull: FastPull | None
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def needed(self) -> Band:
+        """The pull that starts the stuck vehicle."""
+        return self.stuck_vehicle.pull_to_start.band
+
+    @property
+    def best(self) -> Step:
+        """The step with the best chance to start the stuck vehicle; only of a ladder."""
+        return max(self.plan.steps, key=lambda step: step.chance)
+
+
+class PlanPanel(Panel):
+    """Inputs for the stuck vehicle, the recovery vehicle and the line; a picture of the ladder.
+
+    They start at an invented case of Marram Point, named as in the table of stuck vehicles. With
+    a `guess`, the answer stays hidden until it is committed. `use_line` plans for a line of the
+    learner's own; `unread` says why the line that is written down is not the one in the plan, if
+    it is not.
+
+    >>> panel = PlanPanel()
+    >>> panel.set(dig_out=True, lay_boards=True)
+    >>> print(panel.summary)
+    Ladder of pulls: a steady pull, then 2, 4 and 6 km/h. Within the limit of 26.7 kN (soft
+    shackle) the ladder ends at 6.0 km/h; the line comes to that limit at 7.5 km/h (95 of 100
+    cases between 6.0 km/h and 8.9 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
+    cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, and in the model is
+    enough in 96 of 100 cases.
+    >>> panel.set(line="line over a tow ball")
+    >>> print(panel.summary)
+    Unknown, so there is no ladder. No working load limit is known for: tow ball of the launch
+    truck. Without it there is no plan.
+    """
+
+    picture_type = PlanPicture
+
+    def __init__(self, stuck="boat carrier on the flat", guess=None):
+        self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
+        self._own_line: RiggingLine | None = None
+        self._said_of_rope: dict[str, Q] = {}
+        self._watchers: list[Callable[[], None]] = []
+        self.unread = ""
+        super().__init__(guess)
+
+    def use_line(self, line: RiggingLine | None, **said_of_rope: Q) -> None:
+        """Plan for a line of the learner's own from now on; None: it is still to be written.
+
+        The sliders go to what is said of the rope: its `rope_length` or its `stretch`, or both.
+        Raises InputError for what is outside the limits of a slider; then nothing is changed.
+        """
+        before = self._own_line, self._said_of_rope
+        self._own_line, self._said_of_rope = line, said_of_rope
+        try:
+            self.set(line=OWN, **said_of_rope)
+        except InputError:
+            self._own_line, self._said_of_rope = before
+            raise
+
+    def watch(self, callback: Callable[[], None]) -> None:
+        """Call back after every change of the plan or of the display system."""
+        self._watchers.append(callback)
+
+    def _compute(self, values):
+        super()._compute(values)
+        for callback in self._watchers:
+            callback()
+
+    def compute(self, line, rope_length, stretch, vehicle, vehicle_ground, **stuck):
+        """The plan for these values, and the learner's fastest pull."""
+        set_here = {"rope_length": rope_length, "stretch": stretch}
+        said = self._said_of_rope if line == OWN else {}
+        rigged = self._own_line if line == OWN else demo_line(line)
+        recovery_vehicle = RecoveryVehicle(vehicle, vehicle_ground)
+        stuck_vehicle = stuck_vehicle_as_set(**stuck)
+        if rigged is None:
+            rope, plan = None, PullPlan(UNKNOWN, "Your own line is not written yet.")
+        else:
+            rope = rope_of(rigged, rope_length, stretch)
+            plan = plan_pull(recovery_vehicle, stuck_vehicle, rope, rigged)
+        return Planned(
+            plan=plan,
+            line=rigged,
+            invented=rigged in [demo_line(name) for name in DEMO_LINES],
+            rope=rope,
+            recovery_vehicle=recovery_vehicle,
+            stuck_vehicle=stuck_vehicle,
+            contradiction=_contradiction(said, set_here, display.system),
+            fast_pull=self._fast_pull(recovery_vehicle, stuck_vehicle, rope, rigged),
+            revealed=self.revealed,
+        )
+
+    def _fast_pull(self, recovery_vehicle, stuck_vehicle, rope, line):
+        speed = self._guessed.get("fastest")
+        if speed is None or rope is None:
+            return None
+        peak = highest_peak(recovery_vehicle, stuck_vehicle, rope, line, speed).band
+        verdict = line.verdict(peak.high) if np.isfinite(peak.high.m) else BREAKING
+        return FastPull(speed, peak, verdict)
+
+    def describe(self, result, system):
+        """The outcome, the ladder and its end, and whether it is enough."""
+        if not result.revealed:
+            return "Write down your guess first: then the plan appears here."
+        plan = result.plan
+        if plan.limit_speed is None:
+            return f"Unknown, so there is no ladder. {plan.reason}"
+        if plan.outcome == LADDER:
+            told = _ladder_in_words(result, plan.limit_speed.band, system)
+        else:
+            told = f"{plan.outcome[0].upper()}{plan.outcome[1:]}. {plan.reason}"
+            told += "".join(f" {remedy.sentence}" for remedy in plan.remedies)
+        fast_pull = _fast_pull_in_words(result.fast_pull, system)
+        return " ".join(filter(None, [result.contradiction, told, fast_pull]))
+
+
+# --- words ------------------------------------------------------------------------------
+
+
+def rope_in_words(values: dict[str, Q], system: DisplaySystem) -> str:
+    """What is said of a rope: "a length of 9 m and a stretch at break of 30 %"."""
+    nouns = {"rope_length": ("length", "length"), "stretch": ("stretch at break", "ratio")}
+    return listed(
+        [f"a {nouns[n][0]} of {brief(v, nouns[n][1], system)}" for n, v in values.items()]
+    )
+
+
+def _contradiction(said: dict[str, Q], on_sliders: dict[str, Q], system: DisplaySystem) -> str:
+    """That the row of the rope and the sliders differ; nothing where they do not."""
+    written = {name: value for name, value in said.items() if not alike(value, on_sliders[name])}
+    if not written:
+        return ""
+    there = rope_in_words({name: on_sliders[name] for name in written}, system)
+    return (
+        f"The row of the rope says {rope_in_words(written, system)}, but this is worked out for "
+        f"{there}, as the sliders stand."
+    )
+
+
+def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
+    plan, best = result.plan, result.best
+    return (
+        f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason.removesuffix('.')}; "
+        f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
+        f"stuck vehicle it takes {result.needed.words('force')}: {_name(best, system)} has the "
+        f"best "
+        f"chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
+        f"{best.parting}"
+    )
+
+
+def _steps_in_words(steps, system) -> str:
+    speeds = [brief(step.speed, "speed", system).partition(" ")[0] for step in steps[1:]]
+    if not speeds:
+        return "a steady pull, and no more"
+    return f"a steady pull, then {listed(speeds)} {system.symbol('speed')}"
+
+
+def _name(step: Step, system) -> str:
+    if step.speed is None:
+        return "the steady pull"
+    return f"the step at {brief(step.speed, 'speed', system)}"
+
+
+def _fast_pull_in_words(pull: FastPull | None, system) -> str:
+    if pull is None:
+        return ""
+    speed = brief(pull.speed, "speed", system)
+    return f"Your fastest pull, {speed}, would give {pull.peak.words('force')}: {pull.verdict}."
+
+
+# --- inputs -----------------------------------------------------------------------------
+
+
+def _line_inputs() -> tuple:
+    rope = find(DemoRope, name=ROPE)
+    return (
+        Choice(
+            name="line",
+            label="Line",
+            options=(*DEMO_LINES, OWN),
+            start=DEMO_LINES[0],
+            help="The parts that carry the load, with their ratings.",
+        ),
+        length_slider(rope.length, name="rope_length"),
+        stretch_slider(rope.stretch_at_break),
+    )

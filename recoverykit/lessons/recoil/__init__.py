@@ -1,0 +1,1 @@
+"""Lesson 09, when something lets go."""

@@ -1,0 +1,194 @@
+"""Panel: where the energy of a loaded line goes when a piece of it lets go."""
+
+from dataclasses import dataclass
+
+from recoverykit.course.inputs import Choice, Input, Slider
+from recoverykit.course.panel import Panel
+from recoverykit.course.sliders import length_slider, strength_slider
+from recoverykit.lessons.recoil.picture import LettingGoPicture
+from recoverykit.physics.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch
+from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
+from recoverykit.tables.marram_point import DemoLetGo
+from recoverykit.tables.records import find, table
+from recoverykit.units.quantities import Q, show
+
+WINCH_LINE = "winch line, hardly stretches"
+
+
+@dataclass(frozen=True)
+class LettingGo:
+    """What the panel works out: what flies, and what the tether must and can do."""
+
+    let_go: LetGo
+    catch: TetherCatch
+    rope_parts: bool  # the rope itself parts, before the tension that was asked for
+    guess: Q | None  # the energy of the piece at the speed that the learner expected
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def shares(self) -> tuple[float, float, float]:
+        """Parts of the energy: with the piece at least, with piece or rope, heat at most."""
+        let_go = self.let_go
+        if let_go.energy.magnitude == 0:
+            return 0.0, 0.0, 0.0
+        piece, heat = (
+            (part / let_go.energy).m_as("") for part in (let_go.least_energy, let_go.heat)
+        )
+        return piece, 1 - piece - heat, heat
+
+
+class LettingGoPanel(Panel):
+    """Sliders for a line, the piece that lets go, and its tether; a picture of their energies.
+
+    They start at an invented case of Marram Point, named as in the table of pieces that may let
+    go. A stronger or longer rope is taken to be heavier in proportion. With a `guess`, the answer
+    stays hidden until it is committed.
+
+    >>> panel = LettingGoPanel()
+    >>> panel.set(tension=Q(36, "kN"))
+    >>> print(panel.summary.partition(" This is a teaching scale")[0])
+    At 36 kN the rope holds 13.0 kJ. A piece of 0.8 kg that tears off flies at 247 km/h at least
+    and at 648 km/h at most. The tether must absorb at least 1.88 kJ and at most 13.0 kJ; it can
+    absorb 2.70 kJ before it breaks: the tether may part.
+    """
+
+    picture_type = LettingGoPicture
+
+    def __init__(self, case="bow shackle of the yard line", guess=None):
+        demo = find(DemoLetGo, name=case)
+        rope = demo_rope(demo.rope)
+        self._kinds = rope_kinds(demo.rope) | {WINCH_LINE: _winch_line}
+        self._mass_over_size = demo.rope_mass / (rope.length * rope.breaking_strength)
+        self.inputs = _inputs(demo, rope, list(self._kinds))
+        super().__init__(guess)
+
+    def compute(self, tension, kind, strength, length, piece, **tether):
+        """What flies with what energy, and what the tether must and can absorb."""
+        rope = self._kinds[kind](length, strength)
+        let_go = LetGo(
+            rope,
+            min(tension, rope.parting_tension),
+            piece,
+            (self._mass_over_size * length * strength).to("kg"),
+        )
+        speed = self._guessed.get("speed")
+        return LettingGo(
+            let_go=let_go,
+            catch=TetherCatch(
+                let_go,
+                Rope(tether["tether_length"], tether["tether_strength"], tether["tether_stretch"]),
+                tether["tether_slack"],
+            ),
+            rope_parts=tension > rope.parting_tension,
+            guess=None if speed is None else piece * speed**2 / 2,
+            revealed=self.revealed,
+        )
+
+    def describe(self, result, system):
+        """What flies, what the tether can do, and the caution, always."""
+        if not result.revealed:
+            return "Write down your guess first: then the energies and the answer appear here."
+        let_go = result.let_go
+        if let_go.tension.magnitude == 0:
+            return f"A rope that carries nothing lets nothing go. {CAUTION}"
+        sentences = [
+            _parting_in_words(let_go, system) if result.rope_parts else "",
+            let_go.sentence,
+            _fastest_in_words(let_go, system),
+            result.catch.sentence,
+            CAUTION,
+        ]
+        return " ".join(filter(None, sentences))
+
+
+def _winch_line(length, strength) -> Rope:
+    return Rope(length, strength, demo_rope("winch line").stretch_at_break)
+
+
+def _parting_in_words(let_go: LetGo, system) -> str:
+    strength = show(let_go.rope.parting_tension, "force", system)
+    return f"The rope itself parts at {strength}; all figures are for that moment."
+
+
+def _fastest_in_words(let_go: LetGo, system) -> str:
+    fastest = max(row.fastest for row in table(PartedLineRow))
+    if let_go.most_speed <= fastest:
+        return ""
+    return (
+        f"No parted line in our sources, seen or simulated, was faster than "
+        f"{show(fastest, 'flight', system)}: at such speeds the air takes much of it."
+    )
+
+
+def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
+    return (
+        Slider(
+            name="tension",
+            label="Pull in the line",
+            kind="force",
+            low=Q(0, "kN"),
+            high=Q(100, "kN"),
+            start=demo.tension,
+            steps=(1, 250),
+            help="How hard the line is pulled at the moment when something lets go.",
+        ),
+        Choice(
+            name="kind",
+            label="Kind of rope",
+            options=kinds,
+            start=kinds[0],
+            help="How the rope takes up load as it stretches.",
+        ),
+        strength_slider(rope.breaking_strength, low=Q(60, "kN")),
+        length_slider(rope.length),
+        Slider(
+            name="piece",
+            label="Piece that lets go",
+            kind="mass",
+            low=Q(0.2, "kg"),
+            high=Q(10, "kg"),
+            start=demo.piece_mass,
+            steps=(0.1, 0.2),
+            help="Mass of what is torn loose: a soft shackle, a shackle, a recovery point.",
+        ),
+        Slider(
+            name="tether_strength",
+            label="Tether strength",
+            kind="force",
+            low=Q(10, "kN"),
+            high=Q(200, "kN"),
+            start=demo.tether_strength,
+            steps=(5, 1000),
+            help="Breaking strength of the secondary tether that is to hold the piece.",
+        ),
+        Slider(
+            name="tether_length",
+            label="Tether length",
+            kind="length",
+            low=Q(0.5, "m"),
+            high=Q(5, "m"),
+            start=demo.tether_length,
+            steps=(0.1, 0.5),
+            help="Length of the tether, unloaded.",
+        ),
+        Slider(
+            name="tether_stretch",
+            label="Tether stretch",
+            kind="ratio",
+            low=Q(1, "percent"),
+            high=Q(30, "percent"),
+            start=demo.tether_stretch_at_break,
+            steps=(1, 1),
+            help="How much longer the tether is when it breaks.",
+        ),
+        Slider(
+            name="tether_slack",
+            label="Tether slack",
+            kind="ratio",
+            low=Q(0, "percent"),
+            high=Q(100, "percent"),
+            start=demo.tether_slack,
+            steps=(5, 5),
+            help="How much of the tether's length hangs loose before the piece tears off.",
+        ),
+    )

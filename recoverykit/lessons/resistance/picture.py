@@ -1,0 +1,148 @@
+"""Picture: the pull that a stuck vehicle needs, and what the tires can give."""
+
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch, Rectangle
+
+from recoverykit.course import picture as p
+from recoverykit.units.quantities import show
+
+FOUND, WORKED, TIRES = 3.1, 1.9, 0.7  # heights of the rows
+BAR = 0.42  # height of a bar
+ROOM = 4.0  # height of the axes
+SLOPE: p.Looks = {"facecolor": "#D0D0D0", "edgecolor": p.BLACK}
+ROLLING: p.Looks = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
+MIRE: p.Looks = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
+PARTS = {"slope": SLOPE, "rolling": ROLLING, "mire": MIRE}
+GIVEN = {"facecolor": "#A9DCCB", "edgecolor": p.GREEN, "hatch": "\\\\"}
+GUESS: p.Looks = {"color": p.PURPLE, "markersize": 10, "markeredgecolor": p.BLACK}
+
+
+class HoldingPicture(p.Picture):
+    """Bars of the pull needed, as found and after the work, beside the pull of the tires."""
+
+    def build(self):
+        """Make the artists; their values come in `update`."""
+        self._axes = self.figure.add_axes((0.135, 0.125, 0.82, 0.715))
+        self._background_of = None
+        self._strip = self._rectangle(0, ROOM, facecolor=p.GREEN, alpha=0.18)
+        self._found = self._row(FOUND, PARTS)
+        self._worked = self._row(WORKED, PARTS)
+        self._tires = self._row(TIRES, {"tires": GIVEN})
+        self._guess = self.moving_line(self._axes, "D", **GUESS)
+        self._verdict = self.moving_text(self._axes, va="center", fontweight="bold")
+
+    def _rectangle(self, bottom, height, **looks):
+        return self.moving(self._axes.add_patch(Rectangle((0, bottom), 0, height, **looks)))
+
+    def _row(self, height, looks):
+        """The bars of a row, the range at their end, and what both say in numbers."""
+        bars = {
+            name: self._rectangle(height - BAR / 2, BAR, linewidth=1, **look)
+            for name, look in looks.items()
+        }
+        band = self.moving_line(self._axes, "|-", color=p.BLACK, linewidth=2.5, markersize=15)
+        return height, bars, band, self.moving_text(self._axes, va="bottom")
+
+    def update(self, result, system):
+        """Show a result of the holding panel."""
+        has_guess = result.guess is not None
+        still = (system, self._ends(result, system), result.limit, result.revealed, has_guess)
+        if still != self._background_of:
+            self._background_of = still
+            self._draw_background(*still)
+        for artist in self._moving:
+            artist.set_visible(result.revealed)
+        if result.revealed:
+            self._move(result, system)
+
+    def _move(self, result, system):
+        unit = system.unit("force")
+        tires = result.pull.available.band
+        self._fill(self._found, result.found, system)
+        self._fill(self._worked, result.worked, system)
+        self._fill_row(self._tires, {"tires": tires.median}, tires, system)
+        self._strip.set(x=tires.low.m_as(unit), width=(tires.high - tires.low).m_as(unit))
+        guess = [] if result.guess is None else [result.guess.m_as(unit)]
+        self._guess.set_data(guess, [FOUND] * len(guess))
+        self._verdict.set_position((self._place_of_words(), 0.2))
+        self._verdict.set_text(result.pull.verdict)
+
+    def _fill(self, row, needed, system):
+        self._fill_row(row, needed.parts, needed.band, system)
+
+    def _fill_row(self, row, parts, band, system):
+        height, bars, whisker, words = row
+        unit = system.unit("force")
+        end = min(0.0, *(part.m_as(unit) for part in parts.values()))
+        for name, part in parts.items():
+            # A slope that helps has no bar: the other parts begin as far left of zero.
+            width = max(part.m_as(unit), 0.0)
+            bars[name].set(x=end, width=width)
+            end += width
+        whisker.set_data([band.low.m_as(unit), band.high.m_as(unit)], [height] * 2)
+        words.set_position((self._place_of_words(), height + BAR / 2 + 0.04))
+        median, low, high = (
+            show(edge, "force", system) for edge in (band.median, band.low, band.high)
+        )
+        words.set_text(f"{median} ({low} to {high})")
+
+    def _place_of_words(self):
+        left, right = self._axes.get_xlim()
+        return left + 0.01 * (right - left)
+
+    def _ends(self, result, system):
+        """Round ends of the axis: what was found and what is there, not what work has changed."""
+        unit = system.unit("force")
+        forces = [result.found.band.high, result.pull.available.band.high, result.limit]
+        if result.guess is not None:
+            forces.append(result.guess)
+        right = p.round_top(1.05 * max(force.m_as(unit) for force in forces))
+        helped = -result.found.parts["slope"].m_as(unit)
+        return (-p.round_top(1.05 * helped) if helped > 0 else 0.0), right
+
+    def _draw_background(self, system, ends, limit, revealed, has_guess):
+        axes = self._axes
+        self.clear_background(axes)
+        axes.set(xlim=ends, ylim=(0, ROOM))
+        p.name_axes(axes, system, x=("steady pull", "force"), y=("", "force"))
+        axes.set_ylabel("")
+        axes.xaxis.set_major_formatter(axes.yaxis.get_major_formatter())
+        axes.set_yticks(
+            [FOUND, WORKED, TIRES],
+            ["needed,\nas found", "needed,\nafter the\nwork", "tires\ncan give"],
+            fontsize=p.TEXT,
+        )
+        axes.grid(visible=False, axis="y")
+        axes.axvline(0, color=p.BLACK, linewidth=1)
+        if revealed:
+            self._draw_limit(limit, ends, system)
+        else:
+            p.note(axes, 0.5, 0.5, "write down your guess first", fontsize=p.TEXT + 4)
+        self._draw_legend(has_guess)
+        self.redraw_background()
+
+    def _draw_limit(self, limit, ends, system):
+        """Where the weakest rated part of the line comes to its working limit."""
+        left, right = ends
+        at = limit.m_as(system.unit("force"))
+        self._axes.axvline(at, color=p.ORANGE, linestyle="--", linewidth=2)
+        place = (at - left) / (right - left)
+        words = f"lowest working limit of the line, {show(limit, 'force', system)}"
+        p.note(self._axes, min(max(place, 0.27), 0.73), 1.035, words)
+
+    def _draw_legend(self, has_guess):
+        samples = [
+            Patch(label="for the slope", **SLOPE),
+            Patch(label="for rolling", **ROLLING),
+            Patch(label="for the mire", **MIRE),
+            *[Line2D([], [], linestyle="", marker="D", label="your guess", **GUESS)] * has_guess,
+        ]
+        self._axes.legend(
+            handles=samples,
+            loc="lower left",
+            bbox_to_anchor=(0, 1.07),
+            borderaxespad=0,
+            ncols=len(samples),
+            frameon=False,
+            fontsize=p.SMALL_TEXT,
+        )

@@ -1,0 +1,1 @@
+"""Lesson 02, the rope is a spring."""

@@ -1,0 +1,162 @@
+"""Panel: where the energy of a vehicle goes, in a rope and in a winch line."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.course.inputs import Choice
+from recoverykit.course.panel import Panel
+from recoverykit.course.sliders import length_slider, mass_slider, speed_slider, strength_slider
+from recoverykit.lessons.rope_spring.picture import StretchPicture
+from recoverykit.physics.formulas import kinetic_energy
+from recoverykit.physics.pull import Peak, Pull
+from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
+from recoverykit.tables.marram_point import DemoPull, DemoVehicle
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import Q, as_number, show
+
+FASTEST = Q(12, "km/h")
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line that takes up the energy of a vehicle: its curve up to the break, and its peak."""
+
+    rope: Rope
+    stretches: Q
+    loads: Q
+    peak: Peak
+    at_fastest: Peak  # the peak at the highest speed of the panel
+
+    @property
+    def taken(self):
+        """The energy that it has taken up at its peak, or when it parts."""
+        return self.rope.stored_energy(self.peak.extension)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """What the panel works out: an energy, and the rope and the winch line that take it up."""
+
+    speed: Q
+    energy: Q
+    kind: str
+    rope: Line
+    winch_line: Line
+    guess: dict[str, Q]  # the learner's guessed pulls, if any, by what they are for
+
+
+class StretchPanel(Panel):
+    """Sliders for a rope and a vehicle; a picture of load against stretch and of the energy.
+
+    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
+    Beside the rope stands a winch line, as long and as strong, that stretches as that of Marram
+    Point does. With a `guess`, the answer stays hidden until it is committed.
+
+    >>> print(StretchPanel().summary)
+    At 4.0 km/h the vehicle brings 1.91 kJ. The rope takes it up: it stretches by 0.277 m and pulls
+    with 13.8 kN. A winch line as long and as strong stretches by only 0.094 m and pulls with
+    40.5 kN, 2.93 times as hard.
+    """
+
+    picture_type = StretchPicture
+
+    def __init__(self, pull="first pull in the yard", guess=None):
+        demo = find(DemoPull, name=pull)
+        self._kinds = rope_kinds(demo.rope)
+        self.inputs = _inputs(demo, tuple(self._kinds))
+        super().__init__(guess)
+
+    def compute(self, kind, strength, length, mass, speed):
+        """What the rope and the winch line do until they have taken up the vehicle's energy."""
+        winch_line = Rope(length, strength, demo_rope("winch line").stretch_at_break)
+        return Stretch(
+            speed=speed,
+            energy=kinetic_energy(mass, speed),
+            kind=kind,
+            rope=_line(self._kinds[kind](length, strength), mass, speed),
+            winch_line=_line(winch_line, mass, speed),
+            guess=self._guessed_pulls(),
+        )
+
+    def _guessed_pulls(self) -> dict[str, Q]:
+        """The guessed pulls by the names of their boxes."""
+        if self._guess is None:
+            return {}
+        fields = self._guess.sheet.fields
+        return {fields[name].label.lower(): pull for name, pull in self._guessed.items()}
+
+    def describe(self, result, system):
+        """The energy, and what each line does to take it up."""
+        speed = show(result.speed, "speed", system)
+        if result.speed.magnitude == 0:
+            return "Without speed the vehicle brings no energy, and no line is stretched."
+        energy = show(result.energy, "energy", system)
+        return (
+            f"At {speed} the vehicle brings {energy}. "
+            f"{_rope_in_words(result.rope, system)} {_winch_line_in_words(result, system)}"
+        )
+
+
+def _line(rope: Rope, mass, speed) -> Line:
+    stretches = np.linspace(0, 1, 201) * rope.extension_at_break
+    return Line(
+        rope=rope,
+        stretches=stretches,
+        loads=rope.tension(stretches),
+        peak=Pull(mass, rope, speed).first_peak,
+        at_fastest=Pull(mass, rope, FASTEST).first_peak,
+    )
+
+
+def _inputs(demo: DemoPull, kinds: tuple[str, ...]) -> tuple:
+    rope = demo_rope(demo.rope)
+    return (
+        Choice(
+            name="kind",
+            label="Kind of rope",
+            options=kinds,
+            start=kinds[0],
+            help="How the rope takes up load as it stretches.",
+        ),
+        strength_slider(
+            rope.breaking_strength,
+            label="Strength",
+            help="Minimum breaking strength of the rope, and of the winch line.",
+        ),
+        length_slider(
+            rope.length, label="Length", help="Length of the rope, and of the winch line, unloaded."
+        ),
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, label="Vehicle"),
+        speed_slider(
+            demo.speed, FASTEST, help="Speed of the vehicle at the moment the slack is gone."
+        ),
+    )
+
+
+def _parts_in_words(line: Line, system) -> str:
+    taken, strength = show(line.taken, "energy", system), show(line.peak.tension, "force", system)
+    return f"takes up only {taken} of it before it parts, at {strength}."
+
+
+def _rope_in_words(rope: Line, system) -> str:
+    if rope.peak.parts:
+        return f"The rope {_parts_in_words(rope, system)}"
+    longer, pull = _stretch_and_pull(rope, system)
+    return f"The rope takes it up: it stretches by {longer} and pulls with {pull}."
+
+
+def _winch_line_in_words(result: Stretch, system) -> str:
+    line = result.winch_line
+    if line.peak.parts:
+        return f"A winch line as long and as strong {_parts_in_words(line, system)}"
+    longer, pull = _stretch_and_pull(line, system)
+    times = as_number((line.peak.tension / result.rope.peak.tension).m_as(""))
+    return (
+        f"A winch line as long and as strong stretches by only {longer} and pulls with {pull}, "
+        f"{times} times as hard."
+    )
+
+
+def _stretch_and_pull(line: Line, system) -> tuple[str, str]:
+    return show(line.peak.extension, "length", system), show(line.peak.tension, "force", system)

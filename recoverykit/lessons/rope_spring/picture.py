@@ -1,0 +1,119 @@
+"""Picture: load against stretch of a rope and of a winch line, with the energy that each holds."""
+
+import textwrap
+
+from recoverykit.course import picture as p
+from recoverykit.units.quantities import show
+
+AXES_END = 0.645  # of the width: here the axes end and the words on both lines begin
+LABEL_LENGTH = 26  # letters that fit between the axes and the edge of the picture
+ROPE = {"color": p.BLUE, "linestyle": "-", "linewidth": 3.5}
+ROPE_AREA = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
+WINCH_LINE = {"color": p.RED, "linestyle": "--", "linewidth": 3.5}
+WINCH_LINE_AREA = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
+GUESS: p.Looks = {"color": p.PURPLE, "linestyle": ":", "linewidth": 2}
+ROPE_WORDS, WINCH_LINE_WORDS = 0.7, 0.4  # heights, beside the axes, where they begin
+GUESS_GAP = 0.06  # of the axes' height, between the labels of two guesses
+
+
+class StretchPicture(p.Picture):
+    """Both curves, shaded as far as they are stretched, and the learner's guess."""
+
+    def build(self):
+        """Make the artists; their values come in `update`."""
+        self._axes = self.figure.add_axes((0.135, 0.125, AXES_END - 0.135, 0.83))
+        self._beside = self.figure.add_axes((AXES_END, 0.125, 1 - AXES_END, 0.83))
+        self._beside.set(xlim=(0, 1), ylim=(0, 1))
+        self._beside.set_axis_off()
+        self._energy = self._words(0.92)
+        areas = [self._area(WINCH_LINE_AREA), self._area(ROPE_AREA)]  # they overlap
+        self._winch_line = (
+            areas[0],
+            *self._curve(WINCH_LINE),
+            self._words(WINCH_LINE_WORDS - 0.165),
+        )
+        self._rope = (areas[1], *self._curve(ROPE), self._words(ROPE_WORDS - 0.165))
+
+    def _area(self, looks):
+        return self.moving(self._axes.fill([], [], linewidth=0, alpha=0.6, **looks)[0])
+
+    def _curve(self, looks):
+        """A curve, and how far along it a line is stretched."""
+        curve = self.moving(self._axes.plot([], [], **looks)[0])
+        end = self.moving_line(self._axes, "o", color=p.BLACK, markersize=11, clip_on=False)
+        return curve, end
+
+    def _words(self, height):
+        words = self.moving_text(self._beside, va="top", fontweight="bold")
+        words.set_position((0.08, height))
+        return words
+
+    def background_of(self, result, system):
+        """The kind of rope, and the ends of the axes."""
+        return result.kind, self._ends(result, system)
+
+    def move(self, result, system):
+        """Show how far both lines are stretched, and the energy that they take up."""
+        self._energy.set_text(show(result.energy, "energy", system))
+        self._stretch(self._rope, result.rope, system)
+        self._stretch(self._winch_line, result.winch_line, system)
+
+    def _stretch(self, artists, line, system):
+        area, curve, end, words = artists
+        length, force = system.unit("length"), system.unit("force")
+        stretches, loads = line.stretches.m_as(length), line.loads.m_as(force)
+        stretch, load = line.peak.extension.m_as(length), line.peak.tension.m_as(force)
+        curve.set_data(stretches, loads)
+        upto = stretches < stretch
+        area.set_xy(
+            [*zip(stretches[upto], loads[upto], strict=True), (stretch, load), (stretch, 0)]
+        )
+        end.set_data([stretch], [load])
+        end.set_marker("X" if line.peak.parts else "o")
+        pull = show(line.peak.tension, "force", system)
+        longer = show(line.peak.extension, "length", system)
+        words.set_text(f"parts at {pull}" if line.peak.parts else f"{pull} at {longer}")
+
+    def _ends(self, result, system):
+        """Round ends of the axes, beyond all that the fastest vehicle does to both lines."""
+        peaks = result.rope.at_fastest, result.winch_line.at_fastest
+        stretch = peaks[0].extension.m_as(system.unit("length"))
+        force = max(peak.tension.m_as(system.unit("force")) for peak in peaks)
+        return p.round_top(1.02 * stretch), p.round_top(1.05 * force)
+
+    def draw_background(self, result, system):
+        """Axes; beside them the names of both lines, and on them the guesses."""
+        right, top = self._ends(result, system)
+        self._axes.set(xlim=(0, right), ylim=(0, top))
+        p.name_axes(
+            self._axes, system, x=("stretch of the line", "length"), y=("pull of the line", "force")
+        )
+        if self.revealed:
+            self._write(0.99, "energy to take up (shaded):")
+            self._name(ROPE_WORDS, f"rope: {result.kind}", ROPE)
+            self._name(
+                WINCH_LINE_WORDS, "winch line, as long and as strong as the rope", WINCH_LINE
+            )
+            self._draw_guesses(
+                {
+                    name: force.m_as(system.unit("force")) / top
+                    for name, force in result.guess.items()
+                }
+            )
+
+    def _name(self, height, name, looks):
+        """A sample of a curve, what it is, and room for its pull and stretch."""
+        self._beside.plot([0.08, 0.3], [height, height], **looks)
+        self._write(height - 0.04, textwrap.fill(name, LABEL_LENGTH))
+
+    def _write(self, height, words):
+        self._beside.text(0.08, height, words, fontsize=p.SMALL_TEXT, va="top", color="#333333")
+
+    def _draw_guesses(self, heights):
+        """A dotted line at each guessed pull; an arrow where it lies above the axes."""
+        inside = [min(height, 0.96) for height in heights.values()]
+        places = p.spread_out(inside, GUESS_GAP, 0.03, 0.96)
+        for (name, height), place in zip(heights.items(), places, strict=True):
+            self._axes.axhline(height * self._axes.get_ylim()[1], **GUESS)
+            arrow = "↑ " if height > 1 else ""
+            p.note(self._axes, 0.99, place, f"{arrow}guess: {name}", ha="right")

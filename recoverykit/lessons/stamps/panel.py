@@ -1,0 +1,199 @@
+"""Panel: two stamps on one basis, and which of the two parts is stronger."""
+
+from dataclasses import dataclass
+
+from recoverykit.course.inputs import Choice, Text
+from recoverykit.course.panel import Panel
+from recoverykit.lessons.stamps.picture import StampsPicture
+from recoverykit.physics.rigging import (
+    BREAKING_STRENGTH,
+    WORKING_LOAD_LIMIT,
+    Factor,
+    Link,
+    Rating,
+    bridle,
+    demo_line,
+    factor,
+)
+from recoverykit.units.parsing import read_quantity
+from recoverykit.units.quantities import Q, show
+
+NOT_STATED = "not stated"
+SAME = "same"
+SAME_WITHIN = 0.005  # of a limit: nobody should choose a part for less
+
+# What stands on two shackles of Marram Point, as it is written there.
+STAMPS = {"bow shackle": "3 1/4 short tons", "soft shackle": "30,000 lbf"}
+
+RIGGED: dict[str, tuple[Factor, ...]] = {
+    "straight, as stamped": (),
+    "choked": (factor("choked"),),
+    "a pair, as a bridle 30° off the pull": (bridle(Q(30, "degree")),),
+    "a pair, as a bridle 60° off the pull": (bridle(Q(60, "degree")),),
+    "a rope tied with a bowline": (factor("bowline"),),
+    "a wet polyamide rope": (factor("wet"),),
+    "a shackle pulled 90° sideways": (factor("shackle pulled 90° sideways"),),
+}
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """What stands on a part, and the part itself as it is rigged."""
+
+    text: str
+    basis: str
+    design_factor: str
+    link: Link
+
+    @property
+    def number(self) -> float:
+        """The bare number, whatever its unit."""
+        return read_quantity(self.text, "force").quantity.magnitude
+
+    @property
+    def plate(self) -> tuple[str, str, str]:
+        """All that stands on the part, in lines."""
+        meaning = self.basis if self.basis != NOT_STATED else "limit or strength? not stated"
+        return self.text, meaning, f"design factor: {self.design_factor}"
+
+    @property
+    def missing(self) -> str:
+        """What is not stated, in words; nothing if all is."""
+        if self.basis == NOT_STATED:
+            return f"{self.link.name} does not say what its number means"
+        return f"{self.link.name} states no design factor" * (self.design_factor == NOT_STATED)
+
+
+@dataclass(frozen=True)
+class Stamps:
+    """What the panel works out: two parts, on one basis."""
+
+    a: Stamp
+    b: Stamp
+    rigged: str  # how B is
+    guess: str | None  # the name of the guessed option
+
+    def stronger(self, limit: str) -> str | None:
+        """The name of the part with the higher limit, or SAME; None where it cannot be told."""
+        one, other = (getattr(stamp.link, limit) for stamp in (self.a, self.b))
+        if one is None or other is None:
+            return None
+        if abs((one / other).m_as("") - 1) < SAME_WITHIN:
+            return SAME
+        return self.a.link.name if one > other else self.b.link.name
+
+
+class StampsPanel(Panel):
+    """Two stamps to write, and how one of the parts is rigged; a picture of both on one basis.
+
+    A starts as the bow shackle and B as the soft shackle of Marram Point. With a `guess`, the
+    answer stays hidden until it is committed.
+
+    >>> panel = StampsPanel()
+    >>> print(panel.summary)
+    Working load limit: A 28.9 kN, B 26.7 kN, so A is stronger. Breaking strength: A 145 kN, B
+    133 kN, so A is stronger. The larger number stands on B.
+    >>> panel.set(a_stamp="9500 lb", b_factor="not stated")
+    >>> print(panel.summary)
+    Working load limit: A 42.3 kN, B unknown, so it cannot be told which is stronger. Breaking
+    strength: A 211 kN, B 133 kN, so A is stronger. B states no design factor.
+    """
+
+    picture_type = StampsPicture
+
+    def __init__(self, guess=None):
+        ratings = {link.name: link.rating for link in demo_line().links if link.rating}
+        self.inputs = (
+            *_stamp_inputs("A", STAMPS["bow shackle"], ratings["bow shackle"]),
+            *_stamp_inputs("B", STAMPS["soft shackle"], ratings["soft shackle"]),
+            Choice(
+                name="b_rigged",
+                label="B is rigged",
+                options=tuple(RIGGED),
+                start=next(iter(RIGGED)),
+                help="How B is put to use. As a bridle, two parts like B share the load.",
+            ),
+        )
+        super().__init__(guess)
+
+    def compute(self, a_stamp, a_basis, a_factor, b_stamp, b_basis, b_factor, b_rigged):
+        """Both parts, with what their stamps make known."""
+        return Stamps(
+            a=_stamp("A", a_stamp, a_basis, a_factor),
+            b=_stamp("B", b_stamp, b_basis, b_factor, RIGGED[b_rigged]),
+            rigged=b_rigged,
+            guess=self._guessed.get("stronger"),
+        )
+
+    def describe(self, result, system):
+        """Both limits of both parts, which is stronger, and what is not stated."""
+        return " ".join(
+            [
+                _limit_in_words("Working load limit", "working_load_limit", result, system),
+                _limit_in_words("Breaking strength", "breaking_strength", result, system),
+                _remark(result),
+            ]
+        ).strip()
+
+
+def _stamp_inputs(letter: str, text: str, rating: Rating) -> tuple:
+    name = letter.lower()
+    return (
+        Text(
+            name=f"{name}_stamp",
+            label=f"{letter} is stamped",
+            kind="force",
+            low=Q(0.1, "kN"),
+            high=Q(10_000, "kN"),
+            start=text,
+            help="The number and the unit on the part, as they stand there.",
+        ),
+        Choice(
+            name=f"{name}_basis",
+            label=f"{letter}: that is its",
+            options=(WORKING_LOAD_LIMIT, BREAKING_STRENGTH, NOT_STATED),
+            start=rating.basis,
+            help=f"What the number on {letter} means.",
+        ),
+        Choice(
+            name=f"{name}_factor",
+            label=f"{letter}: design factor",
+            options=(NOT_STATED, "2", "3", "4", "5", "7"),
+            start=f"{rating.design_factor:g}",
+            help=f"Breaking strength of {letter} over its working load limit, as the maker has it.",
+        ),
+    )
+
+
+def _stamp(letter: str, text: str, basis: str, design_factor: str, factors=()) -> Stamp:
+    rating = None
+    if basis != NOT_STATED:
+        value = read_quantity(text, "force").quantity
+        known = None if design_factor == NOT_STATED else float(design_factor)
+        rating = Rating(value, basis, known)
+    return Stamp(text, basis, design_factor, Link(letter, rating, factors))
+
+
+def _limit_in_words(name: str, limit: str, result: Stamps, system) -> str:
+    values = []
+    for stamp in (result.a, result.b):
+        value = getattr(stamp.link, limit)
+        shown = "unknown" if value is None else show(value, "force", system)
+        values.append(f"{stamp.link.name} {shown}")
+    stronger = result.stronger(limit)
+    answer = {
+        None: "it cannot be told which is stronger",
+        SAME: "neither is stronger",
+    }.get(stronger, f"{stronger} is stronger")
+    return f"{name}: {', '.join(values)}, so {answer}."
+
+
+def _remark(result: Stamps) -> str:
+    """What is missing; if nothing is, that the larger number stands on the weaker part."""
+    missing = " and ".join(filter(None, (result.a.missing, result.b.missing)))
+    if missing:
+        return f"{missing}."
+    larger = max(result.a, result.b, key=lambda stamp: stamp.number).link.name
+    if result.stronger("working_load_limit") in (larger, SAME):
+        return ""
+    return f"The larger number stands on {larger}."

@@ -1,0 +1,1 @@
+"""Lesson 07, two vehicles, one rope."""

@@ -1,0 +1,168 @@
+"""Panel: what more speed buys, in force and in movement."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.course.links import first_links
+from recoverykit.course.panel import Panel
+from recoverykit.lessons.two_vehicles.inputs import FASTEST, held_inputs, pull_as_set, rope_makers
+from recoverykit.lessons.two_vehicles.speed_picture import MoreSpeedPicture
+from recoverykit.physics.dynamics import Motion, pull_in_time
+from recoverykit.physics.rigging import ABOVE, Link, demo_line
+from recoverykit.physics.rope import demo_rope
+from recoverykit.tables.marram_point import DemoHeld
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import Q, as_number, show
+
+FOLLOWED = Q(4.0, "s")
+SPEEDS = 61  # of the curves: one each 0.2 km/h
+
+
+@dataclass(frozen=True)
+class SpeedResult:
+    """The peak of a pull, and how far the stuck vehicle has come."""
+
+    speed: Q
+    peak: Q
+    travel: Q
+    still_moves: bool
+
+
+@dataclass(frozen=True)
+class MoreSpeed:
+    """What the panel works out: pulls at every speed, at the chosen one, and at half of it."""
+
+    speeds: Q
+    peaks: Q
+    travels: Q
+    here: SpeedResult
+    half: SpeedResult
+    breakout: Q
+    breakout_speed: Q  # the speed at which the stuck vehicle begins to move
+    first: Link  # the first of the line to pass its working limit
+    limit_speed: Q  # the speed at which it does
+    guess: tuple[Q, Q, Q] | None  # the learner's speed, way and peak
+    revealed: bool  # False until the learner has guessed
+
+
+class MoreSpeedPanel(Panel):
+    """Sliders for a pull; how far the stuck vehicle moves and what the line bears, against speed.
+
+    They start at an invented case of Marram Point, named as in the table of held vehicles. The
+    recovery vehicle is out of gear. With a `guess`, the answer stays hidden until it is committed.
+
+    >>> panel = MoreSpeedPanel()
+    >>> panel.set(speed=Q(8, "km/h"))
+    >>> print(panel.summary)
+    At 8.0 km/h the line is pulled with 21.1 kN and the stuck vehicle moves by 1.27 m. At half that
+    speed it is 13.0 kN and 0.248 m: twice the speed gives 1.62 times the force and 5.13 times the
+    distance. The stuck vehicle begins to move at 3.5 km/h. The lowest working limit of the line,
+    26.7 kN, comes at 10.7 km/h.
+    """
+
+    picture_type = MoreSpeedPicture
+
+    def __init__(self, held="crew car in the creek", guess=None):
+        demo = find(DemoHeld, name=held)
+        strength = demo_rope(demo.rope).breaking_strength
+        self._ropes = {kind: make(strength) for kind, make in rope_makers(demo.rope).items()}
+        self._first, _ = first_links(demo_line(demo.line))
+        self.inputs = held_inputs(demo)
+        super().__init__(guess)
+
+    def compute(self, kind, speed, **values):
+        """All the pulls at once, and the two speeds at which something begins."""
+        kmh = np.linspace(0, FASTEST.m_as("km/h"), SPEEDS)
+        here = speed.m_as("km/h")
+        speeds = Q(np.append(kmh, [here, here / 2]), "km/h")
+        pull = pull_as_set(self._ropes[kind], speed=speeds, **values)
+        motion = pull_in_time(pull, FOLLOWED)
+        # A soft rope under a heavy vehicle may still stretch then: its first peak counts as well.
+        peaks = Q(np.maximum(motion.peak.m_as("N"), pull.first_peak.tension.m_as("N")), "N")
+        return MoreSpeed(
+            speeds=speeds[:SPEEDS],
+            peaks=peaks[:SPEEDS],
+            travels=motion.stuck_travel[:SPEEDS],
+            here=_speed_result(speeds, peaks, motion, SPEEDS),
+            half=_speed_result(speeds, peaks, motion, SPEEDS + 1),
+            breakout=values["breakout"],
+            breakout_speed=pull.speed_for_tension(values["breakout"]),
+            first=self._first,
+            limit_speed=pull.speed_for_tension(self._first.working_load_limit),
+            guess=self._guessed_point(),
+            revealed=self.revealed,
+        )
+
+    def _guessed_point(self) -> tuple[Q, Q, Q] | None:
+        """The speed that the guess is for, and the guessed way and peak."""
+        values = self._guessed
+        if self._guess is None or not values:
+            return None
+        return self._guess.numbers.fast, values["way"], values["peak"]
+
+    def describe(self, result, system):
+        """The chosen speed, half of it, and the speeds at which something begins."""
+        if not result.revealed:
+            return "Write down your guess first: then the curves and the answer appear here."
+        if result.here.speed.magnitude == 0:
+            return "Without speed the line is not pulled and nothing moves."
+        return " ".join(
+            [
+                _here_in_words(result, system),
+                _half_in_words(result, system),
+                _begin_in_words(result, system),
+                _limit_in_words(result, system),
+            ]
+        )
+
+
+def _speed_result(speeds, peaks, motion: Motion, number: int) -> SpeedResult:
+    return SpeedResult(
+        speed=speeds[number],
+        peak=peaks[number],
+        travel=motion.stuck_travel[number],
+        still_moves=bool(motion.stuck_speed[number].magnitude > 0),
+    )
+
+
+def _here_in_words(result: MoreSpeed, system) -> str:
+    here = result.here
+    speed, peak = show(here.speed, "speed", system), show(here.peak, "force", system)
+    pull = f"At {speed} the line is pulled with {peak}"
+    if here.travel.magnitude == 0:
+        return f"{pull} and the stuck vehicle does not move."
+    travel = show(here.travel, "length", system)
+    within = f" in {show(FOLLOWED, 'time', system, 1)}, and still moves" if here.still_moves else ""
+    return f"{pull} and the stuck vehicle moves by {travel}{within}."
+
+
+def _half_in_words(result: MoreSpeed, system) -> str:
+    here, half = result.here, result.half
+    times = as_number((here.peak / half.peak).m_as(""))
+    pull = f"At half that speed it is {show(half.peak, 'force', system)}"
+    more = f"twice the speed gives {times} times the force"
+    if here.travel.magnitude == 0:
+        return f"{pull}: {more} and no movement at all."
+    if half.travel.magnitude == 0:
+        return f"{pull} and no movement: {more}."
+    travels = as_number((here.travel / half.travel).m_as(""))
+    moved = show(half.travel, "length", system)
+    return f"{pull} and {moved}: {more} and {travels} times the distance."
+
+
+def _begin_in_words(result: MoreSpeed, system) -> str:
+    if result.breakout_speed > FASTEST:
+        fastest = show(FASTEST, "speed", system)
+        return f"Up to {fastest} the stuck vehicle does not move at any speed."
+    return f"The stuck vehicle begins to move at {show(result.breakout_speed, 'speed', system)}."
+
+
+def _limit_in_words(result: MoreSpeed, system) -> str:
+    first, speed = result.first, show(result.limit_speed, "speed", system)
+    limit = show(first.working_load_limit, "force", system)
+    if result.here.peak > first.working_load_limit:
+        return f"That pull is {ABOVE} for the {first.name} ({limit}), as from {speed} on."
+    if result.limit_speed > FASTEST:
+        return f"The lowest working limit of the line is {limit}."
+    return f"The lowest working limit of the line, {limit}, comes at {speed}."

@@ -1,0 +1,129 @@
+"""Picture: how far a pull moves the stuck vehicle, beside what it costs the line, against speed."""
+
+from recoverykit.course import picture as p
+from recoverykit.physics.plan import CEILING
+from recoverykit.units.quantities import Q, show
+
+LEAST_TRAVEL = Q(0.5, "m")  # that the axis of ways is long, so that next to nothing looks so
+
+
+class MoreSpeedPicture(p.Picture):
+    """Two curves over the same speeds, with the chosen speed, half of it, and the guess."""
+
+    def build(self):
+        """Make the artists; their values come in `update`."""
+        self._way = self.figure.add_axes((0.09, 0.125, 0.385, 0.72))
+        self._force = self.figure.add_axes((0.6, 0.125, 0.385, 0.72))
+        self._background_of = None
+        self._begins = [self._line(axes, ":", p.GRAY, 2.5) for axes in self._both]
+        self._limit = [self._line(axes, "--", p.RED, 2) for axes in self._both]
+        self._curves = [self._line(axes, "-", p.BLUE, 3.5) for axes in self._both]
+        self._here_words = [
+            self.moving_text(axes, va="center", fontweight="bold") for axes in self._both
+        ]
+        self._speed_words = [
+            self.moving_text(self._way, va="top", fontsize=p.SMALL_TEXT, color="#333333")
+            for _ in ("begins", "limit")
+        ]
+        self._halves = [self._mark(axes, "o", "white") for axes in self._both]
+        self._here = [self._mark(axes, "o", p.BLACK) for axes in self._both]
+        self._guess = [self._mark(axes, "D", p.PURPLE) for axes in self._both]
+
+    @property
+    def _both(self):
+        return self._way, self._force
+
+    def _line(self, axes, style, color, width):
+        return self.moving_line(axes, style, color=color, linewidth=width)
+
+    def _mark(self, axes, style, color):
+        looks = {"markersize": 10, "markeredgecolor": "k", "clip_on": False}
+        return self.moving_line(axes, style, color=color, **looks)
+
+    def update(self, result, system):
+        """Show a result of the more-speed panel."""
+        kinds = ("length", "force")
+        units = [system.unit(kind) for kind in kinds]
+        curves = [
+            values.m_as(unit)
+            for values, unit in zip((result.travels, result.peaks), units, strict=True)
+        ]
+        tops = self._tops(result, curves, units)
+        background_of = (system, result.first, result.revealed, result.guess is not None, *tops)
+        if background_of != self._background_of:
+            self._background_of = background_of
+            self._draw_background(result, system, tops)
+        for artist in self._moving:
+            artist.set_visible(result.revealed)
+        if result.revealed:
+            self._move(result, system, curves, units)
+
+    def _move(self, result, system, curves, units):
+        speed = system.unit("speed")
+        speeds = result.speeds.m_as(speed)
+        bought = [(each.travel, each.peak) for each in (result.here, result.half)]
+        at = [each.speed.m_as(speed) for each in (result.here, result.half)]
+        for number, (axes, kind) in enumerate(((self._way, "length"), (self._force, "force"))):
+            here, half = (each[number].m_as(units[number]) for each in bought)
+            self._curves[number].set_data(speeds, curves[number])
+            self._here[number].set_data([at[0]], [here])
+            self._halves[number].set_data([at[1]], [half])
+            self._here_words[number].set_text(f" {show(bought[0][number], kind, system)} ")
+            p.put_beside(self._here_words[number], at[0], here)
+            self._upright(self._begins[number], result.breakout_speed.m_as(speed))
+            self._upright(self._limit[number], result.limit_speed.m_as(speed))
+            if result.guess:
+                guessed, top = result.guess[number + 1].m_as(units[number]), axes.get_ylim()[1]
+                self._guess[number].set_data([result.guess[0].m_as(speed)], [min(guessed, top)])
+                self._guess[number].set_marker("D" if guessed <= top else "^")  # off the picture
+        top = self._way.get_ylim()[1]
+        for label, words, at, height in (
+            (self._speed_words[0], "moves from", result.breakout_speed, 0.98),
+            (self._speed_words[1], "line at its limit", result.limit_speed, 0.86),
+        ):
+            label.set_text(f"{words}\n{show(at, 'speed', system)}")
+            label.set_visible(at <= result.speeds[-1])
+            p.put_beside(label, at.m_as(speed), height * top)
+
+    def _upright(self, line, speed):
+        line.set_data([speed, speed], line.axes.get_ylim())
+
+    def _tops(self, result, curves, units):
+        """Round ends of both axes: for the curves, and for a guess that is not far beyond them."""
+        limit = result.first.working_load_limit
+        least = (LEAST_TRAVEL.m_as(units[0]), limit.m_as(units[1]))
+        guesses = result.guess[1:] if result.guess else (Q(0, "m"), Q(0, "N"))
+        return [
+            p.round_top(1.1 * max(curve.max(), low, min(guess.m_as(unit), 2 * curve.max())))
+            for curve, low, guess, unit in zip(curves, least, guesses, units, strict=True)
+        ]
+
+    def _draw_background(self, result, system, tops):
+        ceiling = CEILING.m_as(system.unit("speed"))
+        fastest = result.speeds[-1].m_as(system.unit("speed"))
+        marks = "● this speed  ○ half of it"
+        guess = "◆ your guess (▲: higher)" if result.guess else ""
+        travel, force = "the stuck vehicle moves by", "peak force in the line"
+        for axes, top, kind, label, title, words in (
+            (self._way, tops[0], "length", travel, "what it buys", marks),
+            (self._force, tops[1], "force", force, "what the line bears", guess),
+        ):
+            self.clear_background(axes)
+            axes.set(xlim=(0, fastest), ylim=(0, top))
+            p.name_axes(axes, system, x=("speed as the rope comes taut", "speed"), y=(label, kind))
+            axes.axvline(ceiling, color=p.GRAY, linestyle="-.", linewidth=1.5)
+            p.note(axes, ceiling / fastest, 1.03, "usual ceiling")
+            p.note(axes, 0, 1.165, title, ha="left", fontsize=p.TEXT + 2, fontweight="bold")
+            if result.revealed:
+                p.note(axes, 0, 1.095, words, ha="left")
+            else:
+                p.note(axes, 0.5, 0.4, "write down\nyour guess first", fontsize=p.TEXT + 4)
+        self._draw_limit(result.first.working_load_limit, tops[1], system)
+        self.redraw_background()
+
+    def _draw_limit(self, limit, top, system):
+        height = limit.m_as(system.unit("force"))
+        self._force.axhspan(height, top, facecolor="#FBEADC", hatch="//", edgecolor="#E8C4A8")
+        self._force.axhline(height, color=p.RED, linestyle="--", linewidth=2)
+        words = f"above working limit, {show(limit, 'force', system)}"
+        p.note(self._force, 0.03, height / top + 0.035, words, ha="left")

@@ -1,0 +1,147 @@
+"""Panel: a pull in time, played and scrubbed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from recoverykit.course.inputs import Slider
+from recoverykit.course.panel import Panel
+from recoverykit.course.player import Player
+from recoverykit.course.sliders import drive_slider, strength_slider
+from recoverykit.lessons.two_vehicles.inputs import held_inputs, pull_as_set, rope_makers
+from recoverykit.lessons.two_vehicles.time_picture import PullInTimePicture
+from recoverykit.physics.dynamics import Motion, pull_in_time
+from recoverykit.physics.pull import Pull
+from recoverykit.physics.rope import demo_rope
+from recoverykit.tables.marram_point import DemoHeld
+from recoverykit.tables.records import find
+from recoverykit.units.quantities import Q, show
+
+FOLLOWED = Q(2.0, "s")
+MOMENTS = 51  # one each 0.04 s; each costs about 0.3 ms of a slider's move
+HALF_SPEED = 80  # ms on the page for each moment
+
+
+@dataclass(frozen=True)
+class PulledInTime:
+    """What the panel works out: a pull, and how it goes."""
+
+    pull: Pull
+    motion: Motion
+    revealed: bool  # False until the learner has guessed
+
+    @property
+    def slack_from(self) -> Q | None:
+        """The first moment at which the rope is slack again; None if it is not, or has parted."""
+        history = self.motion.history
+        if history is None or self.motion.parts:
+            return None
+        slack = history.extension.magnitude < 0
+        return history.time[np.argmax(slack)] if slack.any() else None
+
+
+class PullInTimePanel(Panel):
+    """Sliders for a pull; both vehicles and the rope at a moment, and force and ways over time.
+
+    They start at an invented case of Marram Point, named as in the table of held vehicles, with
+    the driver's foot off. With a `guess`, everything stays hidden until it is committed.
+    `player` plays the pull, and `show_moment` shows one of its MOMENTS.
+
+    >>> panel = PullInTimePanel()
+    >>> print(panel.summary)
+    The tension peaks at 13.0 kN, 0.333 s after the rope came taut. The stuck vehicle has moved
+    0.248 m. The rope goes slack after about 0.64 s.
+    """
+
+    picture_type = PullInTimePicture
+    _picture: PullInTimePicture
+
+    def __init__(self, held="crew car in the creek", guess=None):
+        demo = find(DemoHeld, name=held)
+        self._makers = rope_makers(demo.rope)
+        self.inputs = (*held_inputs(demo), *_more_inputs(demo))
+        self.player = Player(
+            [f"{time:.2f}" for time in np.linspace(0, FOLLOWED.m_as("s"), MOMENTS)],
+            HALF_SPEED,
+            self.show_moment,
+        )
+        self.under_picture = (self.player.view,)
+        super().__init__(guess)
+
+    def compute(self, kind, strength, **values):
+        """The pull in time."""
+        pull = pull_as_set(self._makers[kind](strength), **values)
+        return PulledInTime(
+            pull=pull,
+            motion=pull_in_time(pull, FOLLOWED, samples=MOMENTS),
+            revealed=self.revealed,
+        )
+
+    def show_moment(self, number: int) -> None:
+        """Show another moment of the same pull; nothing is worked out anew."""
+        self._picture.show_moment(number)
+        self._show()
+
+    def describe(self, result, system):
+        """The peak, what the stuck vehicle does, and whether the rope goes slack or parts."""
+        if not result.revealed:
+            return "Write down your guess first: then the pull can be played here."
+        if result.motion.peak.magnitude == 0:
+            return "Without speed and without drive force nothing pulls."
+        if result.motion.parts:
+            return _parting_in_words(result, system)
+        sentences = [
+            _peak_in_words(result, system),
+            _travel_in_words(result, system),
+            _slack_in_words(result, system),
+        ]
+        return " ".join(filter(None, sentences))
+
+
+def _peak_in_words(result: PulledInTime, system) -> str:
+    motion = result.motion
+    if not motion.peak_is_past:
+        by_then, end = show(motion.peak, "force", system), show(FOLLOWED, "time", system, 1)
+        peak = show(result.pull.first_peak.tension, "force", system)
+        return (
+            f"After {end} the tension has come to {by_then} and still rises. Its first peak comes "
+            f"later: {peak}."
+        )
+    peak, time = show(motion.peak, "force", system), show(motion.peak_time, "time", system)
+    return f"The tension peaks at {peak}, {time} after the rope came taut."
+
+
+def _travel_in_words(result: PulledInTime, system) -> str:
+    motion = result.motion
+    if motion.stuck_travel.magnitude == 0:
+        needed = show(result.pull.breakout_resistance, "force", system)
+        return f"The stuck vehicle does not move: it takes {needed} to break it free."
+    travel = show(motion.stuck_travel, "length", system)
+    if motion.stuck_speed.magnitude > 0:
+        end = show(FOLLOWED, "time", system, 1)
+        return f"After {end} the stuck vehicle has moved {travel} and still moves."
+    return f"The stuck vehicle has moved {travel}."
+
+
+def _slack_in_words(result: PulledInTime, system) -> str:
+    if result.slack_from is None:
+        return ""
+    return f"The rope goes slack after about {show(result.slack_from, 'time', system, 2)}."
+
+
+def _parting_in_words(result: PulledInTime, system) -> str:
+    motion = result.motion
+    parting = (
+        f"The rope parts {show(motion.parts_at, 'time', system)} after it came taut, under "
+        f"{show(motion.peak, 'force', system)}: what it held is let go at once."
+    )
+    if motion.stuck_travel.magnitude == 0:
+        return f"{parting} The stuck vehicle does not move."
+    return f"{parting} The stuck vehicle has moved {show(motion.stuck_travel, 'length', system)}."
+
+
+def _more_inputs(demo: DemoHeld) -> tuple[Slider, ...]:
+    return (
+        drive_slider(Q(15, "kN"), help="Force with which the wheels keep pulling all the while."),
+        strength_slider(demo_rope(demo.rope).breaking_strength),
+    )

@@ -1,0 +1,1 @@
+"""Measurements: load-cell pulls read, checked and fitted."""

@@ -1,0 +1,338 @@
+"""Recoil: the energy that a tight line holds, and where it goes when something lets go.
+
+All figures are for teaching: they show of what size the danger is. None of them says where a
+person may stand.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
+
+import numpy as np
+
+from recoverykit.physics.formulas import kinetic_energy
+from recoverykit.physics.load_curve import rising_root
+from recoverykit.physics.rope import Rope
+from recoverykit.tables.records import Record, table
+from recoverykit.units.quantities import GRAVITY, Q, as_number, brief, show
+from recoverykit.units.validation import (
+    fields_to_si,
+    from_si,
+    not_negative,
+    positive,
+    takes_quantities,
+)
+
+CAUTION = (
+    "This is a teaching scale. No distance from a loaded line is enough by these figures: keep "
+    "everybody out of the line of pull and clear of both vehicles, and follow the makers' "
+    "instructions, local rules and a qualified trainer."
+)
+
+PARTS = "the tether parts"
+MAY_PART = "the tether may part"
+NOT_ALONE = "this energy alone does not part the tether"
+
+
+# --- published values -------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class EnergyRow(Record):
+    """A thing whose energy people can picture, given outright or by mass and height or speed.
+
+    `thing` names mass, height and speed in braces; `words` fills them in.
+    """
+
+    file: ClassVar[str] = "energy_scale.csv"
+
+    thing: str
+    mass: Annotated[Q | None, "mass"]
+    height: Annotated[Q | None, "length"]
+    speed: Annotated[Q | None, "speed"]
+    energy: Annotated[Q | None, "energy"]
+
+    @property
+    def joules(self) -> float:
+        """The energy: as given, or m g h, or m v² / 2."""
+        if self.energy is not None:
+            return self.energy.m_as("J")
+        if self.mass is not None and self.height is not None:
+            return self.mass.m_as("kg") * GRAVITY * self.height.m_as("m")
+        return kinetic_energy(self.mass, self.speed).m_as("J")
+
+    @property
+    def words(self) -> str:
+        """The thing, in the display system in force."""
+        kinds = {"mass": "mass", "height": "length", "speed": "speed"}
+        given = {name: getattr(self, name) for name in kinds if getattr(self, name) is not None}
+        return self.thing.format(**{name: brief(given[name], kinds[name]) for name in given})
+
+
+@dataclass(frozen=True)
+class PartedLineRow(Record):
+    """How fast the end of a parted line has been said or worked out to fly."""
+
+    file: ClassVar[str] = "parted_lines.csv"
+
+    line: str
+    fastest: Annotated[Q, Q]  # beyond the speeds that vehicles are reckoned with
+
+
+# --- energy and speed -------------------------------------------------------------------
+
+
+@takes_quantities(returns="speed", energy=not_negative("energy"), mass=positive("mass"))
+def freed_speed(energy, mass):
+    """Speed of a mass that moves with an energy, v = √(2 E / m).
+
+    With all the energy that a line holds and the mass of the piece that tears off, it is a speed
+    that the piece cannot pass. With the mass of the whole rope it is the speed of a rope that
+    parts at its far end. Scalars or arrays that broadcast. Range: energy E ≥ 0, mass m > 0.
+    Raises InputError outside. Source: energy balance; any mechanics text.
+
+    >>> print(show(freed_speed(Q(9, "kJ"), Q(3, "kg")), "speed"))
+    279 km/h
+    """
+    return (2 * energy / mass) ** 0.5
+
+
+@dataclass(frozen=True)
+class LetGo:
+    """A line that carries a tension when a piece of it lets go, bounded from both sides.
+
+    `piece` is the mass of what flies, `rope_mass` that of the rope behind it. At most, the piece
+    gets all the energy that the rope holds: nothing is taken off for heat, as losses are measured
+    on ropes that go slack slowly. That bound holds at any time, also when the rope flies up from
+    behind. At least, it gets what the first wave in the rope gives it, until that wave is back from
+    the other end:
+
+        v = F / √(k M) · (1 − e^(−2 M / m))
+
+    with the greatest stiffness k that the rope shows as it goes slack, heat counted: the stiffer
+    a rope is, the sooner its tension is gone. On a straight rope without loss that is its own.
+
+    The other end of the rope is held fast; air, ground and the vehicles' own motion are left out.
+    Range: 0 ≤ tension ≤ what the rope bears, piece > 0, rope_mass ≥ 0, each a single value.
+    Raises InputError otherwise (RopePartsError for more than the rope bears).
+
+    >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
+    >>> shackle = LetGo(rope, tension=Q(40, "kN"), piece=Q(3, "kg"), rope_mass=Q(6, "kg"))
+    >>> print(show(shackle.energy, "energy"), show(shackle.least_energy, "energy"))
+    18.0 kJ 8.67 kJ
+    >>> print(shackle.sentence)
+    At 40 kN the rope holds 18.0 kJ. A piece of 3 kg that tears off flies at 274 km/h at least and
+    at 394 km/h at most.
+    """
+
+    rope: Rope
+    tension: Q
+    piece: Q
+    rope_mass: Q
+
+    def __post_init__(self):
+        fields_to_si(
+            self,
+            tension=not_negative("force", single=True),
+            piece=positive("mass", single=True),
+            rope_mass=not_negative("mass", single=True),
+        )
+        self.rope.extension(self.tension)  # refuses what parts the rope
+
+    @property
+    def energy(self):
+        """The work that it took to load the rope to the tension: the most that can fly."""
+        return self.rope.stored_energy(self.rope.extension(self.tension))
+
+    @property
+    def heat(self):
+        """What stays of it in the rope as heat if the rope goes slack slowly."""
+        return self.rope.heat(self.rope.extension(self.tension))
+
+    @takes_quantities(returns="energy", travel=not_negative("length", single=True))
+    def energy_after(self, travel):
+        """Energy that the piece has at least after it has flown a travel ≥ 0."""
+        return self._least_energy(travel)
+
+    @property
+    def least_energy(self):
+        """The energy that the piece comes up to at least."""
+        return from_si(self._least_energy(math.inf), "energy")
+
+    @property
+    def least_speed(self):
+        """The speed that the piece comes up to at least."""
+        return freed_speed(self.least_energy, self.piece)
+
+    @property
+    def most_speed(self):
+        """The speed that the piece cannot pass."""
+        return freed_speed(self.energy, self.piece)
+
+    @property
+    def sentence(self) -> str:
+        """Energy and speeds, read out."""
+        least, most = (show(speed, "speed") for speed in (self.least_speed, self.most_speed))
+        return (
+            f"At {brief(self.tension, 'force')} the rope holds {show(self.energy, 'energy')}. A "
+            f"piece of {brief(self.piece, 'mass')} that tears off flies at {least} at least and "
+            f"at {most} at most."
+        )
+
+    def _least_energy(self, travel: float) -> float:
+        tension, rope_mass = self.tension.m_as("N"), self.rope_mass.m_as("kg")
+        if tension == 0 or self.energy.m_as("J") == 0:  # the smallest tensions hold 0 J as floats
+            return 0.0
+        stiffest = self._stiffest
+        ratio = self.piece.m_as("kg") / rope_mass if rope_mass else math.inf
+        share = _first_wave_share(ratio, travel * stiffest / tension)
+        return share * tension**2 / (2 * stiffest)
+
+    @property
+    def _stiffest(self) -> float:
+        """No less than the greatest stiffness that the rope shows on its way back, in N/m.
+
+        The slope of `Rope.unloading_tension`, with the greatest of each of its factors.
+        """
+        rope, tension, energy = self.rope.si, self.tension.m_as("N"), self.energy.m_as("J")
+        extension = self.rope.extension(self.tension).m_as("m")
+        reached = self.rope.curve.knots[:-1] * rope["full_extension"] <= extension
+        steepest = self.rope.curve.slopes[1][reached].max()
+        loading = steepest * rope["breaking_strength"] / rope["full_extension"]
+        return float(loading + 2 * rope["loss"] * tension**2 / energy)
+
+
+# 2 M / m where the first wave leaves a piece the greatest share of the energy: the root of
+# 2 u = e^u − 1. It is a piece of 1.59 times the rope's mass.
+_BEST_EXPONENT = 1.2564312086
+
+
+def _first_wave_share(ratio: float, travel: float) -> float:
+    """Least part of F² / 2k with which a piece flies, for a `ratio` m / M and a `travel` in F / k.
+
+        share = m / M · (1 − e^(−u))²,  u = 2 M / m, or less: (m / M) (u − 1 + e^(−u)) = travel
+
+    A wave runs from the piece down the rope of mass M and stiffness k. Behind it the tension has
+    fallen by √(k M) times the speed of the rope there, so until it is back from the fixed end,
+    after 2 √(M / k), a tension of F − v √(k M) accelerates the piece. Afterwards the rope may pull
+    or hang slack; it cannot push, so it never slows the piece.
+
+    Above m = 1.59 M a heavier piece takes a larger share than that one, though the first wave
+    alone no longer shows it: the share at 1.59 M is then used. That is compared with chains of
+    masses in the tests, and not derived.
+    Source: impedance of a rod, any text on waves in solids (memory, sure); the bound is our own.
+    """
+    ratio = min(ratio, 2 / _BEST_EXPONENT)
+    scaled = min(travel, 2.0) / ratio  # at 2 the wave is back, whatever the piece
+    flown = rising_root(lambda u: (u + np.expm1(-u) - scaled, -np.expm1(-u)), 0.0, scaled + 1.0)
+    return ratio * math.expm1(-min(flown, 2 / ratio)) ** 2
+
+
+# --- what a tether can do ---------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class TetherCatch:
+    """A secondary tether that is to catch what lets go: what it must absorb, and what it can.
+
+    `slack` is the part of the tether's length that hangs loose: so far the piece flies before the
+    tether is taut. Then the tether must stop at least the piece as fast as it is by then, at most
+    all that the rope holds. It can absorb what it holds when it breaks: half of
+    breaking strength times stretch for a straight line. A short or stiff tether absorbs little,
+    however strong it is. Its anchor, knots, wear, its own mass and the way it runs round edges are
+    left out, and all of them make it worse. A verdict is certain within the model only where both
+    bounds agree; else it is MAY_PART. To choose a tether, go by `most_to_absorb`.
+    Range: 0 ≤ slack ≤ 1. Raises InputError outside.
+
+    >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
+    >>> shackle = LetGo(rope, tension=Q(40, "kN"), piece=Q(3, "kg"), rope_mass=Q(6, "kg"))
+    >>> strap = Rope(length=Q(1.5, "m"), breaking_strength=Q(60, "kN"),
+    ...              stretch_at_break=Q(10, "percent"))
+    >>> catch = TetherCatch(shackle, strap, slack=Q(50, "percent"))
+    >>> print(catch.sentence)
+    The tether must absorb at least 7.70 kJ and at most 18.0 kJ; it can absorb 4.50 kJ before it
+    breaks: the tether parts.
+    """
+
+    let_go: LetGo
+    tether: Rope
+    slack: Q | float
+
+    def __post_init__(self):
+        fields_to_si(self, slack=not_negative("ratio", at_most=1.0, single=True))
+
+    @property
+    def least_to_absorb(self):
+        """The energy that the piece has at least when the tether comes taut."""
+        return self.let_go.energy_after(self.slack * self.tether.length)
+
+    @property
+    def most_to_absorb(self):
+        """All the energy that the rope holds: it goes on pulling at the piece and the tether."""
+        return self.let_go.energy
+
+    @property
+    def can_absorb(self):
+        """The energy that the tether holds when it breaks."""
+        return self.tether.stored_energy(self.tether.extension_at_break)
+
+    @property
+    def verdict(self) -> str:
+        """PARTS, MAY_PART or NOT_ALONE."""
+        if self.can_absorb < self.least_to_absorb:
+            return PARTS
+        return MAY_PART if self.can_absorb < self.most_to_absorb else NOT_ALONE
+
+    @property
+    def sentence(self) -> str:
+        """What it must, what it can, and the verdict, read out."""
+        least, most, can = (
+            show(energy, "energy")
+            for energy in (self.least_to_absorb, self.most_to_absorb, self.can_absorb)
+        )
+        return (
+            f"The tether must absorb at least {least} and at most {most}; it can absorb {can} "
+            f"before it breaks: {self.verdict}."
+        )
+
+
+# --- in words ---------------------------------------------------------------------------
+
+
+@takes_quantities(energy=not_negative("energy", single=True))
+def energy_in_words(energy) -> str:
+    """Compare an energy ≥ 0 with things that people can picture, and with a hazardous fragment.
+
+    Source of the fragment, 58 ft·lbf (79 J): DDESB TP-12 (quoted): small fragments of explosions,
+    no limit for people near a line. The rest is worked out from mass and height or speed.
+
+    >>> print(energy_in_words(Q(18, "kJ")))
+    The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2500 kg at 10 km/h and 228 times
+    that of a fragment counted as hazardous.
+    """
+    hazardous, *things = table(EnergyRow)
+    below = max(
+        (row for row in things if row.joules <= energy), key=lambda row: row.joules, default=None
+    )
+    compared = [hazardous] if below is None else [below, hazardous]
+    times = (f"{as_number(energy / row.joules)} times that of {row.words}" for row in compared)
+    return f"The energy, {show(Q(energy, 'J'), 'energy')}, is {' and '.join(times)}."
+
+
+@takes_quantities(longest_line=positive("length", single=True))
+def keep_clear(longest_line) -> str:
+    """The rule of the trade for all who do not work at the line, with its limits.
+
+    Range: longest_line > 0. Raises InputError otherwise. Source: TM 9-2320-356-BD, 4-6 (seen).
+
+    >>> print(keep_clear(Q(9, "m")))
+    Nobody who is not needed stands closer to the vehicles than the longest line in use, here
+    9 m; nobody at all stands in the line of pull. A parted line or a torn-off piece can fly
+    farther than that.
+    """
+    longest = brief(Q(longest_line, "m"), "length")
+    return (
+        f"Nobody who is not needed stands closer to the vehicles than the longest line in use, "
+        f"here {longest}; nobody at all stands in the line of pull. A parted line or a torn-off "
+        f"piece can fly farther than that."
+    )

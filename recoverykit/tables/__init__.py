@@ -1,0 +1,1 @@
+"""Tables: data/ as typed records."""

@@ -1,0 +1,1 @@
+"""Units: quantities, how they are shown and read, and checked arguments."""

@@ -1,0 +1,341 @@
+"""The panel frame, on a small panel of its own."""
+
+import gc
+import itertools
+import logging
+from dataclasses import dataclass
+
+import pytest
+
+from recoverykit.course.html import as_live_text
+from recoverykit.course.inputs import Choice, Slider, Tick
+from recoverykit.course.panel import Panel
+from recoverykit.course.picture import Picture
+from recoverykit.physics.formulas import kinetic_energy
+from recoverykit.units.quantities import METRIC, US, InputError, Q, display, show
+
+
+class EnergyPicture(Picture):
+    def build(self):
+        self.axes = self.figure.add_axes([0.2, 0.2, 0.7, 0.7])
+        self.axes.set_ylim(0, 5e5)
+        (self.point,) = (self.moving(line) for line in self.axes.plot([0], [0], "o"))
+
+    def update(self, result, system):
+        self.point.set_ydata([result.energy.m_as("J")])
+
+
+@dataclass(frozen=True)
+class Energy:
+    energy: Q
+
+
+class EnergyPanel(Panel):
+    inputs = (
+        Slider(
+            name="mass",
+            label="Mass",
+            kind="mass",
+            low=Q(500, "kg"),
+            high=Q(4000, "kg"),
+            start=Q(2000, "kg"),
+            steps=(50, 100),
+            help="How heavy it is.",
+        ),
+        Slider(
+            name="speed",
+            label="Speed",
+            kind="speed",
+            low=Q(0, "km/h"),
+            high=Q(50, "km/h"),
+            start=Q(9, "km/h"),
+            steps=(1, 1),
+            help="How fast it goes.",
+        ),
+        Choice(name="body", label="Body", options=("car", "boat"), start="car", help="What it is."),
+        Tick(name="towing", label="With a trailer", help="A trailer doubles the mass."),
+    )
+    picture_type = EnergyPicture
+
+    def compute(self, mass, speed, body, towing):
+        return Energy(kinetic_energy(mass, speed) * (2 if towing else 1))
+
+    def describe(self, result, system):
+        return f"It holds {show(result.energy, 'energy', system)}."
+
+
+@pytest.fixture
+def panel():
+    return EnergyPanel()
+
+
+def in_sight(panel):
+    """The inputs' widgets of the display system in force."""
+    sets = [box for box in panel.view.children[0].children if hasattr(box, "children")]
+    (seen,) = [box for box in sets if box.layout.display != "none"]
+    return seen.children
+
+
+def sliders(panel):
+    return {s.description: s for s in in_sight(panel) if hasattr(s, "readout")}
+
+
+def send(widget, **state):
+    """Send what the page sends when a learner does something."""
+    data = {"method": "update", "state": state, "buffer_paths": []}
+    widget._handle_msg({"content": {"data": data}, "buffers": []})
+
+
+def drag(slider, label):
+    send(slider, index=[shown for shown, _ in slider.options].index(label))
+
+
+def test_it_works_without_a_view(panel):
+    panel.set(speed=Q(10, "m/s"))
+    assert panel.result.energy.m_as("kJ") == pytest.approx(100)
+    assert panel.summary == "It holds 100 kJ."
+    assert panel.png().startswith(b"\x89PNG")
+
+
+def test_moving_a_slider_changes_result_sentence_and_picture(panel):
+    image, sentence = panel.view.children[1].children[0], panel.view.children[0].children[-1]
+    before = bytes(image.value), sentence.value
+    drag(sliders(panel)["Speed [km/h]"], "18")
+    assert panel.result.energy.m_as("kJ") == pytest.approx(25)
+    assert "25.0\N{NO-BREAK SPACE}kJ" in sentence.value
+    assert bytes(image.value) != before[0]
+    assert bytes(image.value) == panel.png()
+
+
+def test_choices_and_ticks_are_taken(panel):
+    *_, body, towing = in_sight(panel)
+    before = panel.result.energy
+    body.value = "boat"
+    send(towing, value=True)
+    assert panel.values["body"] == "boat"
+    assert panel.result.energy.m_as("J") == pytest.approx(2 * before.m_as("J"))
+    panel.set(body="car", towing=False)
+    assert (body.value, towing.value) == ("car", False)
+
+
+def test_setting_an_input_moves_its_slider_to_the_nearest_step(panel):
+    shown = sliders(panel)
+    panel.set(speed=Q(10, "mph"), mass=Q(3000, "lb"))
+    assert shown["Speed [km/h]"].label == "16"  # 16.09 km/h
+    assert shown["Mass [kg]"].label == "1350"  # 1361 kg
+    assert panel.values["mass"] == Q(3000, "lb")
+
+
+def test_what_the_page_answers_to_a_moved_slider_changes_nothing(panel):
+    panel.set(speed=Q(10, "mph"))
+    slider = sliders(panel)["Speed [km/h]"]
+    send(slider, index=slider.index)
+    assert panel.values["speed"] == Q(10, "mph")
+
+
+def test_a_fault_while_sliders_are_placed_does_not_leave_them_dead(panel, monkeypatch):
+    slider = in_sight(panel)[0]
+    with monkeypatch.context() as broken:
+        broken.setattr(Slider, "put", lambda *_: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            panel.set(speed=Q(20, "km/h"))
+    slider.index += 1
+    assert panel.values["mass"] > Q(2000, "kg")
+
+
+def test_a_switch_of_units_keeps_the_values_and_shows_them_anew(panel):
+    before = dict(panel.values)
+    display.use("US")
+    shown = sliders(panel)
+    assert {label: slider.label for label, slider in shown.items()} == {
+        "Mass [lb]": "4400",  # 2000 kg is 4409 lb
+        "Speed [mph]": "6",  # 9 km/h is 5.6 mph
+    }
+    assert panel.values == before
+    assert panel.summary.endswith("ft·lbf.")
+    drag(shown["Mass [lb]"], "4000")
+    assert panel.values["mass"].m_as("lb") == pytest.approx(4000)
+    display.use("metric")
+    assert sliders(panel)["Mass [kg]"].label == "1800"
+
+
+@pytest.mark.parametrize("system", [METRIC, US])
+def test_slider_positions_are_all_whole_steps_inside_the_limits(panel, system):
+    for each in panel.inputs[:2]:
+        unit, positions = system.unit(each.kind), each.positions(system)
+        step = positions[1] - positions[0]
+        assert each.low.m_as(unit) <= positions[0] + 1e-9 < each.low.m_as(unit) + step
+        assert each.high.m_as(unit) - step < positions[-1] - 1e-9 <= each.high.m_as(unit)
+        assert [p / step for p in positions] == pytest.approx([round(p / step) for p in positions])
+
+
+def test_a_slider_at_its_end_in_the_other_system_is_not_refused(panel):
+    panel.set(mass=Q(4000, "kg"))
+    display.use("US")
+    slider = sliders(panel)["Mass [lb]"]
+    assert panel.values["mass"] == Q(4000, "kg")
+    drag(slider, slider.options[0][0])
+    drag(slider, slider.options[-1][0])
+    assert Q(8700, "lb") < panel.values["mass"] <= Q(4000, "kg")
+
+
+# As a limit that was converted from another unit: a rounding beside a whole step.
+ROUNDED = Slider(
+    name="slack",
+    label="Slack",
+    kind="length",
+    low=Q(0.1 + 1e-12, "m"),
+    high=Q(0.3, "m"),
+    start=Q(0.2, "m"),
+    steps=(0.1, 0.1),
+    help="How much line lies on the ground.",
+)
+
+
+def test_a_rounded_end_of_a_slider_is_the_limit_itself():
+    widget = ROUNDED.widget(METRIC)
+    assert [label for label, _ in widget.options] == ["0.1", "0.2", "0.3"]
+    first, middle, last = (shown for _, shown in widget.options)
+    assert Q(first, "m") < ROUNDED.low
+    assert Q(last, "m") > ROUNDED.high  # 3 × 0.1 is 0.30000000000000004
+    from_widget = [ROUNDED.from_widget(shown, METRIC) for shown in (first, middle, last)]
+    assert from_widget == [ROUNDED.low, Q(0.2, "m"), ROUNDED.high]
+    for value in from_widget:
+        ROUNDED.check(value)
+
+
+@pytest.mark.parametrize(
+    ("value", "label"),
+    [
+        (ROUNDED.low, "0.1"),
+        (Q(149, "mm"), "0.1"),
+        (Q(151, "mm"), "0.2"),
+        (Q(249, "mm"), "0.2"),
+        (Q(251, "mm"), "0.3"),
+        (ROUNDED.high, "0.3"),
+    ],
+)
+def test_a_slider_shows_the_position_nearest_to_its_value(value, label):
+    widget = ROUNDED.widget(METRIC)
+    ROUNDED.put(widget, value, METRIC)
+    assert widget.label == label
+
+
+def test_a_value_beyond_the_last_step_stands_at_the_end_until_it_is_moved(panel):
+    display.use("US")
+    slider = sliders(panel)["Mass [lb]"]
+    for limit, label in ((Q(4000, "kg"), "8800"), (Q(500, "kg"), "1200")):  # 8818 and 1102 lb
+        panel.set(mass=limit)
+        assert slider.label == label
+        panel.set(speed=Q(7, "mph"))
+        assert (slider.label, panel.values["mass"]) == (label, limit)
+    drag(slider, "1300")
+    assert panel.values["mass"].m_as("lb") == pytest.approx(1300)
+
+
+def test_a_choice_shows_what_was_set_before_and_after_it_is_looked_at(panel):
+    panel.set(body="boat", towing=True)
+    *_, body, towing = in_sight(panel)
+    assert (body.value, body.options, towing.value) == ("boat", ("car", "boat"), True)
+    display.use("US")
+    *_, body, towing = in_sight(panel)
+    assert (body.value, towing.value) == ("boat", True)
+    panel.set(body="car")
+    assert body.value == "car"
+    body.value = "boat"
+    assert panel.values["body"] == "boat"
+    display.use("metric")
+    assert in_sight(panel)[2].value == "boat"
+
+
+def test_starting_values(panel):
+    panel.set(speed=Q(40, "km/h"), mass=Q(900, "kg"))
+    button = panel.view.children[0].children[-2]
+    assert button.description == "Starting values"
+    button.click()
+    assert panel.values == {each.name: each.start for each in panel.inputs}
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"speed": Q(51, "km/h")}, ["speed", "51", "above"]),
+        ({"speed": Q(5, "kg")}, ["speed", "5 kg is not a speed", 'Q(5, "km/h")']),
+        ({"speed": 5, "mass": Q(1, "kg")}, ["speed", "no unit", "mass", "below"]),
+        ({"speed": Q(float("nan"), "km/h")}, ["speed", "not a finite number"]),
+        ({"speed": Q([1, 2], "km/h")}, ["speed", "one value"]),
+        ({"body": "ship"}, ["body", "'ship'", "'car', 'boat'"]),
+        ({"towing": "yes"}, ["towing", "True nor False"]),
+        ({"pace": Q(5, "km/h")}, ["'pace'", "mass, speed"]),
+    ],
+)
+def test_bad_values_are_named_and_change_nothing(panel, values, words):
+    before, summary = dict(panel.values), panel.summary
+    with pytest.raises(InputError) as caught:
+        panel.set(**values)
+    assert all(word in str(caught.value) for word in words), caught.value
+    assert panel.values == before
+    assert panel.summary == summary
+
+
+@pytest.mark.parametrize("broken", ["compute", "describe"])
+def test_values_that_cannot_be_worked_out_are_not_kept(panel, monkeypatch, broken):
+    before, result, summary = dict(panel.values), panel.result, panel.summary
+    with monkeypatch.context() as fault:
+        fault.setattr(EnergyPanel, broken, lambda *_, **__: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            panel.set(speed=Q(20, "km/h"))
+    assert panel.values == before
+    assert (panel.result, panel.summary) == (result, summary)
+    display.use("US")
+    assert panel.result == result
+
+
+def test_corners_are_all_combinations_and_leave_the_values_alone(panel):
+    before = dict(panel.values)
+    energies = {result.energy.m_as("J") for result in panel.corners()}
+    assert len(energies) == 5  # at rest all hold nothing; two masses, each with and without trailer
+    assert panel.values == before
+
+
+def test_paired_corners_let_every_two_extremes_meet_in_fewer_visits(panel):
+    before, all_corners = dict(panel.values), len(list(panel.corners()))
+    seen = [dict(panel.values) for _ in panel.paired_corners()]
+    assert len(seen) < all_corners
+    for one, other in itertools.combinations(panel.inputs, 2):
+        met = {(values[one.name], values[other.name]) for values in seen}
+        assert met == set(itertools.product(one.extremes, other.extremes))
+    assert panel.values == before
+
+
+def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):
+    bundle = panel._repr_mimebundle_()
+    assert bundle["text/plain"] == panel.summary
+    assert bundle["image/png"].startswith("iVBOR")
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+
+
+def test_a_panel_that_is_gone_does_not_follow_switches():
+    gc.collect()  # panels of other tests
+    followers = len(display._watchers)
+    panel = EnergyPanel()
+    assert len(display._watchers) == followers + 1
+    del panel
+    gc.collect()
+    assert len(display._watchers) == followers
+
+
+def test_live_text_is_escaped_and_keeps_numbers_with_their_units():
+    text = as_live_text("a < b: 38.0 kN at 2 500 kg")
+    assert "a &lt; b" in text
+    assert "38.0\N{NO-BREAK SPACE}kN" in text
+    assert "2\N{NO-BREAK SPACE}500\N{NO-BREAK SPACE}kg" in text
+    assert 'role="status"' in text
+
+
+def test_nothing_is_logged(panel, caplog):
+    with caplog.at_level(logging.WARNING):
+        for slider in sliders(panel).values():
+            drag(slider, slider.options[-1][0])
+            drag(slider, slider.options[0][0])
+    assert not caplog.records

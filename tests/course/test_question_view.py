@@ -1,0 +1,312 @@
+"""Guesses and questions on the page, driven without a kernel as a learner and a browser would."""
+
+import errno
+import os
+
+import ipywidgets
+import pytest
+from helpers.widget_tree import widgets
+
+from recoverykit import display
+from recoverykit.course import progress
+from recoverykit.course.progress import Progress
+from recoverykit.course.question_view import GuessView, QuestionView
+from recoverykit.lessons import PeakForcePanel, ask, guess
+from recoverykit.lessons.bank import LESSONS, find_guess, find_question
+
+pytestmark = pytest.mark.usefixtures("in_new_kernel")
+
+
+def type_and_enter(view, text, box=0):
+    """What the browser sends when a learner types and presses Enter."""
+    state = {"method": "update", "state": {"value": text}, "buffer_paths": []}
+    widgets(view, ipywidgets.Text)[box]._handle_msg({"content": {"data": state}, "buffers": []})
+
+
+def choose(view, index):
+    """What the browser sends when a learner picks one of several answers."""
+    state = {"method": "update", "state": {"index": index}, "buffer_paths": []}
+    radio = widgets(view, ipywidgets.RadioButtons)[0]
+    radio._handle_msg({"content": {"data": state}, "buffers": []})
+
+
+def click(view, label):
+    (button,) = (b for b in widgets(view, ipywidgets.Button) if b.description == label)
+    assert not button.disabled
+    button.click()
+
+
+def page(view):
+    """All that the view shows as text."""
+    return " ".join(html.value for html in widgets(view, ipywidgets.HTML))
+
+
+def kept(id):
+    return [entry for entry in progress.current().entries() if entry.id == id]
+
+
+# --- questions --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def standing_start():
+    """2 × 4 kN is right."""
+    view = ask("03.standing-start")
+    assert "pull with 4 kN" in page(view).replace("\N{NO-BREAK SPACE}", " ")
+    return view
+
+
+def test_enter_checks_an_answer_and_keeps_it(standing_start):
+    type_and_enter(standing_start, "8 kN")
+    assert "Right: 8" in page(standing_start)
+    (entry,) = kept("03.standing-start")
+    assert (entry.typed, entry.verdict, entry.seed) == ({"answer": "8 kN"}, "right", 0)
+
+
+def test_the_button_after_enter_does_not_count_twice(standing_start):
+    type_and_enter(standing_start, "4 kN")
+    click(standing_start, "Check")
+    assert [entry.verdict for entry in kept("03.standing-start")] == ["load put on gently"]
+    type_and_enter(standing_start, "8 kN")
+    assert len(kept("03.standing-start")) == 2
+
+
+def test_an_empty_answer_is_asked_for_and_not_kept(standing_start):
+    click(standing_start, "Check")
+    assert standing_start.sentence.startswith("Nothing was written")
+    assert kept("03.standing-start") == []
+
+
+def test_an_answer_that_is_taken_away_takes_its_reply_away(standing_start):
+    type_and_enter(standing_start, "4 kN")
+    type_and_enter(standing_start, "")
+    assert standing_start.sentence == (
+        'Nothing was written; write for example "38 kN" or "8500 lbf".'
+    )
+    assert [entry.typed for entry in standing_start._progress.entries()] == [{"answer": "4 kN"}]
+    standing_start.ask_again()
+    assert standing_start.sentence == ""
+
+
+def test_what_cannot_be_read_stays_in_the_box(standing_start):
+    type_and_enter(standing_start, "8 <b>kilos</b>")
+    assert widgets(standing_start, ipywidgets.Text)[0].value == "8 <b>kilos</b>"
+    assert "<b>kilos" not in page(standing_start), "escaped"
+    assert kept("03.standing-start")[0].verdict == "unreadable"
+
+
+def test_a_choice_is_checked_by_the_button_only():
+    view = ask("03.heavier")
+    click(view, "Check")
+    assert view.sentence == "Choose one of the answers first."
+    choose(view, 0)
+    choose(view, 2)
+    assert kept("03.heavier") == []
+    click(view, "Check")
+    assert "Right." in view.sentence
+    assert [entry.typed for entry in kept("03.heavier")] == [{"answer": "root"}]
+
+
+@pytest.mark.parametrize("id", [q.id for lesson in LESSONS.values() for q in lesson.QUESTIONS])
+def test_every_question_is_answered_after_a_restart(id, in_new_kernel):
+    view = ask(id)
+    click(view, "New numbers")
+    view.answer(view.asking.right_answer)
+    assert view.sentence.startswith("Right")
+    in_new_kernel()
+    again = ask(id)
+    assert (again.text, again.sentence) == (view.text, view.sentence)
+    assert again.asking.seed == 1
+    assert len(kept(id)) == 1, "looking again is no new answer"
+
+
+def test_new_numbers_start_afresh(standing_start):
+    type_and_enter(standing_start, "4 kN")
+    click(standing_start, "Hint")
+    before = standing_start.text
+    click(standing_start, "New numbers")
+    assert standing_start.text != before
+    assert widgets(standing_start, ipywidgets.Text)[0].value == ""
+    assert standing_start.sentence == ""
+    assert "Hint:" not in page(standing_start)
+    type_and_enter(standing_start, standing_start.asking.right_answer)
+    assert kept("03.standing-start")[-1].seed == 1
+
+
+def test_hints_come_one_by_one(standing_start):
+    hints = len(standing_start.asking.question.hints)
+    for number in range(1, hints + 2):
+        click(standing_start, "Hint")
+        assert page(standing_start).count("Hint:") == min(number, hints)
+
+
+def test_everything_follows_the_units(standing_start):
+    type_and_enter(standing_start, "8 kN")
+    click(standing_start, "Hint")
+    choice = ask("03.heavier")
+    choose(choice, 2)
+    click(choice, "Check")
+    display.use("US")
+    assert "899 lbf" in standing_start.text
+    assert standing_start.sentence.startswith("Right: 1,800 lbf")
+    assert "kN" not in page(standing_start).replace("in kN or lbf", "")
+    radio = widgets(choice, ipywidgets.RadioButtons)[0]
+    assert "lbf" in radio.options[2][0]
+    assert radio.value == "root", "still chosen"
+    assert len(kept("03.heavier")) == len(kept("03.standing-start")) == 1
+    assert widgets(standing_start, ipywidgets.Text)[0].value == "8 kN", "as it was typed"
+
+
+def test_a_full_disk_is_told_beside_the_reply(standing_start, monkeypatch):
+    def disk_full(*_):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", disk_full)
+    type_and_enter(standing_start, "8 kN")
+    assert standing_start.sentence.startswith("Right: 8 kN.")
+    assert "could not be kept on disk (No space left on device)" in standing_start.sentence
+    assert widgets(standing_start, ipywidgets.Text)[0].value == "8 kN"
+
+
+def test_a_damaged_file_is_told_on_the_page(tmp_path):
+    (tmp_path / "progress").mkdir()
+    (tmp_path / "progress" / "learner.json").write_text("damaged")
+    view = ask("03.peak")
+    assert "kept as learner.damaged-1.json" in page(view)
+    assert "damaged" not in page(ask("03.faster")), "told once"
+
+
+def test_an_answer_that_is_no_longer_among_the_options_is_dropped():
+    progress.current().record("03.heavier", {"answer": "vanished"}, "vanished")
+    view = ask("03.heavier")
+    assert widgets(view, ipywidgets.RadioButtons)[0].value is None
+
+
+# --- guesses ----------------------------------------------------------------------------
+
+
+def fill_in_guess(view, middle="27 kN", fast="110 kN"):
+    type_and_enter(view, middle, box=0)
+    type_and_enter(view, fast, box=1)
+
+
+def test_a_guess_is_kept_and_then_closed():
+    view = guess("03.guess")
+    fill_in_guess(view)
+    assert kept("03.guess") == [], "Enter alone commits nothing"
+    click(view, "Keep my guess")
+    assert "Your guess is kept." in page(view)
+    (entry,) = kept("03.guess")
+    assert entry.typed == {"middle_peak": "27 kN", "fast_peak": "110 kN"}
+    assert entry.verdict == "committed"
+    assert all(box.disabled for box in widgets(view, (ipywidgets.Text, ipywidgets.Button)))
+
+
+@pytest.mark.parametrize("first", ["Keep my guess", "Show without a guess"])
+@pytest.mark.parametrize("second", ["commit", "skip"])
+def test_a_guess_that_is_fixed_is_not_kept_a_second_time(in_new_kernel, first, second):
+    view = guess("03.guess")
+    fill_in_guess(view)
+    click(view, first)
+    before = kept("03.guess"), view.guess.values
+    # A click that the browser sent before it heard that the buttons are off.
+    view.fill_in(fast_peak="20 kN")
+    getattr(view, second)()
+    assert (kept("03.guess"), view.guess.values) == before
+    assert view.sentence == "Your guess is fixed already."
+    in_new_kernel()
+    assert guess("03.guess").guess.values == view.guess.values
+
+
+def test_a_guess_that_cannot_be_read_stays_open(in_new_kernel):
+    view = guess("03.guess")
+    fill_in_guess(view, fast="110")
+    click(view, "Keep my guess")
+    assert view.sentence.startswith("Peak at 8 km/h: the unit is missing")
+    assert not view.guess.committed
+    in_new_kernel()
+    again = guess("03.guess")
+    assert [box.value for box in widgets(again, ipywidgets.Text)] == ["27 kN", "110"]
+    type_and_enter(again, "110 kN", box=1)
+    click(again, "Keep my guess")
+    assert again.guess.committed
+
+
+def test_a_guess_is_there_after_a_restart(in_new_kernel):
+    view = guess("03.guess")
+    fill_in_guess(view)
+    click(view, "Keep my guess")
+    in_new_kernel()
+    again = guess("03.guess")
+    assert again.guess.values == view.guess.values
+    assert [box.value for box in widgets(again, ipywidgets.Text)] == ["27 kN", "110 kN"]
+    assert all(button.disabled for button in widgets(again, ipywidgets.Button))
+    assert len(kept("03.guess")) == 1
+
+
+def test_a_skip_is_marked_and_lasts(in_new_kernel):
+    click(guess("03.guess"), "Show without a guess")
+    (entry,) = kept("03.guess")
+    assert (entry.typed, entry.verdict) == ({}, "skipped")
+    in_new_kernel()
+    again = guess("03.guess")
+    assert again.guess.committed
+    assert again.guess.values == {}
+
+
+def test_the_panel_shows_its_answer_after_the_guess():
+    view = guess("03.guess")
+    panel = PeakForcePanel(guess=view.guess)
+    hidden = panel.png()
+    assert panel.summary.startswith("Write down your guess first")
+    fill_in_guess(view)
+    click(view, "Keep my guess")
+    assert "the line is pulled with" in panel.summary
+    assert panel.png() != hidden
+    assert len(panel.result.guess) == 3
+
+
+def test_labels_follow_the_units():
+    view = guess("03.guess")
+    display.use("US")
+    assert [box.description for box in widgets(view, ipywidgets.Text)] == [
+        "Peak at 2.5 mph",
+        "Peak at 5 mph",
+    ]
+    assert "lbf" in page(view)
+
+
+# --- readers without a kernel, and readers who listen -----------------------------------
+
+
+@pytest.mark.parametrize("make", [lambda: ask("03.peak"), lambda: guess("03.guess")])
+def test_the_text_is_there_without_a_kernel(make):
+    view = make()
+    bundle = view._repr_mimebundle_()
+    assert bundle["text/plain"] == view.text
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+    assert view.text.split(".")[0] in bundle["text/html"].replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_replies_are_read_out(standing_start):
+    type_and_enter(standing_start, "4 kN")
+    assert 'role="status"' in page(standing_start)
+
+
+def test_every_box_and_button_says_what_it_is():
+    for view in (ask("03.peak"), ask("03.heavier"), guess("03.guess")):
+        for widget in widgets(view, (ipywidgets.Text, ipywidgets.RadioButtons, ipywidgets.Button)):
+            assert widget.description
+
+
+def test_the_tolerance_is_stated():
+    assert "Within 5 % counts as right" in ask("03.peak").text
+    assert "counts as right" not in ask("03.heavier").text
+
+
+def test_two_learners_do_not_share_answers(tmp_path):
+    question = find_question("03.peak")
+    QuestionView(question, Progress("Ann", tmp_path)).answer("1 kN")
+    assert QuestionView(question, Progress("Ben", tmp_path)).sentence == ""
+    GuessView(find_guess("03.guess"), Progress("Ann", tmp_path)).skip()
+    assert not GuessView(find_guess("03.guess"), Progress("Ben", tmp_path)).guess.committed

@@ -1,0 +1,348 @@
+"""Questions and guesses in general, on an invented example; the bank's own are in test_bank.py."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from recoverykit import InputError, Q, display
+from recoverykit.course.questions import (
+    COMMITTED,
+    FAR_OFF,
+    FIXED,
+    OTHER_KIND,
+    RIGHT,
+    SKIPPED,
+    TOO_HIGH,
+    TOO_LOW,
+    UNREADABLE,
+    ChoiceField,
+    ChoiceQuestion,
+    Derived,
+    Feedback,
+    Given,
+    Guess,
+    GuessTemplate,
+    Mistake,
+    NumberField,
+    NumericQuestion,
+    Option,
+    QuestionInstance,
+)
+
+SPRING = NumericQuestion(
+    id="spring",
+    text="A spring of {stiffness} is stretched by {stretch}. How hard does it pull?",
+    given={
+        "stiffness": Given("stiffness", "kN/m", (10, 20, 40)),
+        "stretch": Given("length", "m", (0.5, 1, 2)),
+    },
+    derived={
+        "pull": Derived("force", lambda n: n.stiffness * n.stretch),
+        "double": Derived("force", lambda n: 2 * n.pull),
+    },
+    asked="pull",
+    explained="Stiffness times stretch.",
+    mistakes=(
+        Mistake("counted twice", lambda n: n.double, "{double} counts {stretch} twice."),
+        Mistake("no pull", lambda n: 0 * n.double, "A stretched spring pulls."),
+    ),
+    other_kinds={"energy": "That is an energy."},
+    hints=("Multiply.",),
+)
+
+SHAPE = ChoiceQuestion(
+    id="shape",
+    text="Which way does a spring of {stiffness} go?",
+    given={"stiffness": Given("stiffness", "kN/m", (10, 20))},
+    options={
+        "straight": Option("Straight.", "It is a straight line."),
+        "bent": Option("Bent.", "At {stiffness} it is not bent."),
+    },
+    right=lambda n: "straight",
+    hints=("Draw it.",),
+)
+
+
+def with_numbers(question, **wanted) -> QuestionInstance:
+    """The asking whose numbers are as wanted."""
+    askings = (QuestionInstance(question, seed) for seed in range(question.variants))
+    return next(a for a in askings if all(vars(a.numbers)[n] == v for n, v in wanted.items()))
+
+
+@pytest.fixture
+def asking():
+    """20 kN/m by 1 m: 20 kN is right."""
+    return with_numbers(SPRING, stiffness=Q(20, "kN/m"), stretch=Q(1, "m"))
+
+
+# --- numbers ----------------------------------------------------------------------------
+
+
+def test_the_numbers_are_written_in_the_units_in_force(asking):
+    assert asking.text == "A spring of 20 kN/m is stretched by 1 m. How hard does it pull?"
+    display.use("US")
+    assert asking.text == "A spring of 1,370 lbf/ft is stretched by 3.28 ft. How hard does it pull?"
+
+
+def test_zeros_before_the_point_stay():
+    asking = with_numbers(SPRING, double=Q(80, "kN"))
+    assert asking.fill("{double}, {stretch}") in ("80 kN, 1 m", "80 kN, 2 m")
+
+
+def test_every_seed_in_a_row_has_other_numbers():
+    drawn = [QuestionInstance(SPRING, seed).text for seed in range(SPRING.variants)]
+    assert SPRING.variants == 9
+    assert len(set(drawn)) == 9
+    assert QuestionInstance(SPRING, 9).text == drawn[0], "then they come again"
+
+
+def test_a_seed_means_the_same_numbers_for_ever():
+    # Answers on disk are read again with the seed that they were given for.
+    assert [QuestionInstance(SPRING, seed).fill("{stiffness} {stretch}") for seed in (0, 1, 2)] == [
+        "20 kN/m 2 m",
+        "10 kN/m 2 m",
+        "40 kN/m 2 m",
+    ]
+
+
+def test_a_number_that_is_always_the_same():
+    assert Given.only("speed", Q(5, "mph")) == Given("speed", "km/h", (8.04672,))
+    assert Given.only("ratio", 0.3) == Given("ratio", "percent", (30.0,))
+
+
+def test_different_questions_come_in_different_orders():
+    twin = NumericQuestion(**{**vars(SPRING), "id": "twin"})
+    texts = [
+        [QuestionInstance(question, seed).text for seed in range(9)] for question in (SPRING, twin)
+    ]
+    assert texts[0] != texts[1]
+    assert sorted(texts[0]) == sorted(texts[1])
+
+
+# --- answers to a numeric question ------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "verdict"),
+    [
+        ("20 kN", RIGHT),
+        ("20000 N", RIGHT),
+        ("4,496 lbf", RIGHT),
+        ("20.9 kN", RIGHT),
+        ("19.1 kN", RIGHT),
+        ("21.1 kN", TOO_HIGH),
+        ("18.9 kN", TOO_LOW),
+        ("40 kN", "counted twice"),
+        ("40.7 kN", "counted twice"),
+        ("42 kN", TOO_HIGH),
+        ("0 kN", "no pull"),
+        ("0.3 kN", TOO_LOW),
+        ("0.1 kN", FAR_OFF),
+        ("0.199 kN", FAR_OFF),
+        ("0.201 kN", TOO_LOW),
+        ("1999 kN", TOO_HIGH),
+        ("2001 kN", FAR_OFF),
+        ("20.99 kN", RIGHT),
+        ("21.01 kN", TOO_HIGH),
+        ("19.01 kN", RIGHT),
+        ("18.99 kN", TOO_LOW),
+        ("39.21 kN", "counted twice"),
+        ("39.19 kN", TOO_HIGH),
+        ("40.79 kN", "counted twice"),
+        ("40.81 kN", TOO_HIGH),
+        ("20 MN", UNREADABLE),
+        ("20000 kN", FAR_OFF),
+        ("20 kJ", OTHER_KIND),
+        ("20 km/h", UNREADABLE),
+        ("20", UNREADABLE),
+        ("-20 kN", UNREADABLE),
+        ("kN", UNREADABLE),
+        ("", UNREADABLE),
+        ("20 t", UNREADABLE),
+        ("9**9**9 kN", UNREADABLE),
+        ("__import__('os')", UNREADABLE),
+        ("{stretch.__class__}", UNREADABLE),
+        ("20 kN" * 3000, UNREADABLE),
+    ],
+    ids=lambda value: value[:20] or "nothing",
+)
+def test_verdicts(asking, typed, verdict):
+    assert asking.check(typed).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("20 kN", "Right: 20 kN. Stiffness times stretch."),
+        ("40 kN", "40 kN counts 1 m twice."),
+        ("20 kJ", "That is an energy."),
+        ("21.5 kN", "21.5 kN is close, but still too high. Work it out again, or take a hint."),
+        ("9 kN", "9 kN is too low. Work it out again, or take a hint."),
+        ("24.9 kN", "24.9 kN is close, but still too high. Work it out again, or take a hint."),
+        ("25.1 kN", "25.1 kN is too high. Work it out again, or take a hint."),
+        ("16.1 kN", "16.1 kN is close, but still too low. Work it out again, or take a hint."),
+        ("15.9 kN", "15.9 kN is too low. Work it out again, or take a hint."),
+        (
+            "0.1 kN",
+            "0.1 kN is more than 100 times too small. Look at the unit and at the decimal point.",
+        ),
+        (
+            "20000 kN",
+            "20 000 kN is more than 100 times too large. Look at the unit and at the decimal "
+            "point.",
+        ),
+        ("20", 'The unit is missing; write for example "38 kN" or "8500 lbf".'),
+        (
+            "4500 lb",
+            "Right: 20 kN. Stiffness times stretch. (Pounds on a force stamp are read as "
+            "pounds-force (lbf).)",
+        ),
+    ],
+)
+def test_sentences(asking, typed, sentence):
+    assert asking.check(typed).sentence == sentence
+
+
+def test_sentences_follow_the_units_in_force(asking):
+    display.use("US")
+    assert asking.check("40 kN").sentence == "8,990 lbf counts 3.28 ft twice."
+
+
+@given(st.text(max_size=80))
+def test_whatever_is_typed_gets_a_whole_sentence(typed):
+    feedback = QuestionInstance(SPRING).check(typed)
+    assert feedback.sentence[-1] in ".)"
+    assert feedback.verdict
+
+
+@given(st.floats(0, 1e5))
+def test_every_force_gets_one_verdict_by_its_size(force):
+    verdict = QuestionInstance(SPRING).check(f"{force:.6f} kN").verdict
+    right = QuestionInstance(SPRING).numbers.double.m_as("kN") / 2
+    if abs(force - right) < 0.049 * right:
+        assert verdict == RIGHT
+    if force > 2.1 * right:
+        assert verdict in (TOO_HIGH, FAR_OFF)
+    if 0.011 * right < force < 0.94 * right:
+        assert verdict == TOO_LOW
+
+
+def test_the_right_answer_may_be_typed_as_it_is_shown(asking):
+    assert asking.right_answer == "20.0 kN"
+    assert asking.check(asking.right_answer).verdict == RIGHT
+
+
+# --- answers to a choice ----------------------------------------------------------------
+
+
+def test_choices():
+    asking = with_numbers(SHAPE, stiffness=Q(10, "kN/m"))
+    assert asking.check("straight").sentence == "Right. It is a straight line."
+    assert asking.check("bent").verdict == "bent"
+    assert asking.check("bent").sentence == "At 10 kN/m it is not bent."
+    assert asking.check(asking.right_answer).verdict == RIGHT
+
+
+@pytest.mark.parametrize("typed", ["", "round", "Straight."])
+def test_no_choice_is_asked_for(typed):
+    feedback = QuestionInstance(SHAPE).check(typed)
+    assert (feedback.verdict, feedback.sentence) == (
+        UNREADABLE,
+        "Choose one of the answers first.",
+    )
+
+
+# --- guesses ----------------------------------------------------------------------------
+
+SHEET = GuessTemplate(
+    id="guess",
+    text="At {near} it pulls with {near_pull}. And at {far}?",
+    given={"near": Given("length", "m", (1,)), "far": Given("length", "m", (2,))},
+    derived={"near_pull": Derived("force", lambda n: n.near * Q(10, "kN/m"))},
+    fields={
+        "pull": NumberField("Pull at {far}", "force", at="far"),
+        "shape": ChoiceField("Shape", {"straight": "Straight", "bent": "Bent"}),
+    },
+    known=(("near", "near_pull"),),
+)
+
+
+@pytest.fixture
+def told():
+    return []
+
+
+@pytest.fixture
+def guess(told):
+    """A guess whose watcher writes down what it then sees."""
+    guess = Guess(SHEET)
+    guess.watch(lambda: told.append((guess.committed, guess.values)))
+    return guess
+
+
+def test_a_guess_starts_open(guess):
+    assert guess.text == "At 1 m it pulls with 10 kN. And at 2 m?"
+    assert (guess.committed, guess.values, guess.points) == (False, {}, [])
+
+
+def test_a_guess_is_committed(guess, told):
+    feedback = guess.commit({"pull": "9000 lb", "shape": "bent"})
+    assert feedback.verdict == COMMITTED
+    assert feedback.sentence == (
+        "Your guess is kept. (Pounds on a force stamp are read as pounds-force (lbf).)"
+    )
+    assert guess.committed
+    assert guess.values == {"pull": Q(9000, "lbf"), "shape": "bent"}
+    assert told == [(True, guess.values)]
+
+
+def test_the_points_to_draw_are_the_known_ones_and_the_guessed(guess):
+    guess.commit({"pull": "40 kN", "shape": "bent"})
+    assert guess.points == [(Q(1, "m"), Q(10, "kN")), (Q(2, "m"), Q(40, "kN"))]
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({}, 'Pull at 2 m: nothing was written; write for example "38 kN" or "8500 lbf".'),
+        (
+            {"pull": "40", "shape": "bent"},
+            'Pull at 2 m: the unit is missing; write for example "38 kN" or "8500 lbf".',
+        ),
+        ({"pull": "40 kN"}, "Shape: choose one of the answers first."),
+        ({"pull": "40 kN", "shape": "round"}, "Shape: choose one of the answers first."),
+    ],
+)
+def test_a_guess_that_cannot_be_read_stays_open(guess, told, typed, sentence):
+    feedback = guess.commit(typed)
+    assert (feedback.verdict, feedback.sentence) == (UNREADABLE, sentence)
+    assert not guess.committed
+    assert told == []
+
+
+def test_a_guess_can_be_skipped(guess, told):
+    assert guess.skip().verdict == SKIPPED
+    assert (guess.committed, guess.values, guess.points) == (True, {}, [])
+    assert told == [(True, {})]
+
+
+def test_a_committed_guess_is_not_changed(guess, told):
+    guess.commit({"pull": "40 kN", "shape": "bent"})
+    before = dict(guess.values)
+    for again in ({"pull": "20 kN", "shape": "straight"}, {"pull": "x"}, {}):
+        assert guess.commit(again) == Feedback(COMMITTED, FIXED)
+    assert guess.skip() == Feedback(COMMITTED, FIXED)
+    assert guess.values == before
+    assert len(told) == 1
+
+
+def test_a_skipped_guess_cannot_be_made_afterwards(guess, told):
+    guess.skip()
+    assert guess.commit({"pull": "40 kN", "shape": "bent"}) == Feedback(COMMITTED, FIXED)
+    assert guess.values == {}
+    assert told == [(True, {})]
+
+
+def test_choices_refuse_what_is_not_among_them():
+    with pytest.raises(InputError, match="choose one"):
+        ChoiceField("Shape", {"straight": "Straight"}).read("bent")

@@ -1,0 +1,105 @@
+"""The energy panel at its start, at every corner, in both systems, and with a guess."""
+
+import logging
+
+import numpy as np
+import pytest
+
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import EnergyPanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.units.quantities import InputError, Q, display, show
+
+
+@pytest.fixture
+def panel():
+    return EnergyPanel()
+
+
+def test_the_numbers_of_the_first_pull(panel):
+    # Launch truck 3100 kg at 4 km/h: m v²/2.
+    assert panel.result.energy.m_as("J") == pytest.approx(3100 / 2 * (4 / 3.6) ** 2, rel=1e-12)
+    assert panel.result.energy_at_half.m_as("J") == pytest.approx(3100 / 2 * (2 / 3.6) ** 2)
+    assert panel.result.height.m_as("m") == pytest.approx((4 / 3.6) ** 2 / 2 / 9.80665)
+
+
+def test_the_curve_goes_through_the_point(panel):
+    panel.set(speed=Q(12, "km/h"))
+    speeds, energies = panel.result.speeds.m_as("km/h"), panel.result.energies.m_as("J")
+    assert np.interp(12, speeds, energies) == pytest.approx(panel.result.energy.m_as("J"))
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_every_corner(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        sentences = set()
+        for result in panel.corners():
+            assert np.all(np.diff(result.energies.m_as("kJ")) >= 0)
+            assert panel.png().startswith(b"\x89PNG")
+            assert panel.summary.endswith(".")
+            assert "nan" not in panel.summary
+            sentences.add(panel.summary)
+    assert len(sentences) == 4
+    assert not caplog.records
+
+
+def test_a_vehicle_that_stands_has_a_sentence_of_its_own(panel):
+    panel.set(speed=Q(0, "km/h"))
+    assert panel.summary == "A vehicle of 3100 kg that stands still has no energy of motion."
+
+
+def test_the_sentence_compares(panel):
+    panel.set(speed=Q(8, "km/h"))
+    assert "energy of 7.65 kJ" in panel.summary
+    assert "a quarter of it, 1.91 kJ" in panel.summary
+    assert "dropped from 0.252 m" in panel.summary
+    # 75 kg from 3 m is 2.206 kJ.
+    assert "3.47 times that of a person of 75 kg falling from 3 m" in panel.summary
+    display.use("US")
+    assert "5,650 ft·lbf" in panel.summary
+    assert "a person of 165 lb falling from 9.84 ft" in panel.summary
+
+
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        ({"mass": Q(0, "kg")}, "mass"),
+        ({"speed": Q(21, "km/h")}, "speed"),
+        ({"speed": 4}, "has no unit"),
+        ({"mass": Q(3, "m")}, "not a mass"),
+        ({"drive": Q(3, "kN")}, "no input 'drive'"),
+    ],
+)
+def test_what_cannot_be_set_is_said_and_changes_nothing(panel, bad, says):
+    before = dict(panel.values), panel.summary
+    with pytest.raises(InputError, match=says):
+        panel.set(**bad)
+    assert (panel.values, panel.summary) == before
+
+
+def test_nothing_is_shown_before_the_guess():
+    guess = Guess(find_guess("01.guess"))
+    panel = EnergyPanel(guess=guess)
+    hidden = panel.png()
+    assert panel.summary.startswith("Write down your guess first")
+    assert show(panel.result.energy, "energy") not in panel.summary
+    panel.set(speed=Q(9, "km/h"))
+    assert panel.png() == hidden, "the picture gives nothing away"
+    guess.commit({"twice_energy": "3.8 kJ", "four_times_energy": "7.6 kJ"})
+    assert show(panel.result.energy, "energy") in panel.summary
+    assert panel.png() != hidden
+    assert panel._picture._guess.get_xdata() == pytest.approx([4, 8, 16])
+    assert panel._picture._guess.get_ydata() == pytest.approx([1.9136, 3.8, 7.6], abs=1e-4)
+    assert "your guess" in " ".join(text.get_text() for text in panel.figure.axes[0].texts)
+    display.use("US")
+    assert panel._picture._guess.get_xdata() == pytest.approx([2.485, 4.971, 9.942], abs=1e-3)
+
+
+def test_a_guess_that_was_skipped_draws_nothing():
+    guess = Guess(find_guess("01.guess"))
+    panel = EnergyPanel(guess=guess)
+    guess.skip()
+    assert "has an energy of" in panel.summary
+    assert len(panel._picture._guess.get_xdata()) == 0
+    assert "your guess" not in " ".join(text.get_text() for text in panel.figure.axes[0].texts)

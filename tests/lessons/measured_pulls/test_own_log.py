@@ -1,0 +1,342 @@
+"""A log of one's own: files as spreadsheets write them, faults, templates, and what is kept."""
+
+import io
+import re
+from datetime import UTC, datetime
+
+import pytest
+from helpers.printed import printed
+from PIL import Image
+
+from recoverykit.course.page import DOTS_PER_INCH, MARGIN, PAPERS, as_pdf, as_png
+from recoverykit.lessons import ExtrapolationPanel, OwnLog, RecordSaver
+from recoverykit.lessons.measured_pulls import record
+from recoverykit.lessons.measured_pulls.record_content import (
+    CAUTIONS,
+    MOST_ROWS,
+    TITLE,
+    pull_record,
+)
+from recoverykit.lessons.measured_pulls.record_page import record_page
+from recoverykit.measurements.session import CurrentSession, demo_session, read_session
+from recoverykit.measurements.source import MOST_BYTES
+from recoverykit.physics.rigging import demo_line
+from recoverykit.units.quantities import InputError, Q, display
+
+SPEEDS, PEAKS = (2, 3, 4.5, 6), (7.1, 10.6, 16.2, 21.25)
+
+# As a spreadsheet of each locale saves "CSV": byte-order mark and Windows line ends included.
+GERMAN = "\ufeffGeschwindigkeit [km/h];Spitze [kN];Wiederholung;Bemerkung\r\n" + "".join(
+    f"{v};{f};{n};naß, böig\r\n".replace(".", ",")
+    for n in (1, 2)
+    for v, f in zip(SPEEDS, PEAKS, strict=True)
+)
+AMERICAN = "Speed (mph),Peak (lbf),Repeat,Note\r\n" + "".join(
+    f'{v},"{1000 * f:,.0f}",{n},"wet, gusty"\r\n'
+    for n in (1, 2)
+    for v, f in zip(SPEEDS, PEAKS, strict=True)
+)
+
+TEN_FAULTS = """\
+speed [km/h],peak [kN],repeat,note
+2,7.1,1,
+3,1O.6,1,the letter O
+4,,1,no peak
+five,17.9,1,a word
+6,21.4,1,
+-2,7.3,2,below zero
+3,10.4 kJ,2,an energy
+4,140,2,a digit too many
+5,17.7,two,a word for the repeat
+6,0,2,nothing
+2,7.2,3,
+3,10.5,3,
+4,14.2,3,
+5,17.9,3
+6,21.3,3,,,
+7 kg,25.1,3,a mass
+8,28.1 T,3,a bare ton
+"""
+
+
+@pytest.fixture
+def own(tmp_path):
+    return OwnLog(CurrentSession(), folder=tmp_path)
+
+
+def test_it_starts_with_marram_point(own):
+    assert own.sentence.startswith("Marram Point (invented): 12 pulls")
+
+
+@pytest.mark.parametrize(
+    ("text", "coding", "unit", "factor"),
+    [
+        (GERMAN, "utf-8", "kN", 1),
+        (GERMAN.lstrip("\ufeff"), "cp1252", "kN", 1),
+        (AMERICAN, "utf-8", "lbf", 1000),
+        (AMERICAN, "utf-16", "lbf", 1000),
+    ],
+)
+def test_files_as_spreadsheets_write_them(own, tmp_path, text, coding, unit, factor):
+    path = tmp_path / "from a spreadsheet.csv"
+    path.write_bytes(text.encode(coding))
+    before = path.read_bytes()
+    own.open_path(str(path))
+    log = own._book.session.log
+    assert log.peak.m_as(unit) == pytest.approx([factor * peak for peak in PEAKS] * 2)
+    assert log.round_number.tolist() == [1] * 4 + [2] * 4
+    assert own.problems == []
+    assert own._book.session.name == "from a spreadsheet.csv"
+    assert own._book.session.comparison.value is not None
+    assert path.read_bytes() == before
+
+
+def test_ten_faults_get_ten_sentences(own):
+    own.open_bytes(TEN_FAULTS.encode(), "today.csv")
+    outliers = own._book.session.log.outliers
+    faulty = {re.match(r"Row (\d+), column", problem)[1] for problem in own.problems}
+    faulty |= {str(finding.row) for finding in outliers}
+    assert faulty == {"3", "4", "5", "7", "8", "9", "10", "11", "17", "18"}
+    assert len(own.problems) + len(outliers) == 10
+    assert own._reply.value.count("<li>") == len(own.problems)
+    assert all(problem.endswith(".") and ";" in problem for problem in own.problems)
+    assert len(own._book.session.log) == 9
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"PK\x03\x04 and so on", "workbook"),
+        (b"\xd0\xcf\x11\xe0 and so on", "workbook"),
+        (b"%PDF-1.7\n", "PDF"),
+        (b"\x89PNG\r\n\x1a\n\0\0", "picture"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", "picture"),
+        (b"", "No heading"),
+        (b"x" * (MOST_BYTES + 1), "20\N{NO-BREAK SPACE}MB"),
+        (b"speed,peak\n2,7\n3,9\n", "no unit"),
+        (b"<b>speed [km/h]</b>,peak [kN]", "&lt;b&gt;"),
+    ],
+)
+def test_what_is_no_log_gets_a_sentence_and_the_last_one_stays(own, content, words):
+    own.open_bytes(AMERICAN.encode(), "today.csv")
+    session = own._book.session
+    own.open_bytes(content, "other")
+    assert words in own._reply.value
+    assert own.sentence.endswith("Until then today.csv stays open.")
+    assert own._book.session is session
+    assert "<b>" not in own._reply.value
+
+
+@pytest.mark.parametrize("path", ["nowhere.csv", "", " ", "\0", "~nobody-here/x.csv", "x" * 5000])
+def test_a_path_that_leads_nowhere_gets_a_sentence(own, path):
+    own.open_path(path)
+    assert own.sentence.endswith("Until then Marram Point (invented) stays open.")
+    assert own._book.session.name.startswith("Marram Point")
+
+
+def test_a_path_may_be_pasted_with_quotes_and_home(own, tmp_path, monkeypatch):
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path))
+    (tmp_path / "today.csv").write_text(AMERICAN)
+    own.open_path('"~/today.csv" ')
+    assert own.sentence.startswith("today.csv: 8 pulls")
+
+
+def test_the_same_file_can_be_chosen_again(own):
+    def choose(text):
+        file = {"name": "a.csv", "type": "", "size": 1, "last_modified": datetime.now(UTC)}
+        own._upload.value = ({**file, "content": memoryview(text.encode())},)
+
+    for _ in range(2):
+        choose(TEN_FAULTS)
+        assert own.problems
+        choose(AMERICAN)
+        assert own.problems == []
+    own.open_demo()
+    assert own.sentence.startswith("Marram Point")
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+@pytest.mark.parametrize("decimal_comma", [False, True])
+def test_a_template_is_written_told_and_read_again(own, tmp_path, system, decimal_comma):
+    display.use(system)
+    own.write_template(decimal_comma)
+    own.write_template(decimal_comma)
+    assert {path.name for path in tmp_path.iterdir()} == {"my-pulls.csv", "my-pulls-2.csv"}
+    assert 'download="my-pulls-2.csv"' in own._template.value
+    text = (tmp_path / "my-pulls.csv").read_text()
+    separator = ";" if decimal_comma else ","
+    filled = re.sub(
+        rf"^(\d+){separator}{separator}", rf"\g<1>{separator}9{separator}", text, flags=re.M
+    )
+    own.open_bytes(filled.encode(), "filled.csv")
+    assert own.problems == []
+    assert len(own._book.session.log) == text.count("\n") - 1
+
+
+def test_a_path_is_opened_as_soon_as_it_is_written_and_an_empty_one_is_not(own, tmp_path):
+    path = tmp_path / "today.csv"
+    path.write_bytes(b"speed [km/h],peak [kN]\n2,7.1\n")
+    own._path.value = str(path)
+    assert own.sentence.startswith("today.csv: 1 pull at 1 speed")
+    own._path.value = ""
+    assert own.sentence.startswith("today.csv: 1 pull at 1 speed")
+    assert own._repr_mimebundle_()["text/plain"] == own.sentence
+
+
+def test_a_folder_that_cannot_be_written_to(tmp_path):
+    own = OwnLog(CurrentSession(), folder=tmp_path / "not there")
+    own.write_template()
+    assert "Nothing was written: [Errno 2] No such file or directory" in own._template.value
+
+
+@pytest.mark.parametrize(("typed", "shown"), [("5.3 kN", "5.3 kN"), ("1190 lb", "1190 lbf")])
+def test_a_peak_at_the_end_of_the_scale_of_the_meter_is_pointed_out(own, typed, shown):
+    rows = b"speed [km/h],peak [kN]\n" + b"".join(b"%d,%.2f\n" % (v, 0.89 * v) for v in (2, 3, 4))
+    own.open_bytes(rows + b"5,5.28\n6,5.29\n", "today.csv")
+    own._meter.value = typed
+    found = [str(finding) for finding in own._book.session.log.outliers]
+    assert len(found) == 2
+    assert all(f"is at the meter's full scale of {shown}" in each for each in found)
+    assert "2 places should be looked at again" in own.sentence
+    own.open_bytes(rows + b"5,5.29\n", "again.csv")  # the same meter, until it is said otherwise
+    assert len(own._book.session.log.outliers) == 1
+    own._meter.value = ""
+    assert own._book.session.log.full_scale is None
+    assert not own._book.session.log.outliers
+
+
+@pytest.mark.parametrize("typed", ["40", "40 km/h", "0 kN", "-3 kN", "a lot", "5 T"])
+def test_what_is_no_full_scale_gets_a_sentence_and_changes_nothing(own, typed):
+    own._meter.value = "40 kN"
+    session = own._book.session
+    own._meter.value = typed
+    assert own._book.session is session
+    assert own._meter_reply.value
+    own._meter.value = "41 kN"
+    assert not own._meter_reply.value
+
+
+# --- the record on paper ----------------------------------------------------------------
+
+
+def long_day():
+    rows = "".join(
+        f"{1 + n % 7},{900 * (1 + n % 7) + 13 * n},{1 + n // 7},{'a long note ' * 20}\n"
+        for n in range(60)
+    )
+    return read_session(b"speed [mph],peak [lbf],repeat,note\n" + rows.encode(), "our pulls.csv")
+
+
+DAYS = {
+    "Marram Point": demo_session,
+    "settled": lambda: demo_session(Q(50, "kN")).without(4).with_accepted(12),
+    "long": long_day,
+    "one pull": lambda: read_session(b"speed [km/h],peak [kN]\n4,14\n", "one.csv"),
+    "faults": lambda: read_session(TEN_FAULTS.encode(), "today.csv"),
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("session", DAYS)
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_the_record_is_one_page_with_margins(session, paper, system):
+    display.use(system)
+    page = record_page(DAYS[session](), demo_line(), paper)
+    width, height = (side / 25.4 for side in PAPERS[paper])
+    assert tuple(page.get_size_inches()) == pytest.approx((width, height))
+    ink = Image.open(io.BytesIO(as_png(page))).convert("L").point(lambda grey: 255 * (grey < 250))
+    left, top, right, bottom = (25.4 / DOTS_PER_INCH * edge for edge in ink.getbbox())
+    full_width, full_height = PAPERS[paper]
+    assert (
+        min(left, top, full_width - right, full_height - bottom) > MARGIN - 1.5
+    )  # mm: letters on a raster are up to 1 mm wider
+
+
+def test_the_text_of_the_record(tmp_path):
+    session = demo_session().without(4, 12)
+    text = printed(as_pdf(record_page(session, demo_line(), "A4"), TITLE), tmp_path)
+    assert text.count("\f") == 1
+    flat = " ".join(text.split())
+    for words in (
+        TITLE,
+        "EXERCISE. These pulls are invented.",
+        "Date",
+        "Place",
+        "Crew",
+        "driver changed",
+        "left out, looks wrong",
+        "BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h.",
+        "At 6.4 km/h the next pull may meet the working limit of 26.7 kN (soft shackle)",
+        "Round 2 pulled 6.8 % harder than round 1",
+        *CAUTIONS,
+    ):
+        assert words in flat
+    for peak in session.log.peak.m_as("kN"):
+        assert f"{peak:.3g}" in flat
+
+
+def test_the_record_tells_what_was_looked_at_and_what_the_meter_can_show():
+    book = CurrentSession(demo_session().without(4))
+    book.accept(*book.session.kept.accepted, 12)
+    book.set_full_scale(Q(50, "kN"))
+    record = pull_record(book.session, demo_line())
+    marks = {row[0]: row[4] for row in record.rows if row[4]}
+    assert marks == {"4": "left out, looks wrong", "12": "looks wrong, looked at"}
+    assert "Looked at, and kept: row 12." in record.source
+    assert record.source.endswith("The meter can show 50.0 kN at most.")
+
+
+def test_a_long_log_says_that_not_all_of_it_is_there():
+    record = pull_record(long_day(), demo_line())
+    assert len(record.rows) == MOST_ROWS
+    assert record.more.startswith(f"Only the first {MOST_ROWS} of 60 pulls fit on this page.")
+    assert record.exercise == ""
+
+
+def test_one_record_always_gives_the_same_bytes():
+    first, second = (record_page(demo_session(), demo_line(), "Letter") for _ in range(2))
+    assert as_pdf(first, TITLE) == as_pdf(second, TITLE)
+    assert as_png(first).startswith(b"\x89PNG")
+
+
+def test_saving_tells_where_and_never_overwrites(tmp_path):
+    saver = RecordSaver(ExtrapolationPanel(), folder=tmp_path)
+    records = [saver.save_record(), saver.save_record("Letter")]
+    assert [path.name for path in records] == ["pulls-record.pdf", "pulls-record-2.pdf"]
+    assert all(path.read_bytes().startswith(b"%PDF") for path in records)
+    picture = saver.save_picture()
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert 'download="pulls.png"' in saver._reply.value
+    assert str(tmp_path) in saver._reply.value
+
+
+def test_while_a_record_is_drawn_that_is_said_and_the_buttons_wait(tmp_path, monkeypatch):
+    saver = RecordSaver(ExtrapolationPanel(), folder=tmp_path)
+    seen = []
+
+    def look(*_):
+        seen.append([each.disabled for each in saver._buttons] + [saver._reply.value])
+        return b"%PDF"
+
+    monkeypatch.setattr(record, "as_pdf", look)
+    saver.save_record()
+    assert seen[0][:2] == [True, True]
+    assert "Drawing pulls-record.pdf …" in seen[0][2]
+    assert not any(each.disabled for each in saver._buttons)
+    assert "Drawing" not in saver._reply.value
+
+
+def test_the_paper_goes_with_the_units():
+    saver = RecordSaver(ExtrapolationPanel())
+    assert saver._paper.value == "A4"
+    display.use("US")
+    assert saver._paper.value == "Letter"
+
+
+def test_saving_that_fails_gets_a_sentence(tmp_path):
+    saver = RecordSaver(ExtrapolationPanel(), folder=tmp_path / "not there")
+    assert saver.save_record() is None
+    assert "Nothing was written" in saver._reply.value
+    with pytest.raises(InputError, match="A4, Letter"):
+        record_page(demo_session(), demo_line(), "A3")

@@ -1,0 +1,112 @@
+"""The peak-force panel at its start, at every corner, in both systems, and with a guess."""
+
+import logging
+
+import numpy as np
+import pytest
+from helpers.committed_later import CommittedLater
+
+from recoverykit.lessons import PeakForcePanel
+from recoverykit.physics.rigging import ABOVE, WITHIN, Link, RiggingLine
+from recoverykit.units.quantities import Q, display, show
+
+
+@pytest.fixture
+def panel():
+    return PeakForcePanel()
+
+
+def test_the_numbers_of_the_first_pull(panel):
+    # Launch truck 3100 kg, yard rope 165 kN / (0.30 × 11 m) = 50 kN/m, foot off: v √(k m).
+    panel.set(speed=Q(4, "km/h"))
+    assert panel.result.peak.m_as("kN") == pytest.approx(4 / 3.6 * np.sqrt(50 * 3.1), rel=1e-12)
+    assert panel.result.limit_speed.m_as("km/h") == pytest.approx(7.72, abs=0.005)
+    assert panel.result.line.first_past_working_limit.name == "soft shackle"
+
+
+def test_at_its_limit_speed_the_first_link_is_at_its_limit(panel):
+    panel.set(drive=Q(8, "kN"))
+    panel.set(speed=panel.result.limit_speed)
+    assert panel.result.peak.m_as("N") == pytest.approx(
+        panel.result.line.first_past_working_limit.working_load_limit.m_as("N")
+    )
+    panel.set(speed=panel.result.limit_speed * 1.01)
+    assert {load.verdict for load in panel.result.loads} == {WITHIN, ABOVE}
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_every_corner(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        seen = set()
+        for result in panel.corners():
+            assert np.isfinite(result.peak.m_as("kN"))
+            assert np.all(np.diff(result.peaks.m_as("kN")) >= 0)
+            assert panel.png().startswith(b"\x89PNG")
+            assert "nan" not in panel.summary
+            assert panel.summary.endswith(".")
+            seen.add((result.parted is not None, result.limit_speed is not None))
+    assert len(seen) == 4  # parted or not, limit passed by the drive force alone or not
+    assert not caplog.records
+
+
+def test_above_a_limit_the_sentence_names_the_links(panel):
+    panel.set(speed=Q(9, "km/h"))
+    assert "above working limit for bow shackle (108 % of its limit), soft" in panel.summary
+    assert "stuck_vehicle" not in panel.summary
+
+
+def test_beyond_the_first_break_no_force_is_stated(panel):
+    panel.set(speed=Q(25, "km/h"), mass=Q(9000, "kg"), stretch=Q(10, "percent"))
+    peak = show(panel.result.peak, "force")
+    assert panel.result.parted.name == "recovery eye of the stuck vehicle"
+    assert "breaks" in panel.summary
+    assert peak not in panel.summary
+
+
+def test_a_drive_force_alone_can_pass_the_limit(panel):
+    panel.set(drive=Q(15, "kN"), speed=Q(0, "km/h"))
+    assert panel.result.limit_speed is None
+    assert "drive force alone" in panel.summary
+    assert panel.result.peak.m_as("kN") == pytest.approx(30)
+
+
+def test_an_unrated_link_leaves_the_answer_unknown(panel):
+    panel._line = RiggingLine([*panel._line.links, Link("tow ball")])
+    panel.set(speed=Q(3, "km/h"))
+    assert "unknown whether the line holds" in panel.summary
+    assert "tow ball" in panel.summary
+
+
+def test_nothing_is_shown_before_the_guess():
+    guess = CommittedLater()
+    panel = PeakForcePanel(guess=guess)
+    shown = panel.view.children[0].children[-1].value
+    hidden = panel.png()
+    assert "guess first" in shown
+    assert show(panel.result.peak, "force") not in panel.summary
+    guess.commit(points=[(Q(4, "km/h"), Q(20, "kN")), (Q(8, "km/h"), Q(80, "kN"))])
+    assert show(panel.result.peak, "force") in panel.summary
+    assert panel.png() != hidden
+    assert panel._picture._guess.get_ydata() == pytest.approx([20, 80])
+    assert "your guess" in " ".join(text.get_text() for text in panel.figure.axes[0].texts)
+    display.use("US")
+    assert panel._picture._guess.get_xdata() == pytest.approx([2.485, 4.971], abs=1e-3)
+
+
+def test_a_guess_of_the_square_of_the_speed_is_in_the_picture():
+    guess = CommittedLater()
+    panel = PeakForcePanel(guess=guess)
+    guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(111, "kN"))])
+    (axes,) = panel.figure.axes
+    assert axes.get_ylim()[1] > 111
+    guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(1, "MN"))])
+    assert axes.get_ylim()[1] < 400  # a slip of the keyboard does not flatten the curve
+
+
+def test_a_guess_that_was_skipped_draws_nothing():
+    guess = CommittedLater()
+    panel = PeakForcePanel(guess=guess)
+    guess.commit()
+    assert len(panel._picture._guess.get_xdata()) == 0
+    assert "your guess" not in " ".join(text.get_text() for text in panel.figure.axes[0].texts)

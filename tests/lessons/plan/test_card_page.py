@@ -1,0 +1,244 @@
+"""The pull card as a page: all of it on the paper, nothing on anything else, always the same."""
+
+import io
+import re
+
+import matplotlib
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgb
+from matplotlib.patches import PathPatch
+from PIL import Image
+
+from recoverykit import InputError, Q, display
+from recoverykit.course.page import DOTS_PER_INCH, MARGIN, PAPERS, UNHINTED, Page, as_pdf, as_png
+from recoverykit.lessons.plan.card_content import (
+    DANGER,
+    END_OF_LADDER,
+    LADDER_RULES,
+    MARK,
+    OWN_VALUES,
+    TITLE,
+    pull_card,
+)
+from recoverykit.lessons.plan.card_page import card_page
+from recoverykit.physics.ground import REDUCTIONS, RecoveryVehicle, StuckVehicle
+from recoverykit.physics.plan import REST, STOP_RULES, plan_pull
+from recoverykit.physics.rigging import demo_line
+from recoverykit.physics.rigging_text import LONGEST_NAME, MOST_PARTS, read_line
+from recoverykit.physics.rope import demo_rope
+from recoverykit.units.quantities import METRIC, US
+
+GRASS = RecoveryVehicle(Q(2000, "kg"), "wet grass")
+WORKED = StuckVehicle(
+    Q(1500, "kg"),
+    "wet grass",
+    mire="fenders",
+    slope=Q(-6, "degree"),
+    unloaded=Q(300, "kg"),
+    reductions=REDUCTIONS,
+)
+USUAL = StuckVehicle(Q(1500, "kg"), "wet grass", mire="wheels", reductions=["dig out"])
+ROPE = demo_rope()
+SYSTEMS = {"metric": (METRIC,), "US": (US,), "both": (US, METRIC)}
+
+each_paper = pytest.mark.parametrize("paper", PAPERS)
+each_mark = pytest.mark.parametrize("unconfirmed", [OWN_VALUES, ()], ids=["example", "own"])
+each_system = pytest.mark.parametrize("systems", SYSTEMS.values(), ids=SYSTEMS)
+
+
+def full_line():
+    """As many parts as may be, with names as long as may be."""
+    parts = [
+        f"{f'part {number} '.ljust(LONGEST_NAME, 'x')}: {60 + number} short tons, WLL, factor 5"
+        for number in range(MOST_PARTS - 1)
+    ]
+    rope = "rope: 160 kN, MBS, 4:1, wet, eye splice"
+    return read_line("\n".join([*parts[1:], rope, parts[0]])).quantity
+
+
+def card(line, systems, stuck_vehicle=WORKED, **more):
+    display.use(systems[0].name)
+    plan = plan_pull(GRASS, stuck_vehicle, ROPE, line)
+    return pull_card(plan, line, ROPE, GRASS, stuck_vehicle, systems, **more)
+
+
+def written_on(page):
+    """The texts of a page, and the corners of each in mm from its lower left corner."""
+    page.set_dpi(DOTS_PER_INCH)
+    renderer = FigureCanvasAgg(page).get_renderer()
+    with matplotlib.rc_context(UNHINTED):
+        boxes = {text: text.get_window_extent(renderer) for text in page.axes[0].texts}
+    mm = 25.4 / DOTS_PER_INCH
+    return {text: tuple(mm * box.extents) for text, box in boxes.items()}
+
+
+def words_on(page):
+    return " ".join(text.get_text() for text in page.axes[0].texts)
+
+
+@each_paper
+@each_system
+@each_mark
+@pytest.mark.parametrize("line", [demo_line(), full_line()], ids=["yard line", "longest"])
+def test_all_is_inside_the_margins_and_nothing_lies_on_anything(paper, systems, line, unconfirmed):
+    page = card_page(card(line, systems, unconfirmed=unconfirmed), paper)
+    width, height = PAPERS[paper]
+    boxes = list(written_on(page).values())
+    assert len(boxes) > 80
+    for x0, y0, x1, y1 in boxes:
+        assert MARGIN - 0.1 <= x0 < x1 <= width - MARGIN + 0.1
+        assert MARGIN - 0.1 <= y0 < y1 <= height - MARGIN + 0.1
+    for number, (x0, y0, x1, y1) in enumerate(boxes):
+        for a0, b0, a1, b1 in boxes[number + 1 :]:
+            # Letters that hang below a line may come near the tops of those in the next.
+            assert x1 <= a0 or a1 <= x0 or y1 - 0.3 <= b0 or b1 - 0.3 <= y0
+
+
+@each_paper
+def test_rules_and_boxes_are_inside_the_margins(paper):
+    page = card_page(card(full_line(), (US, METRIC)), paper)
+    width, height = PAPERS[paper]
+    (axes,) = page.axes
+    corners = [point for line in axes.lines for point in zip(*line.get_data(), strict=True)]
+    for patch in axes.patches:
+        path = patch.get_path().transformed(patch.get_patch_transform())
+        corners += list(path.get_extents().get_points())
+    for x, y in corners:
+        assert MARGIN - 0.01 <= x <= width - MARGIN + 0.01
+        assert MARGIN - 0.01 <= y <= height - MARGIN + 0.01
+
+
+@each_paper
+@each_system
+def test_the_usual_card_can_be_read_at_arms_length(paper, systems):
+    sizes = sorted(text.get_fontsize() for text in written_on(card_page(_usual(systems), paper)))
+    # Lower-case letters of this font are 0.55 of its size: 1.5 mm high. Newspapers have less.
+    assert sizes[len(sizes) // 2] >= 7.75
+    assert sizes[0] >= 6.5  # of the small print
+
+
+def _usual(systems):
+    return card(demo_line(), systems, USUAL, unconfirmed=())
+
+
+@each_paper
+def test_a_page_is_used(paper):
+    boxes = written_on(card_page(_usual((METRIC,)), paper)).values()
+    assert min(y0 for _, y0, _, _ in boxes) < MARGIN + 15
+
+
+def test_the_page_says_all_that_the_card_has():
+    content = card(demo_line(), (METRIC,))
+    said = words_on(card_page(content, "A4"))
+    expected = [
+        TITLE,
+        content.mark,
+        content.why_marked,
+        DANGER,
+        END_OF_LADDER,
+        REST,
+        *STOP_RULES,
+        *content.keep_clear,
+    ]
+    expected += [
+        content.case,
+        content.work,
+        *content.cautions,
+        content.assumed,
+        content.sources,
+        *LADDER_RULES,
+        *(told for _, told in content.roles),
+    ]
+    for sentence in expected:
+        assert sentence.strip() in said
+    for row in (*content.line.rows, *content.ladder.rows):
+        for cell in row:
+            assert cell in said
+
+
+@each_paper
+def test_an_example_is_marked_across_the_page_and_no_other_card_is(paper):
+    def marks_of(page):
+        letters = [patch for patch in page.axes[0].patches if isinstance(patch, PathPatch)]
+        return len(letters), words_on(page).count(MARK)
+
+    assert marks_of(card_page(card(demo_line(), (METRIC,)), paper)) == (1, 1)
+    assert marks_of(card_page(card(demo_line(), (METRIC,), unconfirmed=["rope"]), paper)) == (1, 1)
+    assert marks_of(card_page(card(demo_line(), (METRIC,), unconfirmed=()), paper)) == (0, 0)
+
+
+@each_paper
+def test_the_mark_is_there_on_a_copy_that_knows_no_grey(paper):
+    page = Page(paper, 9)
+    page.across(MARK)
+    black = np.asarray(Image.open(io.BytesIO(as_png(page.figure)))) < 100
+    strips = np.array_split(black, 8, axis=1)[1:-1]
+    heights = [np.nonzero(strip)[0].mean() / len(black) for strip in strips]
+    assert heights == sorted(heights, reverse=True)
+    assert heights[0] > 0.7
+    assert heights[-1] < 0.3
+
+
+def test_black_and_white():
+    page = card_page(card(demo_line(), (METRIC,)), "A4")
+    (axes,) = page.axes
+    colors = [text.get_color() for text in axes.texts]
+    colors += [line.get_color() for line in axes.lines]
+    colors += [box.get_edgecolor()[:3] for box in axes.patches]
+    colors += [box.get_facecolor()[:3] for box in axes.patches]
+    assert all(len(set(to_rgb(color))) == 1 for color in colors)
+
+
+def test_names_are_written_as_they_are():
+    line = read_line(
+        "eye: 90 kN, WLL\nrope $1$: 120 kN, MBS, 4:1\n<b>eye</b> _2^: 90 kN, WLL"
+    ).quantity
+    page = card_page(card(line, (METRIC,)), "A4")
+    as_pdf(page, TITLE)
+    said = words_on(page)
+    assert "rope $1$" in said
+    assert "<b>eye</b> _2^" in said
+
+
+@each_paper
+def test_pdf_and_png_are_one_page_of_that_paper(paper):
+    page = card_page(_usual((METRIC,)), paper)
+    pdf, png = as_pdf(page, TITLE), as_png(page)
+    width, height = PAPERS[paper]
+    (box,) = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)
+    assert [float(side) * 25.4 / 72 for side in box] == pytest.approx([width, height], abs=0.01)
+    image = Image.open(io.BytesIO(png))
+    assert image.mode == "L"
+    assert [side * 25.4 / DOTS_PER_INCH for side in image.size] == pytest.approx(
+        [width, height], abs=0.2
+    )
+
+
+def test_one_card_always_gives_the_same_bytes(monkeypatch):
+    first = card_page(_usual((METRIC,)), "A4")
+    files = as_pdf(first, TITLE), as_png(first)
+    monkeypatch.setattr("time.time", lambda: 4e9)
+    again = card_page(_usual((METRIC,)), "A4")
+    assert (as_pdf(again, TITLE), as_png(again)) == files
+    assert b"CreationDate" not in files[0]
+    assert b"/Title (Pull card)" in files[0]
+
+
+def test_another_paper_is_refused():
+    with pytest.raises(InputError, match=r"there is no 'A3'; write one of A4, Letter"):
+        card_page(_usual((METRIC,)), "A3")
+
+
+def test_what_does_not_fit_is_refused():
+    line = read_line(
+        "\n".join(
+            f"part {number}: 600 kN, WLL, factor 5, basket with legs 45 to 60° off the pull, "
+            f"choked, wet, weathered, bowline"
+            for number in range(MOST_PARTS - 2)
+        )
+        + "\nrope: 999 kN, MBS, 4:1\nlast part: 600 kN, WLL"
+    ).quantity
+    with pytest.raises(InputError, match="does not fit on one page"):
+        card_page(card(line, (US, METRIC)), "Letter")

@@ -1,0 +1,201 @@
+"""The panel of the plan: its start, its corners, its sentences, and a line of one's own."""
+
+import logging
+
+import pytest
+from helpers.committed_later import CommittedLater
+
+from recoverykit.lessons import PlanPanel
+from recoverykit.lessons.plan.panel import DEMO_LINES, OWN
+from recoverykit.physics.plan import HOLD_BACK, LADDER, REDUCE, TOO_WEAK, plan_pull
+from recoverykit.physics.rigging import UNKNOWN, demo_line
+from recoverykit.physics.rigging_text import EXAMPLE, read_line
+from recoverykit.physics.rope import demo_rope
+from recoverykit.units.quantities import InputError, Q, display, show
+
+
+@pytest.fixture
+def panel():
+    return PlanPanel()
+
+
+def test_it_starts_with_the_plan_for_the_boat_carrier(panel):
+    result = panel.result
+    plan = plan_pull(result.recovery_vehicle, result.stuck_vehicle, demo_rope(), demo_line())
+    assert result.plan.outcome == plan.outcome == LADDER
+    assert [step.speed for step in result.plan.steps] == [step.speed for step in plan.steps]
+    assert result.plan.reason == plan.reason
+    assert result.rope == demo_rope()
+    assert result.invented
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_corners(system, caplog):
+    display.use(system)
+    panel = PlanPanel()
+    outcomes = set()
+    with caplog.at_level(logging.WARNING):
+        for result in panel.paired_corners():
+            outcomes.add(result.plan.outcome)
+            assert panel.png().startswith(b"\x89PNG")
+            assert "nan" not in panel.summary
+            assert "safe" not in panel.summary.lower()
+            assert panel.summary.endswith(".")
+            assert (result.plan.outcome == LADDER) == panel.summary.startswith("Ladder of pulls: ")
+    assert not caplog.records
+    assert {LADDER, REDUCE, HOLD_BACK, UNKNOWN} <= outcomes
+    panel.set(vehicle=Q(9000, "kg"), vehicle_ground="dry road")
+    assert panel.result.plan.outcome == TOO_WEAK
+    assert panel.summary.startswith("Do not pull: the tires alone can load this line")
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({}, "a steady pull, then 2, 4 and 6 km/h"),
+        ({"stretch": Q(15, "percent")}, "a steady pull, then 2 and 4 km/h"),
+        (
+            {"rope_length": Q(3, "m"), "mire": "not mired"},
+            "a steady pull, then 2 km/h",
+        ),
+        (
+            {"rope_length": Q(3, "m"), "stretch": Q(5, "percent"), "mire": "not mired"},
+            "a steady pull, and no more",
+        ),
+    ],
+)
+def test_the_steps_in_words(panel, values, says):
+    panel.set(**values)
+    assert panel.summary.startswith(f"Ladder of pulls: {says}. ")
+
+
+def test_in_us_units_the_ladder_goes_by_miles_per_hour(panel):
+    display.use("US")
+    assert "a steady pull, then 1, 2 and 3 mph" in panel.summary
+    assert "km/h" not in panel.summary
+    assert "kN" not in panel.summary
+
+
+def test_the_step_with_the_best_chance_is_named(panel):
+    panel.set(vehicle_ground="dry earth", vehicle=Q(2000, "kg"))
+    panel.set(mass=Q(1000, "kg"), ground="dry road", mire="not mired")
+    best = panel.result.best
+    assert best.chance == max(step.chance for step in panel.result.plan.steps)
+    assert best.speed is None
+    assert "the steady pull has the best chance" in panel.summary
+
+
+def test_where_nothing_is_enough_the_ways_out_are_named(panel):
+    panel.set(mire="fenders")
+    assert panel.summary.startswith("Do not pull: reduce the resistance first.")
+    remedies = panel.result.plan.remedies
+    assert remedies
+    assert all(remedy.sentence in panel.summary for remedy in remedies)
+
+
+def test_three_kinds_of_work_are_listed_with_one_and(panel):
+    panel.set(mire="cab")
+    assert "First dig out, let air down and lay boards: then there is a ladder" in panel.summary
+
+
+def test_unloading_lowers_what_it_takes(panel):
+    before = panel.result.needed.median
+    panel.set(unload=True)
+    assert panel.result.needed.median / before == pytest.approx(0.8, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        ({"line": "winch line"}, "'winch line' is none of 'yard line'"),
+        ({"rope_length": Q(2, "m")}, "2 m is below 3 m"),
+        ({"stretch": Q(4, "kN")}, "is not a ratio"),
+        ({"dig_out": "yes"}, "'yes' is neither True nor False"),
+    ],
+)
+def test_bad_values_are_refused_and_nothing_is_lost(panel, bad, says):
+    before = panel.result
+    with pytest.raises(InputError, match=says):
+        panel.set(**bad)
+    assert panel.result is before
+
+
+# --- lines ------------------------------------------------------------------------------
+
+
+def test_an_unrated_part_leaves_no_ladder(panel):
+    panel.set(line="line over a tow ball")
+    assert panel.result.plan.outcome == UNKNOWN
+    assert "tow ball of the launch truck" in panel.summary
+    assert panel.result.plan.steps == ()
+
+
+def test_the_demo_lines_have_the_rope_that_the_sliders_start_with(panel):
+    for name in DEMO_LINES:
+        panel.set(line=name)
+        assert panel.result.rope == demo_rope()
+        assert panel.result.invented
+
+
+def test_a_line_that_is_still_to_be_written(panel):
+    panel.set(line=OWN)
+    assert panel.summary == "Unknown, so there is no ladder. Your own line is not written yet."
+    assert panel.png().startswith(b"\x89PNG")
+    assert not panel.result.invented
+
+
+def test_a_line_of_ones_own(panel):
+    panel.use_line(read_line("eye: 40 kN, WLL\nrope: 120 kN, MBS, factor 4, wet").quantity)
+    assert panel.values["line"] == OWN
+    assert panel.result.plan.limit.m_as("kN") == pytest.approx(120 / 4 * 0.85)
+    assert panel.result.rope.stiffness.m_as("kN/m") == pytest.approx(120 / 3.3)
+    assert not panel.result.invented
+
+
+def test_the_example_is_no_line_of_ones_own(panel):
+    panel.use_line(read_line(EXAMPLE).quantity)
+    assert panel.values["line"] == OWN
+    assert panel.result.invented
+
+
+def test_a_rope_of_no_known_strength_leaves_no_ladder(panel):
+    panel.use_line(read_line("eye: 40 kN, WLL\nrope: 30 kN, WLL").quantity)
+    assert panel.result.plan.outcome == UNKNOWN
+    assert "The breaking strength of the rope is not known" in panel.summary
+    assert panel.png().startswith(b"\x89PNG")
+    panel.use_line(read_line("eye: 40 kN, WLL\nrope: no stamp").quantity)
+    assert "No working load limit is known for: rope." in panel.summary
+
+
+# --- the guess --------------------------------------------------------------------------
+
+
+def test_nothing_is_shown_before_the_guess():
+    guess = CommittedLater()
+    panel = PlanPanel(guess=guess)
+    hidden = panel.png()
+    assert panel.summary == "Write down your guess first: then the answer appears here."
+    guess.commit({"first": "big", "fastest": Q(20, "km/h")})
+    assert panel.png() != hidden
+    assert panel.result.fast_pull.verdict == "at or above breaking strength"
+    assert panel.summary.endswith(
+        "Your fastest pull, 20 km/h, would give 70.6 kN or more: the line may part: "
+        "at or above breaking strength."
+    )
+
+
+def test_a_guess_that_was_skipped_shows_the_plan_alone():
+    guess = CommittedLater()
+    panel = PlanPanel(guess=guess)
+    guess.commit()
+    assert panel.result.fast_pull is None
+    assert panel.summary == PlanPanel().summary
+
+
+def test_a_guess_is_no_verdict_on_an_unrated_line():
+    guess = CommittedLater()
+    panel = PlanPanel(guess=guess)
+    guess.commit({"first": "steady", "fastest": Q(2, "km/h")})
+    panel.set(line="line over a tow ball")
+    assert panel.result.fast_pull.verdict == UNKNOWN
+    assert show(panel.result.fast_pull.peak.median, "force") not in panel.summary

@@ -1,0 +1,145 @@
+"""The picture of the plan: nothing cut off, bands where the plan has them, labels apart."""
+
+import itertools
+
+import numpy as np
+import pytest
+from helpers.paper import cut_off, overlapping, written
+
+from recoverykit.lessons import PlanPanel
+from recoverykit.physics.rigging_text import read_line
+from recoverykit.units.quantities import Q, display
+
+LONG = "the recovery point with a name of 40 let"
+
+
+class Committed:
+    """A guess as the panel sees it."""
+
+    committed = True
+
+    def __init__(self, fastest):
+        self.values = {"fastest": fastest}
+
+    def watch(self, callback):
+        pass
+
+
+def bands_of(artists):
+    """Places, low ends and high ends of bands, from the line that draws them."""
+    places, forces = artists[0].get_data()
+    return places[::3], forces[::3], forces[1::3]
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+@pytest.mark.parametrize("fastest", [Q(25, "km/h"), Q(80, "km/h")])
+def test_all_text_is_on_the_paper_and_apart(system, fastest):
+    display.use(system)
+    panel = PlanPanel(guess=Committed(fastest))
+    extremes = itertools.product(
+        next(each.extremes for each in panel.inputs if each.name == "mire"),
+        [(Q(1000, "kg"), Q(30, "m")), (Q(9000, "kg"), Q(3, "m"))],
+    )
+    for mire, (mass, length) in extremes:
+        panel.set(mire=mire, mass=mass, vehicle=mass, rope_length=length)
+        panel.png()
+        assert cut_off(panel.figure) == []
+        edge = panel.figure.axes[0].get_window_extent().x1
+        beside = [t for t in written(panel.figure) if t.get_window_extent().x0 > edge]
+        assert len(beside) == 3
+        assert overlapping(beside) == []
+
+
+def test_a_part_with_the_longest_name_has_room():
+    panel = PlanPanel()
+    panel.use_line(read_line(f"rope: 120 kN, MBS, 4:1\n{LONG}: 20 kN, WLL, 5:1").quantity)
+    panel.png()
+    assert LONG[:20] in "".join(text.get_text() for text in panel.figure.axes[0].texts)
+    assert cut_off(panel.figure) == []
+
+
+def not_in_ladder(plan):
+    return [step for step in plan.tried if step.speed not in [each.speed for each in plan.steps]]
+
+
+@pytest.mark.parametrize("ground", ["wet sand", "gravel"])
+def test_the_bands_are_those_of_the_plan(ground):
+    panel = PlanPanel()
+    panel.set(vehicle_ground=ground, dig_out=True, lay_boards=True)
+    panel.png()
+    plan, picture = panel.result.plan, panel._picture
+    assert not_in_ladder(plan)
+    for artists, steps in (
+        (picture._steps, plan.steps),
+        (picture._others, not_in_ladder(plan)),
+    ):
+        places, lows, highs = bands_of(artists)
+        assert list(places) == [0 if s.speed is None else s.speed.m_as("km/h") for s in steps]
+        assert lows == pytest.approx([step.peak.low.m_as("kN") for step in steps])
+        assert highs == pytest.approx([step.peak.high.m_as("kN") for step in steps])
+        assert artists[1].get_ydata() == pytest.approx([s.peak.median.m_as("kN") for s in steps])
+    speeds = [speed.m_as("km/h") for speed in plan.limit_speed.band]
+    assert picture._limit_speed.get_xdata() == pytest.approx(speeds)
+    assert set(picture._limit_speed.get_ydata()) == {plan.limit.m_as("kN")}
+
+
+def test_a_step_of_the_ladder_ends_below_the_line_of_the_limit_and_the_next_does_not():
+    panel = PlanPanel()
+    limit = panel.result.plan.limit.m_as("kN")
+    assert np.all(bands_of(panel._picture._steps)[2] <= limit)
+    assert bands_of(panel._picture._others)[2][0] > limit
+
+
+@pytest.mark.parametrize(
+    ("values", "word"),
+    [
+        ({}, "4 steps"),
+        ({"mire": "cab"}, "do not pull"),
+        ({"slope": Q(-15, "degree"), "mire": "not mired"}, "do not pull"),
+        ({"rope_length": Q(3, "m"), "stretch": Q(5, "percent"), "mire": "not mired"}, "1 step"),
+    ],
+)
+def test_the_outcome_is_written_beside_the_picture(values, word):
+    panel = PlanPanel()
+    panel.set(**values)
+    assert panel._picture._outcome.get_text() == word
+
+
+def test_a_pull_in_which_the_line_may_part_runs_off_the_picture():
+    panel = PlanPanel(guess=Committed(Q(20, "km/h")))
+    assert np.isinf(panel.result.fast_pull.peak.high.m)
+    assert bands_of(panel._picture._guess)[2][0] > 2 * panel.figure.axes[0].get_ylim()[1]
+
+
+def test_the_hatch_begins_at_the_limit():
+    panel = PlanPanel()
+    panel.png()
+    axes = panel.figure.axes[0]
+    (hatched,) = (patch for patch in axes.patches if patch.get_hatch() == "//")
+    bottom, top = hatched.get_extents().transformed(axes.transData.inverted()).intervaly
+    assert bottom == pytest.approx(panel.result.plan.limit.m_as("kN"))
+    assert top == pytest.approx(axes.get_ylim()[1])
+
+
+def test_with_an_unrated_part_no_force_is_drawn():
+    panel = PlanPanel()
+    panel.set(line="line over a tow ball")
+    panel.png()
+    shown = " ".join(text.get_text() for text in written(panel.figure))
+    assert "unknown: no ladder" in shown
+    assert "tow ball" in shown.replace("\n", " ")
+    assert not any(artist.get_visible() for artist in panel._picture._moving)
+    assert list(panel.figure.axes[0].get_yticks()) == []
+    panel.set(line="yard line")
+    assert "unknown" not in " ".join(text.get_text() for text in written(panel.figure))
+    assert len(panel.figure.axes[0].get_yticks()) > 3
+
+
+def test_the_fastest_pull_of_the_guess_is_in_the_picture():
+    panel = PlanPanel(guess=Committed(Q(20, "km/h")))
+    axes = panel.figure.axes[0]
+    assert bands_of(panel._picture._guess)[0] == [20]
+    assert axes.get_xlim()[1] > 20
+    assert axes.get_ylim()[1] > panel.result.fast_pull.peak.median.m_as("kN")
+    slip = PlanPanel(guess=Committed(Q(90, "km/h")))
+    assert slip.figure.axes[0].get_xlim()[1] == pytest.approx(10)

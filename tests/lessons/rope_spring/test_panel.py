@@ -1,0 +1,126 @@
+"""The stretch panel at its start, at every corner, in both systems, and with a guess."""
+
+import logging
+
+import numpy as np
+import pytest
+
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import StretchPanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.units.quantities import InputError, Q, display, show
+
+
+@pytest.fixture
+def panel():
+    return StretchPanel()
+
+
+def test_the_numbers_of_the_first_pull(panel):
+    # Launch truck 3100 kg at 4 km/h; yard rope 165 kN / (0.30 × 11 m); a winch line of 3.5 %.
+    energy = 3100 / 2 * (4 / 3.6) ** 2
+    for line, stretch in ((panel.result.rope, 0.30), (panel.result.winch_line, 0.035)):
+        stiffness = 165e3 / (stretch * 11)
+        assert line.peak.tension.m_as("N") == pytest.approx(np.sqrt(2 * energy * stiffness))
+        assert line.peak.extension.m_as("m") == pytest.approx(np.sqrt(2 * energy / stiffness))
+        assert line.taken.m_as("J") == pytest.approx(energy)
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_every_corner(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        seen = set()
+        for result in panel.corners():
+            rope, winch_line = result.rope, result.winch_line
+            for line in (rope, winch_line):
+                assert np.all(np.diff(line.loads.m_as("kN")) > 0)
+                taken, brought = line.taken.m_as("J"), result.energy.m_as("J")
+                assert taken < brought if line.peak.parts else taken == pytest.approx(brought)
+            assert winch_line.peak.tension >= rope.peak.tension
+            assert panel.summary.endswith(".")
+            assert "nan" not in panel.summary
+            seen.add((rope.peak.parts, winch_line.peak.parts, result.speed.magnitude > 0))
+    assert len(seen) == 4  # at rest; and moving: neither parts, or the winch line, or both
+    assert not caplog.records
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_a_picture_at_every_two_extremes(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        pictures = [panel.png() for _ in panel.paired_corners()]
+    assert len(set(pictures)) > len(pictures) / 2  # at rest, mass and speed make no difference
+    assert not caplog.records
+
+
+def test_without_speed_there_is_a_sentence_of_its_own(panel):
+    panel.set(speed=Q(0, "km/h"))
+    assert panel.summary == "Without speed the vehicle brings no energy, and no line is stretched."
+
+
+def test_a_winch_line_that_parts_is_told(panel):
+    panel.set(strength=Q(35, "kN"), speed=Q(8, "km/h"))
+    # ½ × 35 kN × 3.5 % of 11 m = 6.74 kJ, of 7.65 kJ.
+    assert panel.summary.endswith(
+        "A winch line as long and as strong takes up only 6.74 kJ of it before it parts, at "
+        "35.0 kN."
+    )
+    assert "times as hard" not in panel.summary
+
+
+def test_a_rope_that_parts_is_told(panel):
+    panel.set(kind="double braid, new", strength=Q(20, "kN"), length=Q(3, "m"), speed=Q(12, "km/h"))
+    assert panel.result.rope.peak.parts
+    assert "The rope takes up only" in panel.summary
+    assert "before it parts, at 20.0 kN" in panel.summary
+
+
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        ({"kind": "spider silk"}, "none of"),
+        ({"strength": Q(500, "kN")}, "strength"),
+        ({"length": Q(2, "kg")}, "not a length"),
+        ({"speed": Q(13, "km/h"), "mass": Q(1, "kg")}, "mass"),
+    ],
+)
+def test_what_cannot_be_set_is_said_and_changes_nothing(panel, bad, says):
+    before = dict(panel.values), panel.summary
+    with pytest.raises(InputError, match=says):
+        panel.set(**bad)
+    assert (panel.values, panel.summary) == before
+
+
+def test_the_list_of_kinds_is_on_the_page(panel):
+    (kinds,) = (
+        widget
+        for widget in panel.view.children[0].children[1].children
+        if hasattr(widget, "options") and widget.description == "Kind of rope"
+    )
+    kinds.value = "laid, new"
+    assert panel.result.kind == "laid, new"
+    panel.reset()
+    assert kinds.value == panel.inputs[0].start
+
+
+def test_nothing_is_shown_before_the_guess():
+    guess = Guess(find_guess("02.guess"))
+    panel = StretchPanel(guess=guess)
+    hidden = panel.png()
+    assert panel.summary.startswith("Write down your guess first")
+    guess.commit({"winch_line": "14 kN", "stronger_rope": "2250 lbf"})
+    assert show(panel.result.winch_line.peak.tension, "force") in panel.summary
+    assert panel.png() != hidden
+    assert panel.result.guess == {
+        "winch line": Q(14, "kN"),
+        "rope twice as strong": Q(2250, "lbf"),
+    }
+
+
+def test_a_guess_that_was_skipped_draws_nothing():
+    guess = Guess(find_guess("02.guess"))
+    panel = StretchPanel(guess=guess)
+    guess.skip()
+    assert panel.result.guess == {}
+    assert "The rope takes it up" in panel.summary

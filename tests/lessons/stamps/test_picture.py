@@ -1,0 +1,75 @@
+"""The stamps picture: bars are as long as the limits, and nothing is cut off."""
+
+import pytest
+from helpers.paper import cut_off, overlapping
+
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import StampsPanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.units.quantities import Q, display, show
+
+
+def ticks(panel):
+    return panel._picture._axes.get_xticklabels()
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_nothing_is_cut_off(system):
+    display.use(system)
+    guess = Guess(find_guess("04.guess"))
+    panel = StampsPanel(guess=guess)
+    guess.commit({"stronger": "unknown"})
+    for _ in panel.paired_corners():
+        panel.png()
+        assert cut_off(panel.figure) == []
+        assert overlapping(ticks(panel)) == []
+        assert overlapping(panel._picture._axes.texts) == []
+        assert overlapping(panel._picture._plates.texts) == []
+
+
+@pytest.mark.parametrize("text", ["1 234 567 pounds-force", "987.654321098765 short tons-force"])
+def test_a_long_stamp_fits_on_its_plate(text):
+    panel = StampsPanel()
+    panel.set(a_stamp=text, b_stamp=text)
+    panel.png()
+    assert cut_off(panel.figure) == []
+    stamps = panel._picture._stamps.values()
+    assert overlapping(stamps) == []
+
+
+@pytest.mark.parametrize(("system", "unit"), [("metric", "kN"), ("US", "lbf")])
+def test_bars_are_as_long_as_the_limits(system, unit):
+    display.use(system)
+    panel = StampsPanel()
+    panel.set(a_factor="7")
+    panel.png()
+    for (limit, part), (bar, words) in panel._picture._bars.items():
+        value = getattr(getattr(panel.result, part).link, limit).m_as(unit)
+        assert bar.get_width() == pytest.approx(value)
+        assert words.get_text().startswith(show(Q(value, unit), "force"))
+
+
+def test_unknown_is_drawn_as_unknown():
+    panel = StampsPanel()
+    panel.set(b_factor="not stated")
+    bar, words = panel._picture._bars["working_load_limit", "b"]
+    assert words.get_text() == "? unknown"
+    assert bar.get_hatch() == ".."
+    known, _ = panel._picture._bars["breaking_strength", "b"]
+    assert known.get_hatch() == "//"
+
+
+def test_the_stronger_part_is_marked():
+    panel = StampsPanel()
+    marked = {
+        row for row, (_, words) in panel._picture._bars.items() if "stronger" in words.get_text()
+    }
+    assert marked == {("working_load_limit", "a"), ("breaking_strength", "a")}
+
+
+def test_the_guess_is_named():
+    guess = Guess(find_guess("04.guess"))
+    panel = StampsPanel(guess=guess)
+    guess.commit({"stronger": "b"})
+    (named,) = [t.get_text() for t in panel._picture._plates.texts if "guess" in t.get_text()]
+    assert named.endswith("B")

@@ -1,0 +1,564 @@
+"""Every question of the bank: with every number it may be asked with, in both unit systems."""
+
+import itertools
+import re
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from recoverykit import Q, display, read_quantity, show
+from recoverykit.course.questions import (
+    FAR_OFF,
+    OTHER_KIND,
+    RIGHT,
+    TOO_HIGH,
+    TOO_LOW,
+    UNREADABLE,
+    ChoiceQuestion,
+    Guess,
+    NumericQuestion,
+    QuestionInstance,
+)
+from recoverykit.lessons.bank import LESSONS, find_guess, find_question
+from recoverykit.physics.recoil import PARTS
+from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, US
+
+QUESTIONS = {q.id: q for lesson in LESSONS.values() for q in lesson.QUESTIONS}
+GUESSES = {g.id: g for lesson in LESSONS.values() for g in lesson.GUESSES}
+NUMERIC = [q for q in QUESTIONS.values() if isinstance(q, NumericQuestion)]
+CHOICE = [q for q in QUESTIONS.values() if isinstance(q, ChoiceQuestion)]
+
+each_question = pytest.mark.parametrize("question", QUESTIONS.values(), ids=lambda q: q.id)
+each_numeric = pytest.mark.parametrize("question", NUMERIC, ids=lambda q: q.id)
+each_choice = pytest.mark.parametrize("question", CHOICE, ids=lambda q: q.id)
+in_each_system = pytest.mark.parametrize("system", SYSTEMS)
+
+
+def askings(question):
+    return [QuestionInstance(question, seed) for seed in range(question.variants)]
+
+
+def typed(quantity, kind, system=None):
+    """A quantity as a careful person would type it: four digits, no group spaces."""
+    system = system or display.system
+    return f"{quantity.m_as(system.unit(kind)):.4g} {system.symbol(kind)}"
+
+
+# --- the bank ---------------------------------------------------------------------------
+
+
+def test_ids_are_unique_and_begin_with_their_lesson():
+    all_ids = [
+        (number, sheet.id)
+        for number, lesson in LESSONS.items()
+        for sheet in (*lesson.GUESSES, *lesson.QUESTIONS)
+    ]
+    assert len({id for _, id in all_ids}) == len(all_ids)
+    assert all(id.startswith(f"{number}.") for number, id in all_ids)
+
+
+def test_what_is_found_is_what_was_asked_for():
+    assert [find_question(id).id for id in QUESTIONS] == list(QUESTIONS)
+    assert [find_guess(id).id for id in GUESSES] == list(GUESSES)
+
+
+@pytest.mark.parametrize("lesson", [number for number in LESSONS if number != "00"])
+def test_a_lesson_has_a_guess_and_at_least_four_questions(lesson):
+    assert LESSONS[lesson].GUESSES
+    assert len(LESSONS[lesson].QUESTIONS) >= 4
+
+
+def texts_of(sheet):
+    """Everything that a guess or question can show, filled in for its first numbers."""
+    numbers = sheet.numbers(seed=0)
+    templates = [sheet.text]
+    for field in getattr(sheet, "fields", {}).values():
+        templates.append(field.label)
+    templates += getattr(sheet, "hints", ())
+    templates += [mistake.sentence for mistake in getattr(sheet, "mistakes", ())]
+    templates += getattr(sheet, "other_kinds", {}).values()
+    for option in getattr(sheet, "options", {}).values():
+        templates += [option.text, option.sentence]
+    return [sheet.fill(template, numbers) for template in templates]
+
+
+@pytest.mark.parametrize("sheet", [*GUESSES.values(), *QUESTIONS.values()], ids=lambda s: s.id)
+def test_words(sheet):
+    for text in texts_of(sheet):
+        assert not re.search(r"\bsafe", text, re.IGNORECASE), "a promise nobody can make"
+        assert not re.search(r"\b(wrong|incorrect)\b", text, re.IGNORECASE), "says nothing"
+        assert "{" not in text
+        assert "unknown" not in text
+        sentences = re.split(r"(?<=[.?!:]) ", text)
+        assert max(len(sentence.split()) for sentence in sentences) <= 32, "short sentences"
+
+
+@each_question
+def test_asking_again_gives_other_numbers(question):
+    texts = [asking.text for asking in askings(question)]
+    assert question.variants >= 5
+    assert all(one != next_one for one, next_one in itertools.pairwise(texts))
+
+
+def shown_in(text, kind):
+    """The quantities of a kind that a text shows, in the display system in force."""
+    pattern = rf"[0-9][0-9., ]* {re.escape(display.system.symbol(kind))}(?![/\w])"
+    return [read_quantity(found, kind).quantity for found in re.findall(pattern, text)]
+
+
+def near(quantities, value):
+    return any(abs(quantity - value) < 0.015 * value for quantity in quantities)
+
+
+@each_numeric
+@in_each_system
+def test_only_the_last_hint_gives_the_answer(question, system):
+    display.use(system)
+    assert len(question.hints) >= 2
+    for asking in askings(question):
+        *nudges, whole_way = (shown_in(asking.fill(hint), question.kind) for hint in question.hints)
+        right = question.right(asking.numbers)
+        assert near(whole_way, right)
+        assert not any(near(nudge, right) for nudge in nudges)
+
+
+# --- right answers ----------------------------------------------------------------------
+
+
+@each_question
+@in_each_system
+def test_the_right_answer_is_right(question, system):
+    display.use(system)
+    for asking in askings(question):
+        feedback = asking.check(asking.right_answer)
+        assert feedback.verdict == RIGHT, asking.text
+        assert feedback.sentence.startswith("Right")
+
+
+@each_numeric
+@in_each_system
+def test_the_right_answer_is_right_in_either_unit(question, system):
+    display.use(system)
+    for asking in askings(question):
+        right = question.right(asking.numbers)
+        for unit_system in (METRIC, US):
+            assert asking.check(typed(right, question.kind, unit_system)).verdict == RIGHT
+
+
+@each_numeric
+@in_each_system
+def test_who_reckons_with_the_numbers_as_shown_is_right(question, system):
+    display.use(system)
+    for asking in askings(question):
+        shown = SimpleNamespace(**vars(asking.numbers))
+        for name, given in question.given.items():
+            if f"{{{name}}}" in question.text:
+                text = show(getattr(shown, name), given.kind)
+                setattr(shown, name, read_quantity(text, given.kind).quantity)
+        for name, derived in question.derived.items():
+            setattr(shown, name, derived.of(shown))
+        assert asking.check(typed(question.right(shown), question.kind)).verdict == RIGHT
+
+
+def si(numbers):
+    return SimpleNamespace(**{n: q.to_base_units().magnitude for n, q in vars(numbers).items()})
+
+
+def first_limit_by_energy(n):
+    """Speed at which kinetic energy and work of the drive just stretch the line to its limit."""
+    stretch = min(n.rope_strength / 3, n.shackle_limit) / n.stiffness
+    return np.sqrt((n.stiffness * stretch**2 - 2 * n.drive * stretch) / n.mass)
+
+
+def by_angle_of_friction(n):
+    """Pull up a slope with the ground's reaction leaning back by the angle of friction."""
+    friction = np.arctan(n.rolling)
+    return n.mass * 9.80665 * np.sin(n.slope + friction) / np.cos(friction)
+
+
+def free_of_all_holds(n):
+    """Peak that takes up the energy which the common motion of both vehicles does not keep."""
+    common = n.vehicle * n.speed / (n.vehicle + n.stuck_vehicle)
+    energy = n.vehicle * n.speed**2 / 2 - (n.vehicle + n.stuck_vehicle) * common**2 / 2
+    return np.sqrt(2 * n.stiffness * energy)
+
+
+# The right answers again, by other ways than the library's functions (derived).
+BY_HAND = {
+    "00.reading": lambda n: n.force,
+    "00.pegs": lambda n: n.distance / n.time,
+    "01.energy": lambda n: n.mass * n.speed * n.speed / 2,
+    "01.faster": lambda n: n.times**2 * n.slow_energy,
+    "01.drop": lambda n: (n.speed / 9.80665) ** 2 * 9.80665 / 2,  # g t²/2, with t = v/g
+    "02.held": lambda n: np.trapezoid([0, n.stiffness * n.stretch], [0, n.stretch]),
+    "02.pull": lambda n: n.speed * np.sqrt(n.stiffness * n.mass),
+    "02.longer": lambda n: n.pull / np.sqrt(2),
+    "02.winch": lambda n: n.speed * np.sqrt(n.mass * n.strength / (n.stretch * n.length)),
+    "03.peak": lambda n: n.speed * np.sqrt(n.stiffness * n.mass),
+    "03.faster": lambda n: n.times * n.slow_peak,
+    "03.first-limit": first_limit_by_energy,
+    "03.standing-start": lambda n: 2 * n.drive,
+    "04.limit": lambda n: n.strength / n.factor,
+    "04.tons": lambda n: n.tons * n.factor * 2000 * 4.4482216152605,  # N in a pound-force
+    "04.bridle": lambda n: n.tension / 2 / np.sin(np.pi / 2 - n.angle),
+    "05.line-limit": lambda n: n.strength / n.factor,
+    "05.knot": lambda n: 0.6 * n.strength / 4,
+    "05.bridle": lambda n: n.leg * np.sqrt(2 + 2 * np.cos(2 * n.angle)),  # law of cosines
+    "06.mired": lambda n: 2 * n.mass * 9.80665,
+    "06.slope": by_angle_of_friction,
+    "06.tires": lambda n: (n.traction - n.rolling) * n.mass * 9.80665,
+    "06.work": lambda n: n.needed - n.needed * (1 - n.dug) - n.needed * n.dug * (1 - n.boards),
+    "07.begins": lambda n: n.breakout / n.stiffness * np.sqrt(n.stiffness / n.mass),
+    "07.free": free_of_all_holds,
+    "07.at-most": lambda n: n.speed**2 / 2 / (n.moving / n.mass),  # as a brake does
+    "08.repeats": lambda n: {3: 3.182446305284, 9: 2.262157162741}[n.repeats] * 2**0.5 * n.scatter,
+    "08.meter": lambda n: n.reading / np.cos(np.pi / 2 / (n.rate * n.duration)),
+    "09.higher": lambda n: n.high * (n.high / n.stiffness) / 2,
+    "09.speed": lambda n: np.sqrt(2 * n.energy / n.piece),
+    "09.tether": lambda n: np.trapezoid(
+        [0, n.tether_strength], [0, n.tether_stretch * n.tether_length]
+    ),
+    "10.margin": lambda n: n.limit / np.sqrt(n.stiffness * n.mass) - n.off,
+}
+
+
+@each_numeric
+def test_right_answers_by_hand(question):
+    for asking in askings(question):
+        right = question.right(asking.numbers).to_base_units().magnitude
+        assert right == pytest.approx(BY_HAND[question.id](si(asking.numbers)), rel=1e-9)
+
+
+def test_twice_the_mass_is_the_root_of_two():
+    assert {asking.right_answer for asking in askings(QUESTIONS["03.heavier"])} == {"root"}
+
+
+def test_mass_counts_once_and_speed_twice():
+    assert {asking.right_answer for asking in askings(QUESTIONS["01.heavier"])} == {"doubles"}
+    assert {asking.right_answer for asking in askings(QUESTIONS["01.fast-or-heavy"])} == {"more"}
+
+
+def test_twice_the_strength_is_the_root_of_two():
+    assert {asking.right_answer for asking in askings(QUESTIONS["02.stronger"])} == {"root"}
+
+
+def test_the_winch_line_pulls_far_harder_and_does_not_part():
+    for asking in askings(QUESTIONS["02.winch"]):
+        n = asking.numbers
+        assert 2.5 * n.pull < n.winch_pull < 0.5 * n.strength
+
+
+def test_the_stamp_with_the_larger_number_is_the_weaker_one():
+    for asking in askings(QUESTIONS["04.which"]):
+        n = asking.numbers
+        assert asking.right_answer == "shackle"
+        assert n.strength > n.shackle_limit > 1.02 * n.strap_limit
+
+
+def test_a_missing_design_factor_leaves_both_ways_open():
+    for asking in askings(QUESTIONS["04.not-stated"]):
+        n = asking.numbers
+        assert asking.right_answer == "not told"
+        assert n.at_seven < n.limit < n.at_three
+
+
+def test_more_speed_moves_it_more_than_in_step():
+    assert {asking.right_answer for asking in askings(QUESTIONS["07.faster"])} == {"more"}
+    for asking in askings(QUESTIONS["07.faster"]):
+        n = asking.numbers
+        assert 1.4 < n.fast_peak / n.slow_peak < 2
+        assert n.fast_way / n.slow_way > 3.5
+
+
+def test_to_dig_loads_the_line_less_than_the_pull_that_did_nothing():
+    for asking in askings(QUESTIONS["07.next"]):
+        n = asking.numbers
+        assert asking.right_answer == "dig"
+        assert n.dug < n.dug_peak < n.peak < n.breakout < min(n.faster_peak, n.heavier_peak)
+
+
+def test_a_slip_is_told_by_how_many_times_too_high_it_is():
+    slips = {"newtons": 4.448, "digit": 10}  # a pound-force in newtons
+    for asking in askings(QUESTIONS["08.wrong-row"]):
+        n = asking.numbers
+        assert slips[asking.right_answer] == pytest.approx(
+            (n.written / n.expected).m_as(""), rel=1e-3
+        )
+
+
+def test_beyond_the_measured_speeds_little_is_known():
+    assert {asking.right_answer for asking in askings(QUESTIONS["08.beyond"])} == {"unknown"}
+
+
+def test_a_stronger_part_elsewhere_changes_nothing():
+    assert {asking.right_answer for asking in askings(QUESTIONS["05.stronger-part"])} == {"stays"}
+
+
+def test_one_unrated_part_and_nothing_can_be_said():
+    assert {asking.right_answer for asking in askings(QUESTIONS["05.unrated"])} == {"nothing"}
+
+
+def test_the_knot_makes_the_rope_the_weakest_part():
+    for asking in askings(QUESTIONS["05.knot"]):
+        n = asking.numbers
+        assert n.limit < n.shackle < n.rope
+
+
+def test_only_the_work_makes_the_pull_enough():
+    for asking in askings(QUESTIONS["06.first"]):
+        n = asking.numbers
+        assert asking.right_answer == "work"
+        assert n.left < n.available < n.limit < n.needed
+        assert n.twice < n.needed
+
+
+def test_a_tether_twice_as_strong_as_the_pull_parts():
+    assert {asking.right_answer for asking in askings(QUESTIONS["09.catches"])} == {PARTS}
+
+
+def test_the_metal_part_lets_go_first():
+    assert {asking.right_answer for asking in askings(QUESTIONS["09.metal"])} == {"steel eye"}
+
+
+@pytest.mark.parametrize(
+    ("part", "verdict"),
+    [(1.0, "right"), (0.9, "right"), (0.81, "right"), (0.78, "too low"), (1.1, "too high")],
+)
+def test_a_margin_on_the_careful_side_is_right(part, verdict):
+    asking = QuestionInstance(QUESTIONS["10.margin"])
+    fastest = asking.numbers.fastest
+    answer = asking.check(f"{(part * fastest).m_as('km/h'):.3f} km/h")
+    assert answer.verdict == verdict
+    assert ("on the careful side" in answer.sentence) == (verdict == "right" and part < 0.97)
+
+
+def test_a_ladder_goes_on_while_the_worst_of_a_step_is_within_the_limit():
+    answers = set()
+    for asking in askings(QUESTIONS["10.next"]):
+        n = asking.numbers
+        answers.add((asking.right_answer, bool(n.middle <= n.limit)))
+        assert (asking.right_answer == "up") == bool(1.25 * n.times * n.slow_peak <= n.limit)
+    # Going by the middle alone would take a step too many.
+    assert answers == {("up", True), ("end", True), ("end", False)}
+
+
+def test_a_big_pull_leaves_no_line_to_go_on_with():
+    for asking in askings(QUESTIONS["10.big-pull"]):
+        n = asking.numbers
+        assert asking.right_answer == ("breaks" if 4 * n.slow_peak >= n.strength else "above")
+    assert len({asking.right_answer for asking in askings(QUESTIONS["10.big-pull"])}) == 2
+
+
+def test_a_part_without_a_rating_leaves_no_ladder():
+    assert {asking.right_answer for asking in askings(QUESTIONS["10.unrated"])} == {"none"}
+
+
+def test_the_rope_comes_to_its_limit_first_and_the_shackle_before_the_rope_breaks():
+    for asking in askings(QUESTIONS["03.first-limit"]):
+        n = asking.numbers
+        assert n.rope_limit < n.shackle_limit < n.rope_strength
+
+
+# --- mistakes ---------------------------------------------------------------------------
+
+
+@each_numeric
+@in_each_system
+def test_each_mistake_gets_its_own_sentence(question, system):
+    display.use(system)
+    assert len({mistake.name for mistake in question.mistakes}) == len(question.mistakes) >= 2
+    for asking in askings(question):
+        for mistake in question.mistakes:
+            feedback = asking.check(typed(mistake.of(asking.numbers), question.kind))
+            assert feedback.verdict == mistake.name, asking.text
+            assert feedback.sentence == asking.fill(mistake.sentence)
+
+
+@each_numeric
+@in_each_system
+def test_a_mistake_is_not_answered_with_the_answer(question, system):
+    display.use(system)
+    for asking in askings(question):
+        right = question.right(asking.numbers)
+        for mistake in question.mistakes:
+            assert not near(shown_in(asking.fill(mistake.sentence), question.kind), right)
+
+
+@each_choice
+def test_every_other_option_has_its_own_sentence(question):
+    sentences = {option.sentence for option in question.options.values()}
+    assert len(sentences) == len(question.options) >= 3
+    for asking in askings(question):
+        for name, option in question.options.items():
+            feedback = asking.check(name)
+            if name != asking.right_answer:
+                assert (feedback.verdict, feedback.sentence) == (name, asking.fill(option.sentence))
+
+
+COMMON_MISTAKES = {
+    "00.reading": {
+        "other unit": lambda n: f"{n.force.m_as('kN'):g} lbf",
+        "tonnes for kilonewtons": lambda n: f"{n.force.m_as('kN'):g} tonnes",
+    },
+    "00.pegs": {
+        "meters a second": lambda n: f"{n.speed.m_as('m/s'):.3g} km/h",
+        "feet a second": lambda n: f"{n.speed.m_as('ft/s'):.3g} mph",
+        "other speed unit": lambda n: f"{n.speed.m_as('km/h'):.3g} mph",
+    },
+    "01.energy": {
+        "half forgotten": lambda n: f"{2 * n.energy.m_as('kJ'):.4g} kJ",
+        "speed not converted": lambda n: typed(3.6**2 * n.energy, "energy"),
+        "other speed unit": lambda n: typed(1.609344**2 * n.energy, "energy"),
+    },
+    "01.faster": {
+        "in step with the speed": lambda n: typed(n.times * n.slow_energy, "energy"),
+        "speed does not matter": lambda n: typed(n.slow_energy, "energy"),
+    },
+    "01.drop": {"speed not converted": lambda n: typed(3.6**2 * n.height, "length")},
+    "02.held": {
+        "half forgotten": lambda n: typed(n.pull * n.stretch, "energy"),
+        "force for energy": lambda n: f"{n.pull.m_as('kN'):.4g} kJ",
+    },
+    "02.pull": {"energy for force": lambda n: f"{n.energy.m_as('kJ'):.4g} kN"},
+    "02.longer": {"half of the pull": lambda n: typed(n.pull / 2, "force")},
+    "02.winch": {"a winch line would do": lambda n: typed(n.pull, "force")},
+    "03.peak": {
+        "mass for force": lambda n: f"{n.mass.m_as('kg'):g} kg",
+        "energy for force": lambda n: f"{n.energy.m_as('kJ'):.4g} kN",
+        "other speed unit": lambda n: typed(1.609344 * n.peak, "force"),
+        "speed not converted": lambda n: typed(3.6 * n.peak, "force"),
+    },
+    "03.faster": {
+        "square of the speed": lambda n: typed(n.slow_peak * n.times**2, "force"),
+        "speed does not matter": lambda n: typed(n.slow_peak, "force"),
+    },
+    "03.first-limit": {
+        "other speed unit": lambda n: f"{n.speed.m_as('km/h'):.4g} mph",
+        "speed not converted": lambda n: f"{n.speed.m_as('m/s'):.4g} km/h",
+    },
+    "03.standing-start": {
+        "load put on gently": lambda n: typed(n.drive, "force"),
+        "no speed, no load": lambda n: "0 kN",
+    },
+    "04.limit": {
+        "breaking strength for working load limit": lambda n: typed(n.strength, "force"),
+    },
+    "04.tons": {
+        "tonnes for short tons": lambda n: f"{n.tons.m * n.factor.m:g} tonnes",
+        "working load limit for breaking strength": lambda n: f"{n.tons.m:g} short tons",
+    },
+    "04.bridle": {"half for each leg": lambda n: typed(n.tension / 2, "force")},
+    "05.line-limit": {
+        "lowest number in the question": lambda n: typed(n.shackle, "force"),
+        "breaking strength for working load limit": lambda n: typed(n.strength, "force"),
+    },
+    "05.knot": {"knot forgotten": lambda n: typed(n.shackle, "force")},
+    "05.bridle": {"twice one leg": lambda n: typed(2 * n.leg, "force")},
+    "06.mired": {
+        "weight alone": lambda n: f"{n.mass.m_as('kg'):g} kg",
+        "kilograms for newtons": lambda n: f"{2 * n.mass.m_as('kg'):g} N",
+    },
+    "06.tires": {
+        "own rolling forgotten": lambda n: typed(n.traction * n.mass * Q(9.81, "N/kg"), "force"),
+        "its weight": lambda n: f"{n.mass.m_as('kg'):g} kg",
+    },
+    "06.work": {
+        "savings added": lambda n: typed(n.needed - (2 - n.dug - n.boards) * n.needed, "force"),
+    },
+    "09.higher": {"in step with the pull": lambda n: typed(n.times * n.low_energy, "energy")},
+    "09.speed": {
+        "rope counted in": lambda n: typed(
+            (2 * n.energy / (n.piece + n.rope_mass)) ** 0.5, "speed"
+        ),
+        "speed not converted": lambda n: f"{n.speed.m_as('m/s'):.4g} km/h",
+    },
+    "09.tether": {"strength for energy": lambda n: f"{n.tether_strength.m_as('kN'):g} kJ"},
+    "10.margin": {"no margin": lambda n: typed(n.limit_speed, "speed")},
+}
+
+
+@pytest.mark.parametrize("id", COMMON_MISTAKES)
+def test_common_mistakes_as_people_type_them(id):
+    for asking in askings(QUESTIONS[id]):
+        for name, type_it in COMMON_MISTAKES[id].items():
+            assert asking.check(type_it(asking.numbers)).verdict == name, asking.text
+
+
+@each_numeric
+def test_answers_of_another_kind_are_told_apart(question):
+    asking = QuestionInstance(question)
+    for kind, sentence in question.other_kinds.items():
+        for example in KINDS[kind].examples:
+            feedback = asking.check(example)
+            assert (feedback.verdict, feedback.sentence) == (OTHER_KIND, sentence)
+    assert question.other_kinds
+
+
+# --- rubbish ----------------------------------------------------------------------------
+
+RUBBISH = [
+    "",
+    " ",
+    "?",
+    "dunno",
+    "12",
+    "kN",
+    "-5 kN",
+    "1e99 kN",
+    "12 bananas",
+    "4.75 T",
+    "9**9**9 kN",
+    "{peak}",
+    "<script>alert(1)</script>",
+    "12 kN" * 2000,
+    "nan kN",
+    "∞ kN",
+]
+
+
+@each_question
+@pytest.mark.parametrize("rubbish", RUBBISH, ids=lambda text: repr(text[:12]))
+def test_rubbish_gets_a_sentence(question, rubbish):
+    feedback = QuestionInstance(question).check(rubbish)
+    assert feedback.verdict == UNREADABLE
+    assert re.match(r"[A-Z'].*[.)]$", feedback.sentence)
+    assert len(feedback.sentence) < 300
+
+
+@each_numeric
+@pytest.mark.parametrize(
+    ("factor", "verdict"), [(1e-3, FAR_OFF), (0.9, TOO_LOW), (1.08, TOO_HIGH), (6.1, TOO_HIGH)]
+)
+def test_other_sizes(question, factor, verdict):
+    asking = QuestionInstance(question)
+    answer = typed(factor * question.right(asking.numbers), question.kind)
+    careful = question.careful_from <= factor < 1
+    assert asking.check(answer).verdict == (RIGHT if careful else verdict)
+
+
+# --- guesses ----------------------------------------------------------------------------
+
+
+def test_the_guess_starts_from_the_peak_at_the_lowest_speed():
+    numbers = GUESSES["03.guess"].numbers(seed=0)
+    # 3100 kg; 165 kN and 30 % over 11 m are 50 kN/m; 2 km/h is 1/1.8 m/s.
+    assert numbers.slow_peak.m_as("N") == pytest.approx(np.sqrt(50e3 * 3100) / 1.8, rel=1e-9)
+    assert numbers.middle / numbers.slow == 2
+    assert numbers.fast / numbers.slow == 4
+
+
+def test_the_guess_about_energy_starts_at_walking_pace():
+    numbers = GUESSES["01.guess"].numbers(seed=0)
+    # 3100 kg at 4 km/h, which is 1/0.9 m/s.
+    assert numbers.slow_energy.m_as("J") == pytest.approx(3100 / 2 / 0.81, rel=1e-9)
+    assert (numbers.twice / numbers.slow, numbers.four_times / numbers.slow) == (2, 4)
+
+
+def test_a_believer_in_the_square_sees_a_bent_line():
+    guess = Guess(GUESSES["03.guess"])
+    slow = guess.numbers.slow_peak
+    guess.commit({"middle_peak": typed(4 * slow, "force"), "fast_peak": typed(16 * slow, "force")})
+    (x0, y0), (x1, y1), (x2, y2) = guess.points
+    assert [x0, x1, x2] == [Q(2, "km/h"), Q(4, "km/h"), Q(8, "km/h")]
+    assert (y2 - y1) / (x2 - x1) > 1.9 * (y1 - y0) / (x1 - x0)

@@ -1,0 +1,53 @@
+"""The pictures of lesson 07: nothing is cut off, and no word lies on another."""
+
+import pytest
+from helpers.paper import cut_off, overlapping
+
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import MoreSpeedPanel, PullInTimePanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.units.quantities import Q, display
+
+in_each_system = pytest.mark.parametrize("system", ["metric", "US"])
+
+
+@in_each_system
+def test_a_pull_in_time_is_whole_at_every_two_extremes(system):
+    display.use(system)
+    panel = PullInTimePanel()
+    for _ in panel.paired_corners():
+        for number in (0, 8, 50):
+            panel.show_moment(number)
+            panel.png()
+            assert cut_off(panel.figure) == []
+
+
+@in_each_system
+def test_the_words_over_the_drawing_are_apart(system):
+    display.use(system)
+    panel = PullInTimePanel()
+    panel.set(speed=Q(12, "km/h"))
+    for number in (0, 8, 20, 50):
+        panel.show_moment(number)
+        panel.png()
+        assert overlapping(panel._picture._drawing.texts) == []
+
+
+@in_each_system
+def test_what_more_speed_buys_is_whole_at_every_two_extremes(system):
+    display.use(system)
+    guess = Guess(find_guess("07.guess"))
+    panel = MoreSpeedPanel(guess=guess)
+    guess.commit({"peak": "26 kN", "way": "0.5 m"})
+    for _ in panel.paired_corners():
+        panel.png()
+        assert cut_off(panel.figure) == []
+
+
+def test_the_axes_stay_while_the_speed_is_dragged():
+    panel = MoreSpeedPanel()
+    limits = set()
+    for speed in (1, 4, 8, 12):
+        panel.set(speed=Q(speed, "km/h"))
+        limits.add((panel._picture._way.get_ylim(), panel._picture._force.get_ylim()))
+    assert len(limits) == 1

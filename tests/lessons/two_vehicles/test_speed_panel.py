@@ -1,0 +1,136 @@
+"""The panel of what more speed buys: its start, its corners, both systems, and a guess."""
+
+import logging
+
+import numpy as np
+import pytest
+
+from recoverykit import Pull, pull_in_time
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import MoreSpeedPanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.lessons.two_vehicles.inputs import FASTEST
+from recoverykit.physics.rope import demo_rope
+from recoverykit.units.quantities import InputError, Q, display
+
+
+@pytest.fixture
+def panel():
+    return MoreSpeedPanel()
+
+
+def test_the_curves_are_single_pulls(panel):
+    for number in (10, 30, 60):
+        single = pull_in_time(
+            Pull(
+                Q(3100, "kg"),
+                demo_rope(),
+                panel.result.speeds[number],
+                stuck_mass=Q(1850, "kg"),
+                breakout_resistance=Q(12, "kN"),
+                moving_resistance=Q(6, "kN"),
+            ),
+            Q(4, "s"),
+        )
+        assert panel.result.peaks[number].m_as("N") == pytest.approx(single.peak.m_as("N"))
+        assert panel.result.travels[number].m_as("m") == pytest.approx(
+            single.stuck_travel.m_as("m")
+        )
+
+
+def test_movement_begins_where_it_is_said_to(panel):
+    moves = panel.result.travels.magnitude > 0
+    first = panel.result.speeds[np.argmax(moves)]
+    assert 0 <= (first - panel.result.breakout_speed).m_as("km/h") < 0.2
+    panel.set(speed=1.01 * panel.result.breakout_speed)
+    assert panel.result.here.travel.magnitude > 0
+    assert panel.result.half.travel.magnitude == 0
+    assert "and no movement: twice the speed gives" in panel.summary
+
+
+def test_at_the_limit_speed_the_line_is_at_its_limit(panel):
+    panel.set(speed=panel.result.limit_speed)
+    limit = panel.result.first.working_load_limit
+    assert panel.result.here.peak.m_as("N") == pytest.approx(limit.m_as("N"), rel=1e-5)
+    panel.set(speed=1.02 * panel.result.limit_speed)
+    assert "above working limit for the soft shackle" in panel.summary
+
+
+def test_a_stuck_vehicle_that_never_moves(panel):
+    panel.set(breakout=Q(40, "kN"), speed=Q(8, "km/h"), vehicle=Q(1000, "kg"))
+    assert panel.result.breakout_speed > FASTEST
+    assert "the stuck vehicle does not move. " in panel.summary
+    assert "Up to 12.0 km/h the stuck vehicle does not move at any speed." in panel.summary
+    assert "twice the speed gives 2.00 times the force and no movement at all" in panel.summary
+
+
+def test_a_stuck_vehicle_that_still_moves(panel):
+    panel.set(breakout=Q(2, "kN"), held=Q(20, "percent"), speed=Q(12, "km/h"))
+    assert "in 4 s, and still moves" in panel.summary
+
+
+def test_without_speed_nothing_moves(panel):
+    panel.set(speed=Q(0, "km/h"))
+    assert panel.summary == "Without speed the line is not pulled and nothing moves."
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_every_two_extremes(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        for result in panel.paired_corners():
+            assert np.all(np.isfinite(result.travels.magnitude))
+            assert np.all(np.diff(result.peaks.magnitude) >= -1e-3)
+            # No rope of this panel parts, so its curves need no end.
+            assert result.peaks.max() < demo_rope().breaking_strength
+            for word in ("nan", "None", "safe", "  "):
+                assert word not in panel.summary
+            assert panel.summary.endswith(".")
+    assert not caplog.records
+
+
+def test_bad_values_change_nothing(panel):
+    before = dict(panel.values)
+    with pytest.raises(InputError, match="Breaks free at"):
+        panel.set(breakout=Q(1, "MN"), speed=Q(5, "km/h"))
+    assert panel.values == before
+
+
+# --- the guess --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def guess():
+    return Guess(find_guess("07.guess"))
+
+
+def test_nothing_is_shown_before_the_guess(guess):
+    panel = MoreSpeedPanel(guess=guess)
+    hidden = panel.png()
+    assert "guess first" in panel.summary
+    guess.commit({"peak": "26 kN", "way": "0.5 m"})
+    assert "the line is pulled with" in panel.summary
+    assert panel.png() != hidden
+
+
+def test_the_guess_is_drawn_in_both_halves(guess):
+    panel = MoreSpeedPanel(guess=guess)
+    guess.commit({"peak": "26 kN", "way": "0.5 m"})
+    travel, force = panel._picture._guess
+    assert (travel.get_xdata()[0], travel.get_ydata()[0]) == pytest.approx((8, 0.5))
+    assert (force.get_xdata()[0], force.get_ydata()[0]) == pytest.approx((8, 26))
+    display.use("US")
+    assert travel.get_ydata()[0] == pytest.approx(0.5 / 0.3048)
+
+
+def test_a_slip_of_the_keyboard_does_not_flatten_the_curves(guess):
+    panel = MoreSpeedPanel(guess=guess)
+    guess.commit({"peak": "26 MN", "way": "500 m"})
+    assert panel._picture._way.get_ylim()[1] < 10
+    assert panel._picture._force.get_ylim()[1] < 100
+
+
+def test_a_guess_that_was_skipped_draws_nothing(guess):
+    panel = MoreSpeedPanel(guess=guess)
+    guess.skip()
+    assert all(len(line.get_xdata()) == 0 for line in panel._picture._guess)

@@ -1,0 +1,162 @@
+"""The weakest-link panel at its start, at every corner, in both systems, and with a guess."""
+
+import logging
+
+import pytest
+
+from recoverykit.course.questions import Guess
+from recoverykit.lessons import WeakestLinkPanel
+from recoverykit.lessons.bank import find_guess
+from recoverykit.lessons.weakest_link.panel import BRIDLES, ONE_EYE
+from recoverykit.physics.rigging import ABOVE, BREAKING, UNKNOWN, WITHIN, demo_line, leg_tension
+from recoverykit.units.quantities import InputError, Q, display
+
+EYE = "recovery eye of the stuck vehicle"
+BALL = "tow ball, unrated"
+
+
+@pytest.fixture
+def panel():
+    return WeakestLinkPanel()
+
+
+def limits(panel):
+    """The working load limits (kN) of all parts that have one, by name."""
+    known = (part.link for part in panel.result.parts if part.link.working_load_limit is not None)
+    return {link.name: link.working_load_limit.m_as("kN") for link in known}
+
+
+def verdicts(panel):
+    return {load.link.name: load.verdict for load in panel.result.loads}
+
+
+def test_it_starts_with_the_yard_line(panel):
+    assert [part.link for part in panel.result.parts] == list(demo_line().links)
+    assert panel.result.line == demo_line()
+    assert set(verdicts(panel).values()) == {WITHIN}
+
+
+def test_limits_by_hand(panel):
+    # 4.5 short tons; 3.25 short tons; 165 kN / 4; 30,000 lbf / 5; 78 kN / 2.
+    assert list(limits(panel).values()) == pytest.approx([40.03, 28.91, 41.25, 26.69, 39], abs=0.01)
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_every_corner(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        seen = set()
+        for result in panel.corners():
+            verdict = result.line.verdict(result.tension)
+            if result.line.unrated:
+                assert verdict != WITHIN
+                assert "every part is" not in panel.summary
+            assert "nan" not in panel.summary
+            assert panel.summary.endswith(".")
+            seen.add((bool(result.line.unrated), verdict))
+    # Most of the lines break at the highest tension, the strongest one is only above its limits.
+    assert seen == {
+        (False, WITHIN),
+        (False, BREAKING),
+        (True, UNKNOWN),
+        (True, ABOVE),
+        (True, BREAKING),
+    }
+    assert not caplog.records
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_a_picture_at_every_two_extremes(panel, system, caplog):
+    display.use(system)
+    with caplog.at_level(logging.WARNING):
+        pictures = [panel.png() for _ in panel.paired_corners()]
+    assert len(set(pictures)) == len(pictures)
+    assert not caplog.records
+
+
+def test_most_parts_strong_is_not_strong_enough(panel):
+    panel.set(tension=Q(28, "kN"))
+    assert list(verdicts(panel).values()).count(WITHIN) == 4
+    assert verdicts(panel)["soft shackle"] == ABOVE
+    assert panel.result.line.verdict(panel.result.tension) == ABOVE
+    assert "above working limit for soft shackle (105 % of it)" in panel.summary
+    assert "bow shackle" not in panel.summary
+
+
+def test_one_unrated_part_leaves_the_line_unknown_at_any_tension(panel):
+    for tension in (0, 1, 26):
+        panel.set(hitch=BALL, tension=Q(tension, "kN"))
+        assert "the line is unknown: no working limit is known for tow ball" in panel.summary
+    assert verdicts(panel)["tow ball of the launch truck"] == UNKNOWN
+
+
+def test_the_part_that_breaks_is_named(panel):
+    panel.set(tension=Q(78, "kN"))
+    assert f"at or above breaking strength for {EYE}. All that the line holds" in panel.summary
+    panel.set(tension=Q(77.9, "kN"))
+    assert "breaking strength" not in panel.summary
+
+
+@pytest.mark.parametrize(
+    ("knot", "wet", "left"), [(False, False, 1), (True, False, 0.6), (True, True, 0.51)]
+)
+def test_knot_and_water_weaken_the_rope_and_nothing_else(panel, knot, wet, left):
+    before = limits(panel)
+    panel.set(knot=knot, wet=wet)
+    after = limits(panel)
+    assert after.pop("yard rope") == pytest.approx(left * before.pop("yard rope"))
+    assert after == before
+
+
+@pytest.mark.parametrize("stuck_vehicle", BRIDLES)
+def test_a_bridle_shares_the_pull_between_two_eyes(panel, stuck_vehicle):
+    one_eye = limits(panel)[EYE]
+    panel.set(stuck_vehicle=stuck_vehicle)
+    shared = limits(panel)
+    # When the line is at the limit of the eyes, each leg pulls as hard as one eye may be pulled.
+    each = leg_tension(Q(shared[EYE], "kN"), BRIDLES[stuck_vehicle])
+    assert each.m_as("kN") == pytest.approx(one_eye)
+    assert shared["bridle"] == pytest.approx(shared[EYE] * 20 / 39)  # 100 kN / 5, and 78 kN / 2
+
+
+def test_the_wider_the_bridle_the_less_it_holds(panel):
+    held = []
+    for stuck_vehicle in BRIDLES:
+        panel.set(stuck_vehicle=stuck_vehicle)
+        held.append(limits(panel)["bridle"])
+    assert held == sorted(held, reverse=True)
+    assert held[-1] == pytest.approx(20)
+
+
+def test_choices_go_back_to_the_start(panel):
+    before = panel.result.parts
+    panel.set(stuck_vehicle=next(iter(BRIDLES)), knot=True, hitch=BALL)
+    panel.reset()
+    assert panel.values["stuck_vehicle"] == ONE_EYE
+    assert panel.result.parts == before
+
+
+def test_bad_values_are_named(panel):
+    with pytest.raises(InputError) as error:
+        panel.set(tension=Q(500, "kN"), hitch="tree", knot="yes")
+    for fault in ("tension: 500 kN is above", "hitch: 'tree' is none of", "knot: 'yes' is neither"):
+        assert fault in str(error.value)
+
+
+def test_nothing_is_shown_before_the_guess():
+    guess = Guess(find_guess("05.guess"))
+    panel = WeakestLinkPanel(guess=guess)
+    hidden = panel.png()
+    assert "guess first" in panel.summary
+    guess.commit({"limit": "bow shackle", "break": "bow shackle"})
+    assert panel.result.guess == {"bow shackle": ["limit", "break"]}
+    assert "First past its limit is the soft shackle" in panel.summary
+    assert panel.png() != hidden
+
+
+def test_after_a_skip_there_is_no_guess_to_show():
+    guess = Guess(find_guess("05.guess"))
+    panel = WeakestLinkPanel(guess=guess)
+    guess.skip()
+    assert panel.result.revealed
+    assert panel.result.guess == {}

@@ -1,0 +1,214 @@
+"""Limit speeds, and how far a straight line is off beyond the measured speeds."""
+
+import re
+
+import numpy as np
+import pytest
+from simulations.limit_speed import Setting, outcomes
+
+from recoverykit import InputError, Link, Q, Rating, RiggingLine, display
+from recoverykit.measurements.extrapolation import line_extrapolation, measured_limit_speed
+from recoverykit.measurements.model_selection import compare
+from recoverykit.measurements.pull_log import PullLog
+from recoverykit.measurements.regression import fit
+from recoverykit.measurements.shapes import LINE, ORIGIN, ROPE, SQUARE, STIFFENING
+
+LADDER = np.arange(1.0, 8.0)
+
+
+def log_of(shape, values, scatter=0.03, seed=0):
+    speeds = np.tile(LADDER, 2)
+    peaks = shape.curve(np.array(values), speeds / LADDER[-1])
+    noise = 1 + scatter * np.random.default_rng(seed).standard_normal(len(speeds))
+    return PullLog(Q(speeds, "km/h"), Q(peaks * noise, "N"))
+
+
+STRAIGHT = log_of(ORIGIN, [28_000.0])  # 4 kN for each km/h
+
+
+def line_of(kilonewtons):
+    return RiggingLine(
+        [
+            Link("bow shackle", Rating(Q(kilonewtons, "kN"), "working load limit")),
+            Link("hitch", Rating(Q(10 * kilonewtons, "kN"), "working load limit")),
+        ]
+    )
+
+
+def test_at_the_limit_speed_the_band_meets_the_working_limit():
+    found = measured_limit_speed(compare(STRAIGHT), line_of(20))
+    band = fit(STRAIGHT, ROPE).band(found.speed)
+    assert band.prediction_high.m_as("kN") == pytest.approx(20)
+    assert found.link == "bow shackle"
+    assert found.limit == Q(20, "kN")
+    assert not found.beyond
+    # 5 km/h would be the speed without a band.
+    assert 4.0 < found.speed.m_as("km/h") < 4.9
+
+
+@pytest.mark.parametrize(
+    ("rope", "drive"), [("double braid, new", 1.5), ("laid, new", 3.0), ("straight line", 0.0)]
+)
+def test_few_next_pulls_pass_the_limit_at_the_limit_speed(rope, drive):
+    """The worst cells of the simulation in DEVELOPERS.md, with fewer logs."""
+    for found in outcomes(Setting(rope=rope, drive=drive), logs=15, seed=3):
+        assert found.above <= 0.05
+        assert 0.03 < found.price < 0.25
+        assert found.unknown < 0.5
+
+
+def test_one_step_beyond_the_measured_speeds_is_the_end():
+    found = measured_limit_speed(compare(STRAIGHT), line_of(60))
+    assert found.speed is None
+    assert found.next_step.speed.m_as("km/h") == pytest.approx(8)
+    assert found.next_step.high.m_as("kN") < 60
+    assert "at 8.0 km/h, the next pull is expected between" in found.summary
+    assert "measure that step next" in found.summary
+
+
+def test_pulls_at_full_scale_are_not_fitted_as_they_stand():
+    most = Q(22, "kN")
+    peaks = Q(np.minimum(STRAIGHT.peak.m_as("kN"), 22), "kN")
+    shown = PullLog(STRAIGHT.speed, peaks, full_scale=most)
+    cut = STRAIGHT.without(*STRAIGHT.row[STRAIGHT.speed_si > 5.5 / 3.6].tolist())
+    for log in (shown, PullLog(STRAIGHT.speed, peaks)):
+        assert log.full_scale_at.m_as("km/h") == pytest.approx(6)
+        assert fit(log, ROPE).values == pytest.approx(fit(cut, ROPE).values)
+        found = measured_limit_speed(compare(log), line_of(30))
+        assert found.speed is None
+        assert "larger meter" in found.summary
+    # Looked at, they count again; not where the meter is known to show no more.
+    stuck = shown.row[shown.peak_si >= 0.99 * most.m_as("N")].tolist()
+    assert PullLog(STRAIGHT.speed, peaks).with_accepted(*stuck).full_scale_at is None
+    assert shown.with_accepted(*stuck).full_scale_at is not None
+
+
+def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
+    comparison = compare(STRAIGHT)
+    speeds = [
+        measured_limit_speed(comparison, line_of(limit)).speed.m_as("km/h")
+        for limit in range(5, 28)
+    ]
+    assert np.all(np.diff(speeds) > 0)
+    levels = [
+        measured_limit_speed(comparison, line_of(20), level).speed.m_as("km/h")
+        for level in (0.5, 0.95, 0.99)
+    ]
+    assert np.all(np.diff(levels) < 0)
+
+
+def test_a_limit_that_is_met_just_above_standstill():
+    # 4 kN for each km/h, measured almost without scatter; the first speeds that are looked at are
+    # 0 and some 0.05 km/h.
+    comparison = compare(log_of(ORIGIN, [28_000.0], scatter=1e-4))
+    for limit in (0.02, 0.05, 0.1):
+        speed = measured_limit_speed(comparison, line_of(limit)).speed.m_as("km/h")
+        assert 0.8 * limit / 4 < speed < limit / 4
+    assert measured_limit_speed(comparison, line_of(1e-4)).speed == Q(0, "m/s")
+
+
+def test_beyond_the_measured_speeds_it_is_said_first():
+    found = measured_limit_speed(compare(STRAIGHT), line_of(32))
+    assert found.beyond
+    assert found.speed > found.measured_to
+    assert found.summary.startswith("BEYOND THE MEASURED SPEEDS, which end at 7.0 km/h.")
+
+
+def test_an_unrated_link_leaves_the_limit_unknown():
+    line = RiggingLine([*line_of(20).links, Link("tow ball")])
+    found = measured_limit_speed(compare(STRAIGHT), line)
+    assert found.speed is None
+    assert found.summary == (
+        "The limit speed is unknown: no working load limit is known for tow ball."
+    )
+
+
+def test_without_a_shape_that_a_rope_can_have_it_is_unknown():
+    found = measured_limit_speed(compare(log_of(SQUARE, [28_000.0], scatter=0.01)), line_of(20))
+    assert found.speed is None
+    assert "rule out every shape" in found.summary
+
+
+def test_a_limit_that_any_pull_may_pass():
+    speed = STRAIGHT.speed.m
+    noise = 1 + 0.01 * np.random.default_rng(2).standard_normal(len(speed))
+    drive = PullLog(STRAIGHT.speed, Q((10 + np.hypot(10, 3 * speed)) * noise, "kN"))
+    found = measured_limit_speed(compare(drive), line_of(15))
+    assert found.speed.m_as("km/h") == 0
+    assert "At 0 km/h" in found.summary
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_a_limit_speed_is_never_rounded_up(system):
+    display.use(system)
+    unit = {"metric": "km/h", "US": "mph"}[system]
+    comparison = compare(STRAIGHT)
+    for limit in np.linspace(10, 25, 16):
+        found = measured_limit_speed(comparison, line_of(limit))
+        shown = float(re.search(rf"At ([0-9.]+) {unit}", found.summary)[1])
+        assert found.speed.m_as(unit) - 0.1 < shown <= found.speed.m_as(unit) + 1e-9
+
+
+def test_rows_that_look_wrong_are_mentioned_first():
+    peaks = STRAIGHT.peak.m_as("kN").copy()
+    peaks[3] /= 10
+    spoiled = PullLog(STRAIGHT.speed, Q(peaks, "kN"))
+    assert measured_limit_speed(compare(spoiled), line_of(20)).summary.startswith("First settle")
+
+
+# --- a straight line carried on ---------------------------------------------------------
+
+
+def test_a_straight_line_is_short_where_the_rope_stiffens():
+    values = [30_000.0, 0.7]
+    log = log_of(STIFFENING, values, scatter=0.01)
+    true = STIFFENING.curve(np.array(values), 10 / 7)
+    found = line_extrapolation(log, Q(10, "km/h"))
+    assert found.beyond
+    assert found.straight.m_as("N") < true
+    assert found.stiffening.m_as("N") == pytest.approx(true, rel=0.05)
+    assert found.short.m_as("") == pytest.approx(1 - found.straight.m_as("N") / true, abs=0.05)
+    assert found.short < found.short_at_most
+    assert found.summary.startswith("BEYOND THE MEASURED SPEEDS.")
+    assert "too low" in found.summary
+
+
+def test_the_further_the_shorter():
+    log = log_of(STIFFENING, [30_000.0, 0.7], scatter=0.01)
+    shares = [line_extrapolation(log, Q(speed, "km/h")).short.m_as("") for speed in (8, 10, 12, 16)]
+    assert np.all(np.diff(shares) > 0)
+
+
+def test_within_the_measured_speeds_nothing_is_shouted():
+    found = line_extrapolation(STRAIGHT, Q(5, "km/h"))
+    assert not found.beyond
+    assert "BEYOND" not in found.summary
+    force = fit(STRAIGHT, LINE).band(Q(5, "km/h")).force
+    assert found.straight.m_as("N") == pytest.approx(force.m_as("N"))
+
+
+def test_a_line_that_says_no_less():
+    drive = PullLog(
+        STRAIGHT.speed, Q(20 + 2 * STRAIGHT.speed.m, "kN") * (1 + STRAIGHT.peak_si / 1e7)
+    )
+    assert line_extrapolation(drive, Q(1, "km/h")).short_at_most.m_as("") < 0
+    assert "says no less" in line_extrapolation(drive, Q(1, "km/h")).summary
+
+
+@pytest.mark.parametrize("speed", [Q([3, 4], "km/h"), Q(3, "kN"), Q(-1, "km/h"), 3])
+def test_one_speed_is_asked_for(speed):
+    with pytest.raises(InputError, match="straight_on"):
+        line_extrapolation(STRAIGHT, speed)
+
+
+def test_straight_on_asks_for_a_speed():
+    log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([7.1, 11, 15.4, 20, 25], "kN"))
+    with pytest.raises(InputError, match="above 0"):
+        line_extrapolation(log, Q(0, "km/h"))
+
+
+def test_a_line_that_falls_below_zero_says_no_force_at_all():
+    log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([4, 9, 16, 25, 36], "kN"))
+    assert (
+        "the straight line says no force at all;" in line_extrapolation(log, Q(1, "km/h")).summary
+    )

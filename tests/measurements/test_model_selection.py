@@ -1,0 +1,159 @@
+"""Shapes side by side: the right one is never lost, the wrong ones mostly are."""
+
+import numpy as np
+import pytest
+
+from recoverykit import InputError, Q
+from recoverykit.measurements.model_selection import compare
+from recoverykit.measurements.pull_log import PullLog
+from recoverykit.measurements.regression import IN_PROPORTION, SAME, fit
+from recoverykit.measurements.shapes import (
+    DRIVE,
+    EXPONENTIAL,
+    LINE,
+    ORIGIN,
+    ROPE,
+    SHAPES,
+    SQUARE,
+    STIFFENING,
+)
+
+LADDER = np.arange(1.0, 8.0)
+TRUE = {
+    LINE: [3000.0, 22_000.0],
+    ORIGIN: [24_000.0],
+    DRIVE: [22_000.0, 0.25],
+    STIFFENING: [24_000.0, 0.6],
+    ROPE: [24_000.0, 0.6, 0.2],
+    SQUARE: [25_000.0],
+    EXPONENTIAL: [3_000.0, 2.2],
+}
+WRONG = {SQUARE, EXPONENTIAL}
+
+
+def log_of(shape, scatter, seed=0, kind=IN_PROPORTION, rounds=2):
+    speeds = np.tile(LADDER, rounds)
+    peaks = shape.curve(np.array(TRUE[shape]), speeds / LADDER[-1])
+    noise = scatter * np.random.default_rng(seed).standard_normal(len(speeds))
+    peaks = peaks * (1 + noise) if kind == IN_PROPORTION else peaks + noise
+    return PullLog(Q(speeds, "km/h"), Q(peaks, "N"))
+
+
+def ruled_out(comparison):
+    return {candidate.shape for candidate in comparison.candidates if candidate.ruled_out}
+
+
+def test_the_error_of_a_speed_that_was_left_out_by_hand():
+    # Lines through the origin, fitted without one speed: slopes from the other three.
+    log = PullLog(Q([1, 2, 3, 4], "m/s"), Q([1.0, 2.2, 2.9, 4.1], "kN"))
+    found = compare(log).of(ORIGIN)
+    v, peak = log.speed_si, log.peak_si
+    missed = []
+    for out in range(4):
+        kept = np.arange(4) != out
+        # Without repeats the scatter is in proportion: weights 1 / peak².
+        slope = np.sum(v[kept] / peak[kept]) / np.sum((v[kept] / peak[kept]) ** 2)
+        missed.append((peak[out] - slope * v[out]) / peak[out])
+    assert found.error.m_as("") == pytest.approx(np.sqrt(np.mean(np.square(missed))))
+
+
+@pytest.mark.parametrize("true", SHAPES, ids=lambda shape: shape.name)
+@pytest.mark.parametrize(
+    ("kind", "scatter"), [(IN_PROPORTION, 0.03), (SAME, 150.0)], ids=["in proportion", "same"]
+)
+def test_the_right_shape_is_rarely_ruled_out(true, kind, scatter):
+    logs = [log_of(true, scatter, seed, kind) for seed in range(30)]
+    found = [ruled_out(compare(log)) for log in logs]
+    assert np.mean([true in out for out in found]) <= 0.07
+    if true not in WRONG:
+        for implausible in WRONG - ({EXPONENTIAL} if true is DRIVE else set()):
+            assert np.mean([implausible in out for out in found]) > 0.95
+
+
+def test_the_best_foretells_best_and_the_rest_follow():
+    errors = [c.error.m_as("") for c in compare(log_of(STIFFENING, 0.02)).candidates]
+    assert errors == sorted(errors)
+    assert compare(log_of(STIFFENING, 0.02)).best.shape is STIFFENING
+
+
+def test_two_matrices_cannot_tell_a_little_stiffening_but_many_can():
+    slight = {**TRUE, STIFFENING: [22_000.0, 0.1]}
+
+    def log(rounds):
+        speeds = np.tile(LADDER, rounds)
+        peaks = STIFFENING.curve(np.array(slight[STIFFENING]), speeds / LADDER[-1])
+        noise = 0.03 * np.random.default_rng(3).standard_normal(len(speeds))
+        return PullLog(Q(speeds, "km/h"), Q(peaks * (1 + noise), "N"))
+
+    few, many = compare(log(2)), compare(log(40))
+    assert {ORIGIN, STIFFENING} <= {candidate.shape for candidate in few.possible}
+    assert "cannot tell apart" in few.summary
+    assert ORIGIN in ruled_out(many)
+    assert STIFFENING not in ruled_out(many)
+
+
+def test_a_stiffening_rope_is_found_with_or_without_drive():
+    found = compare(log_of(STIFFENING, 0.005))
+    assert {candidate.shape for candidate in found.possible} == {STIFFENING, ROPE}
+    for shape in (ORIGIN, SQUARE, EXPONENTIAL):
+        assert shape.name in found.summary.partition("rule out: ")[2]
+
+
+def test_a_straight_line_is_never_the_one_shape_that_is_left():
+    # Below nothing at standstill, as a stiffening rope makes it; the line fits best by far.
+    speeds = np.tile(LADDER, 2)
+    found = compare(PullLog(Q(speeds, "km/h"), Q(-0.64 + 2.4 * speeds + 0.01 * speeds % 3, "kN")))
+    assert LINE not in {candidate.shape for candidate in found.possible}
+    assert "leave one shape: straight line" not in found.summary
+    assert "less than nothing at standstill" in found.summary
+    assert "a rope that stiffens" in found.summary
+
+
+def test_a_wrong_shape_that_fits_is_called_wrong():
+    found = compare(log_of(SQUARE, 0.03))
+    assert found.best.shape is SQUARE
+    assert SQUARE not in {candidate.shape for candidate in found.possible}
+    assert "No rope pulls like the square of the speed" in found.summary
+    assert "No shape that a rope can have is left" in found.summary
+
+
+def test_rows_that_look_wrong_are_mentioned_first():
+    log = log_of(ORIGIN, 0.03)
+    peaks = log.peak.m_as("kN").copy()
+    peaks[4] *= 10
+    spoiled = PullLog(log.speed, Q(peaks, "kN"))
+    assert compare(spoiled).summary.startswith("First settle what looks wrong in the log (1 place)")
+    assert compare(spoiled.without(5)).suspicious == 0
+
+
+def test_errors_carry_the_kind_of_scatter():
+    relative, absolute = (
+        compare(log_of(ORIGIN, size, kind=kind, rounds=6))
+        for kind, size in ((IN_PROPORTION, 0.03), (SAME, 400.0))
+    )
+    assert "%" in relative.best.summary
+    assert "kN" in absolute.best.summary
+    assert absolute.best.error.m_as("N") == pytest.approx(400, rel=0.3)
+
+
+def test_fits_are_those_of_fit():
+    log = log_of(LINE, 0.03)
+    for candidate in compare(log).candidates:
+        assert candidate.fit.values == pytest.approx(fit(log, candidate.shape).values)
+
+
+@pytest.mark.parametrize("speeds", [[4], [2, 4, 6], [2, 4, 6, 2, 4, 6]])
+def test_too_few_speeds(speeds):
+    log = PullLog(Q(speeds, "km/h"), Q(4.6 * np.array(speeds), "kN"))
+    with pytest.raises(InputError, match="pull at 4 speeds or more"):
+        compare(log)
+
+
+def test_pulls_at_standstill_are_no_obstacle():
+    speeds = np.tile([0.0, *LADDER], 2)
+    peaks = 3 + np.sqrt(9 + (4 * speeds) ** 2)
+    noise = 1 + 0.02 * np.random.default_rng(1).standard_normal(16)
+    found = compare(PullLog(Q(speeds, "km/h"), Q(peaks * noise, "kN")))
+    assert found.best.shape is DRIVE
+    assert {ORIGIN, STIFFENING, SQUARE} <= ruled_out(found)
+    assert ROPE not in ruled_out(found)

@@ -1,0 +1,73 @@
+"""A day of pulls, and the book in which one is open."""
+
+import pytest
+
+from recoverykit import InputError, Q
+from recoverykit.measurements.session import DEMO_NAME, CurrentSession, demo_session, read_session
+from recoverykit.measurements.shapes import STIFFENING
+
+FEW = b"speed [km/h],peak [kN]\n2,7.1\n2,7.3\n4,14.6\n"
+
+
+class Reader:
+    """Something that shows the open day."""
+
+    def __init__(self, book):
+        self.shown = []
+        book.watch(self)
+
+    def show_session(self, session):
+        self.shown.append(session.name)
+
+
+def test_a_day_answers_what_its_pulls_can_tell():
+    session = demo_session().without(4, 12)
+    assert session.comparison.value.best.shape.name == "stiffening rope"
+    assert session.repeats.value.degrees_of_freedom > 0
+    assert session.drift.value.last == 2
+    assert session.stiffness(Q(3100, "kg")).value.first[0].m_as("kN/m") > 10
+
+
+def test_too_few_pulls_are_a_reason_and_no_error():
+    session = read_session(FEW, "few")
+    assert session.comparison.value is None
+    assert "pull at 4 speeds or more" in session.comparison.reason
+    assert session.drift.value is None
+    assert session.repeats.value.degrees_of_freedom == 1
+
+
+def test_two_speeds_tell_the_stiffness_of_a_straight_rope():
+    session = read_session(b"speed [km/h],peak [kN]\n2,7.1\n4,14.6\n", "two")
+    assert session.fit(STIFFENING).value is None
+    first, at_top = (
+        getattr(session.stiffness(Q(3100, "kg")).value, n)[0] for n in ("first", "at_top")
+    )
+    assert first.m_as("kN/m") == pytest.approx(at_top.m_as("kN/m"))
+
+
+def test_one_pull_tells_no_stiffness():
+    one = read_session(b"speed [km/h],peak [kN]\n2,7.1\n", "one")
+    found = one.stiffness(Q(3100, "kg"))
+    assert found.value is None
+    assert "cannot show a line through the origin" in found.reason
+
+
+def test_everybody_who_watches_is_told_of_every_change():
+    book = CurrentSession()
+    reader = Reader(book)
+    book.read(FEW, "few")
+    book.leave_out(3)
+    book.open_demo()
+    assert reader.shown == ["few", "few", DEMO_NAME]
+    assert len(book.session.kept) == len(book.session.log)
+
+
+def test_what_cannot_be_done_changes_nothing():
+    book = CurrentSession()
+    book.read(FEW, "few")
+    reader = Reader(book)
+    for slip in (lambda: book.leave_out(99), lambda: book.read(b"", "empty")):
+        with pytest.raises(InputError):
+            slip()
+    assert book.session.name == "few"
+    assert reader.shown == []

@@ -1,0 +1,302 @@
+"""Rope curves: ropes that stiffen, lose energy, weaken and grow warm."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from scipy.integrate import quad
+from scipy.interpolate import PchipInterpolator
+
+from recoverykit import InputError, LoadCurve, Q, Rope, RopePartsError, temperature_rise
+from recoverykit.physics.load_curve import LINEAR, rising_root
+from recoverykit.physics.rope import RopeKind, StrengthFactor
+from recoverykit.tables.records import find, table
+
+quick = settings(max_examples=50)
+
+STIFFENING = LoadCurve((0, 0.2, 0.4, 0.6, 0.8, 1), (0, 0.06, 0.19, 0.40, 0.68, 1))
+
+
+@st.composite
+def curves(draw):
+    """Any curve whose steps are not too small to tell apart."""
+    steps = st.floats(0.01, 1)
+    pieces = draw(st.integers(1, 6))
+    stretch = np.cumsum([0, *(draw(steps) for _ in range(pieces))])
+    load = np.cumsum([0, *(draw(steps) for _ in range(pieces))])
+    return LoadCurve(tuple(stretch / stretch[-1]), tuple(load / load[-1]))
+
+
+fractions = st.floats(0, 1)
+
+
+def a_rope(curve=STIFFENING, **fields):
+    return Rope(Q(10, "m"), Q(150, "kN"), Q(30, "percent"), curve, **fields)
+
+
+# --- curves -----------------------------------------------------------------------------
+
+
+@given(curves(), st.lists(fractions, min_size=2, max_size=9))
+@quick
+def test_a_curve_is_scipys_monotone_cubic(curve, places):
+    assume(len(curve.stretch) > 2)
+    np.testing.assert_allclose(
+        curve.load_at(np.array(places)),
+        PchipInterpolator(curve.stretch, curve.load)(places),
+        rtol=1e-12,
+        atol=1e-14,
+    )
+
+
+@given(curves(), fractions, fractions)
+@quick
+def test_a_curve_rises_and_passes_through_its_points(curve, one, other):
+    low, high = sorted((one, other))
+    assert curve.load_at(low) <= curve.load_at(high) + 1e-15
+    assert curve.slope_at(one) >= -1e-12
+    np.testing.assert_allclose(curve.load_at(np.array(curve.stretch)), curve.load, atol=1e-14)
+
+
+@given(curves(), fractions)
+@quick
+def test_the_energy_is_the_integral_of_the_load(curve, place):
+    integral, error = quad(
+        lambda s: float(curve.load_at(s)), 0, place, points=curve.stretch, epsabs=1e-13
+    )
+    assert curve.energy_at(place) == pytest.approx(integral, abs=1e-12 + error)
+
+
+@given(curves(), st.floats(1e-6, 1))
+@quick
+def test_stretch_at_undoes_load_at(curve, load):
+    assert curve.load_at(curve.stretch_at(load)) == pytest.approx(load, rel=1e-12)
+    assert 0 <= curve.stretch_at(load) <= 1
+
+
+@given(curves())
+@quick
+def test_stretch_at_undoes_load_at_for_every_load(curve):
+    loads = np.linspace(0, 1, 20_001)
+    assert curve.load_at(curve.stretch_at(loads)) == pytest.approx(loads, rel=1e-12, abs=1e-12)
+
+
+def test_the_search_does_not_swing_about_a_bend():
+    """Newton's steps alone go to and fro here, across the bend at 0.5."""
+    bent = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))
+    assert bent.load_at(bent.stretch_at(0.3091838220321609)) == pytest.approx(0.3091838220321609)
+
+
+def test_the_ends_are_exact():
+    for curve in (LINEAR, STIFFENING, LoadCurve((0, 0.3, 1), (0, 0.6, 1))):
+        assert curve.stretch_at(0.0) == 0
+        assert curve.stretch_at(1.0) == 1
+        assert curve.load_at(0.0) == 0
+        assert curve.load_at(1.0) == pytest.approx(1, abs=1e-15)
+
+
+@given(curves())
+@quick
+def test_slopes_bound_the_slope_of_each_piece(curve):
+    least, greatest = curve.slopes
+    for number, (start, end) in enumerate(zip(curve.stretch[:-1], curve.stretch[1:], strict=True)):
+        inside = curve.slope_at(np.linspace(start, end, 41)[1:-1])
+        assert np.all(inside >= least[number] - 1e-9)
+        assert np.all(inside <= greatest[number] + 1e-9)
+
+
+def test_points_may_be_plain_quantities():
+    curve = LoadCurve([Q(0, "%"), Q(50, "%"), 1], [0, Q(0.25, ""), 1])
+    assert curve == LoadCurve((0, 0.5, 1), (0, 0.25, 1))
+
+
+def test_a_straight_curve_is_exactly_straight():
+    places = np.linspace(0, 1, 11)
+    np.testing.assert_array_equal(LINEAR.load_at(places), places)
+    np.testing.assert_allclose(LINEAR.energy_at(places), places**2 / 2, rtol=1e-15)
+    # and three points on a line make the same curve, by interpolation.
+    straight = LoadCurve((0, 0.5, 1), (0, 0.5, 1))
+    np.testing.assert_allclose(straight.load_at(places), places, atol=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("stretch", "load", "fault"),
+    [
+        ((0,), (0, 1), "stretch: (0,) is not 2 to 100 numbers"),
+        ((0, 1), (0, 0.9), "load: (0, 0.9) is not"),
+        ((0, 0.5, 0.5, 1), (0, 0.2, 0.3, 1), "stretch: "),
+        ((0, 0.5, 1), (0, 0.6, 0.5), "load: "),
+        ((0.1, 1), (0, 1), "stretch: "),
+        ((0, float("nan"), 1), (0, 0.5, 1), "stretch: "),
+        ((0, 0.5, 1), (0, 1), "3 stretches and 2 loads came"),
+        ("0 1", (0, 1), "stretch: '0 1' is not"),
+        (("0", "1"), (0, 1), "stretch: ('0', '1') is not"),
+        (None, (0, 1), "stretch: None is not"),
+        ((0, Q(0.5, "m"), 1), (0, 0.5, 1), "stretch: "),
+        (np.linspace(0, 1, 101), np.linspace(0, 1, 101), "2 to 100 numbers"),
+    ],
+)
+def test_bad_curves_are_refused(stretch, load, fault):
+    with pytest.raises(InputError, match="LoadCurve: ") as error:
+        LoadCurve(stretch, load)
+    assert fault in str(error.value)
+
+
+@given(st.floats(-5, 5), st.floats(0, 3), st.floats(0, 3))
+@quick
+def test_rising_root(place, steep, bend):
+    """Also where the slope vanishes at the root, and where Newton's step would overshoot."""
+
+    def excess(x):
+        y = x - place
+        return steep * y + bend * y**3, steep + 3 * bend * y**2
+
+    assume(steep + bend > 1e-3)
+    root = rising_root(excess, -6.0, 6.0)
+    assert abs(excess(root)[0]) < 1e-9
+
+
+# --- ropes ------------------------------------------------------------------------------
+
+
+@given(curves(), fractions)
+@quick
+def test_extension_undoes_tension(curve, share):
+    rope = a_rope(curve)
+    tension = share * rope.parting_tension
+    assert rope.tension(rope.extension(tension)).m_as("N") == pytest.approx(
+        tension.m_as("N"), rel=1e-9, abs=1e-6
+    )
+
+
+def test_a_stiffening_rope_holds_less_energy_at_its_break_than_a_straight_one():
+    straight, stiffening = a_rope(LINEAR), a_rope()
+    x = straight.extension_at_break
+    assert stiffening.stored_energy(x) < straight.stored_energy(x)
+    # but at the same tension it holds more, since it has stretched further.
+    at = Q(30, "kN")
+    assert stiffening.stored_energy(stiffening.extension(at)) > straight.stored_energy(
+        straight.extension(at)
+    )
+
+
+@given(curves(), st.floats(0, 0.5), st.floats(0.01, 1), fractions)
+@quick
+def test_unloading_gives_back_all_but_the_loss(curve, loss, turned, share):
+    rope = a_rope(curve, loss=loss)
+    turn = turned * rope.extension_at_break
+    places = np.linspace(0, 1, 2001) * turn
+    back = rope.unloading_tension(places, turn)
+    given_back = np.trapezoid(back.m_as("N"), places.m_as("m"))
+    stored = rope.stored_energy(turn).m_as("J")
+    assert given_back == pytest.approx((1 - loss) * stored, rel=1e-4)
+    assert rope.heat(turn).m_as("J") == pytest.approx(loss * stored)
+    # It starts where loading ended, never rises on the way back, and never passes loading.
+    assert back[-1].m_as("N") == pytest.approx(rope.tension(turn).m_as("N"), rel=1e-9)
+    assert np.all(np.diff(back.m) >= -1e-9 * back.m[-1])
+    assert np.all(back.m <= rope.tension(places).m * (1 + 1e-12))
+    assert np.all(back.m >= 0)
+
+
+def test_unloading_refuses_more_than_it_turned_at():
+    with pytest.raises(InputError, match="extension: it is above turned_at"):
+        a_rope().unloading_tension(Q(2, "m"), turned_at=Q(1, "m"))
+    with pytest.raises(RopePartsError):
+        a_rope().unloading_tension(Q(1, "m"), turned_at=Q(4, "m"))
+    assert a_rope().unloading_tension(Q(0, "m"), turned_at=Q(0, "m")).m == 0
+
+
+@given(curves(), st.floats(0.05, 1))
+@quick
+def test_a_weakened_rope_parts_earlier_on_the_same_curve(curve, factor):
+    rope, weak = a_rope(curve), a_rope(curve, strength_factor=factor)
+    assert weak.parting_tension.m_as("kN") == pytest.approx(factor * 150)
+    assert weak.extension_at_break <= rope.extension_at_break
+    assert weak.tension(weak.extension_at_break).m_as("kN") == pytest.approx(factor * 150, rel=1e-9)
+    assert weak.stiffness == rope.stiffness
+    with pytest.raises(RopePartsError, match="the rope parts"):
+        weak.tension(weak.extension_at_break * 1.00001)
+    with pytest.raises(RopePartsError, match="cannot carry"):
+        weak.extension(weak.parting_tension * 1.00001)
+
+
+@pytest.mark.parametrize(
+    ("name", "bad", "fault"),
+    [
+        ("loss", Q(51, "percent"), "51 % is above 50 %"),
+        ("loss", -0.1, "is below 0"),
+        ("loss", Q(1, "J"), "is not a ratio"),
+        ("strength_factor", 0, "is not above 0"),
+        ("strength_factor", Q(101, "percent"), "is above 1"),
+        ("curve", "straight", "'straight' is not a LoadCurve"),
+        ("curve", None, "None is not a LoadCurve"),
+    ],
+)
+def test_bad_ropes_are_refused(name, bad, fault):
+    with pytest.raises(InputError, match=f"{name}: ") as error:
+        dataclasses.replace(a_rope(), **{name: bad})
+    assert fault in str(error.value)
+
+
+def test_arrays_of_ropes_broadcast():
+    ropes = Rope(
+        Q([[8], [10], [12]], "m"),
+        Q([100, 150], "kN"),
+        Q(30, "percent"),
+        STIFFENING,
+        loss=[0.0, 0.2],
+        strength_factor=[1.0, 0.85],
+    )
+    assert ropes.extension_at_break.m.shape == (3, 2)
+    one = Rope(Q(12, "m"), Q(150, "kN"), Q(30, "percent"), STIFFENING, 0.2, 0.85)
+    extension = Q(1.5, "m")
+    for ask in ("tension", "stored_energy", "heat"):
+        many = getattr(ropes, ask)(extension)
+        assert many.m.shape == (3, 2)
+        assert many[2, 1].m == pytest.approx(getattr(one, ask)(extension).m, rel=1e-12)
+    parting = one.extension_at_break
+    assert ropes.extension_at_break[2, 1].m == pytest.approx(parting.m_as("m"), rel=1e-12)
+
+
+# --- heat -------------------------------------------------------------------------------
+
+
+def test_heat_warms_the_rope():
+    # 1.46 kJ/(kg K): 14.6 kJ warm 5 kg by 2 degrees, 3.6 Fahrenheit.
+    rise = temperature_rise(Q(14.6, "kJ"), Q(5, "kg"))
+    assert rise.m_as("delta_degC") == pytest.approx(2)
+    assert rise.m_as("delta_degF") == pytest.approx(3.6)
+    assert temperature_rise(Q([0, 14.6], "kJ"), Q(5, "kg")).m.shape == (2,)
+    with pytest.raises(InputError, match="heat: -1 J is below 0"):
+        temperature_rise(Q(-1, "J"), Q(5, "kg"))
+    with pytest.raises(InputError, match="rope_mass: 5 N is not a mass"):
+        temperature_rise(Q(1, "J"), Q(5, "N"))
+
+
+# --- tables -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", table(RopeKind), ids=lambda kind: kind.name)
+def test_every_kind_makes_a_rope(kind):
+    rope = kind.rope(Q(9, "m"), Q(120, "kN"))
+    assert rope.extension_at_break.m_as("m") == pytest.approx(9 * kind.stretch_at_break.m_as(""))
+    assert rope.tension(rope.extension_at_break).m_as("kN") == pytest.approx(120)
+    half = rope.tension(rope.extension_at_break / 2).m_as("kN")
+    if kind.name == "straight line":
+        assert half == pytest.approx(60)
+    else:
+        assert half < 50  # soft at first
+    assert kind.source
+
+
+@pytest.mark.parametrize("factor", table(StrengthFactor), ids=lambda factor: factor.name)
+def test_every_factor_weakens(factor):
+    assert 0 < factor.low <= factor.high < 1
+    assert factor.source != "invented"
+
+
+def test_an_unknown_kind_is_named():
+    with pytest.raises(InputError, match="no row with name='rubber'"):
+        find(RopeKind, name="rubber")

@@ -1,0 +1,521 @@
+"""The plan: limit speed, ladder, and when there is none."""
+
+import dataclasses
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from recoverykit import InputError, Link, Q, Rating, RiggingLine, Rope, display, speed_for_tension
+from recoverykit.physics.dynamics import pull_in_time
+from recoverykit.physics.ground import (
+    MIRE_DEPTHS,
+    NOT_ENOUGH,
+    REDUCTIONS,
+    RecoveryVehicle,
+    StuckVehicle,
+    verdict_on,
+)
+from recoverykit.physics.load_curve import LoadCurve
+from recoverykit.physics.plan import (
+    CEILING,
+    HOLD_BACK,
+    LADDER,
+    NOT_MOVED,
+    REDUCE,
+    ROLLS_FREE,
+    STOP_RULES,
+    TOO_WEAK,
+    WORK_FIRST,
+    InputUncertainty,
+    highest_peak,
+    ladder_speeds,
+    limit_speed,
+    plan_pull,
+)
+from recoverykit.physics.pull import Pull
+from recoverykit.physics.rigging import UNKNOWN
+from recoverykit.physics.uncertainty import Uncertain
+
+ROPE = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
+STIFFENING = dataclasses.replace(ROPE, curve=LoadCurve(stretch=(0, 0.5, 1), load=(0, 0.25, 1)))
+TRUCK = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+CAR = StuckVehicle(Q(1850, "kg"), "wet grass")
+few_examples = settings(max_examples=40)  # each plans some pulls with 10,000 samples
+
+NONE = Uncertain.between(Q(0.0, ""), Q(0.0, ""))
+ONE = Uncertain.between(Q(1.0, ""), Q(1.0, ""))
+CERTAIN = InputUncertainty(Q(0, "km/h"), stiffness=ONE, drive=NONE)
+
+
+def line(limit=30.0, *more):
+    rating = Rating(Q(limit, "kN"), "working load limit")
+    return RiggingLine([Link("soft shackle", rating), *more])
+
+
+def plan(vehicle=TRUCK, stuck_vehicle=CAR, rope=ROPE, limit=30.0, **more):
+    return plan_pull(vehicle, stuck_vehicle, rope, line(limit), **more)
+
+
+# --- limit speed ------------------------------------------------------------------------
+
+
+def test_without_doubts_it_is_the_closed_form():
+    vehicle = RecoveryVehicle(Q(3100, "kg"), "wet grass")
+    exact = speed_for_tension(Q(3100, "kg"), Q(30, "kN"), ROPE.stiffness).m_as("km/h")
+    for edge in limit_speed(vehicle, CAR, ROPE, Q(30, "kN"), CERTAIN).band:
+        assert edge.m_as("km/h") == pytest.approx(exact, rel=1e-9)
+
+
+def test_on_a_stiffening_rope_without_doubts_it_is_that_of_the_pull():
+    exact = Pull(Q(3100, "kg"), STIFFENING, Q(0, "m/s")).speed_for_tension(Q(30, "kN"))
+    band = limit_speed(TRUCK, CAR, STIFFENING, Q(30, "kN"), CERTAIN).band
+    assert band.median.m_as("km/h") == pytest.approx(exact.m_as("km/h"), rel=1e-9)
+    # It took more stretch, so more energy, to come to the same tension.
+    assert band.median > limit_speed(TRUCK, CAR, ROPE, Q(30, "kN"), CERTAIN).band.median
+
+
+def test_a_doubtful_speedometer_shifts_both_ends_by_as_much():
+    input_uncertainty = dataclasses.replace(CERTAIN, speed_off=Q(2, "km/h"))
+    low, median, high = (
+        edge.m_as("km/h")
+        for edge in limit_speed(TRUCK, CAR, ROPE, Q(30, "kN"), input_uncertainty).band
+    )
+    assert median - low == pytest.approx(0.95 * 2, abs=0.01)
+    assert high - median == pytest.approx(0.95 * 2, abs=0.01)
+
+
+def test_a_drive_that_passes_the_limit_by_itself_leaves_no_speed():
+    input_uncertainty = dataclasses.replace(CERTAIN, drive=ONE)
+    firm = RecoveryVehicle(Q(3100, "kg"), "dry road")
+    speed = limit_speed(firm, CAR, ROPE, Q(30, "kN"), input_uncertainty)
+    assert [edge.m_as("km/h") for edge in speed.band] == [0, 0, 0]
+
+
+@pytest.mark.parametrize("rope", [ROPE, STIFFENING])
+@pytest.mark.parametrize("ground", ["ice", "wet grass", "gravel"])
+def test_the_shown_speed_and_the_peak_agree_sample_by_sample(rope, ground):
+    # The limit speed is the inverse of the peak: at its low end 97.5 % of peaks are within.
+    vehicle = RecoveryVehicle(Uncertain(Q(3100, "kg"), Q(150, "kg")), ground)
+    low = limit_speed(vehicle, CAR, rope, Q(20, "kN")).band.low
+    result = plan_pull(vehicle, CAR, rope, line(20), speeds=[0.999 * low, 1.001 * low])
+    _, slower, faster = result.tried
+    assert slower.peak.high.m_as("kN") <= 20 < faster.peak.high.m_as("kN")
+
+
+@few_examples
+@given(st.floats(5, 119), st.floats(5, 119))
+def test_a_higher_limit_never_means_a_lower_limit_speed(one, other):
+    low, high = (
+        limit_speed(TRUCK, CAR, ROPE, Q(limit, "kN")).band for limit in sorted((one, other))
+    )
+    assert all(slow <= fast for slow, fast in zip(low, high, strict=True))
+
+
+@few_examples
+@given(st.floats(800, 20000), st.floats(800, 20000))
+def test_a_heavier_vehicle_never_has_a_higher_limit_speed(one, other):
+    light, heavy = (
+        limit_speed(RecoveryVehicle(Q(mass, "kg"), "wet grass"), CAR, ROPE, Q(30, "kN")).band
+        for mass in sorted((one, other))
+    )
+    assert all(slow <= fast for slow, fast in zip(heavy, light, strict=True))
+
+
+@few_examples
+@given(st.floats(3, 30), st.floats(3, 30))
+def test_a_longer_rope_never_has_a_lower_limit_speed(one, other):
+    short, long = (
+        limit_speed(TRUCK, CAR, dataclasses.replace(ROPE, length=Q(length, "m")), Q(30, "kN")).band
+        for length in sorted((one, other))
+    )
+    assert all(slow <= fast for slow, fast in zip(short, long, strict=True))
+
+
+def test_at_a_low_limit_the_speedometer_matters_most_and_the_mass_hardly():
+    vehicle = RecoveryVehicle(Uncertain(Q(3100, "kg"), Q(50, "kg")), "wet grass")
+    shares = limit_speed(vehicle, CAR, ROPE, Q(15, "kN")).shares
+    assert next(iter(shares)) == "speedometer"
+    assert shares["mass of the recovery vehicle"] < 0.05
+
+
+# --- the ladder -------------------------------------------------------------------------
+
+
+def test_it_begins_with_a_steady_pull_and_rises():
+    ladder = plan(limit=40)
+    assert ladder.outcome == LADDER
+    assert [step.number for step in ladder.steps] == list(range(1, len(ladder.steps) + 1))
+    assert ladder.steps[0].speed is None
+    assert [step.speed for step in ladder.steps[1:]] == list(ladder_speeds())
+
+
+def test_every_step_ends_below_the_limit_and_the_next_would_not():
+    ladder = plan(limit=20)
+    assert 1 < len(ladder.steps) <= len(ladder_speeds())
+    for step in ladder.steps:
+        assert step.peak.high.m_as("kN") <= 20
+    following = ladder_speeds()[len(ladder.steps) - 1]
+    over = plan(limit=60, speeds=[following]).steps[-1].peak.high
+    assert over.m_as("kN") > 20
+
+
+def test_what_was_tried_goes_on_beyond_the_limit():
+    result = plan(limit=20)
+    assert result.tried[: len(result.steps)] == result.steps
+    assert [step.speed for step in result.tried] == [None, *ladder_speeds()]
+    assert result.tried[len(result.steps)].peak.high.m_as("kN") > 20
+    sunk = plan(stuck_vehicle=StuckVehicle(Q(4200, "kg"), "soft mud", mire="fenders"), limit=25)
+    assert (len(sunk.steps), len(sunk.tried)) == (0, 5)
+
+
+def test_a_step_is_the_highest_peak_at_its_speed():
+    step = plan(limit=40).steps[-1]
+    peak = highest_peak(TRUCK, CAR, ROPE, line(40), step.speed).band
+    assert [edge.m_as("N") for edge in step.peak] == [edge.m_as("N") for edge in peak]
+    certain = highest_peak(TRUCK, CAR, ROPE, line(), Q(4, "km/h"), CERTAIN).band.median
+    # No drive: v √(k m), with 120 kN / (30 % of 9 m).
+    assert certain.m_as("N") == pytest.approx(4 / 3.6 * np.sqrt(120e3 / 2.7 * 3100))
+
+
+@pytest.mark.parametrize("weakest", [ROPE.breaking_strength, Q(90, "kN")])
+def test_where_a_part_breaks_there_is_no_number(weakest):
+    heavy = RecoveryVehicle(Q(9000, "kg"), "wet grass")
+    eye = Link("eye", Rating(weakest, "minimum breaking strength", 4))
+    peak = highest_peak(heavy, CAR, ROPE, line(20, eye), Q(25, "km/h"))
+    assert not np.any(peak.samples >= weakest) or np.isinf(np.max(peak.samples.m))
+    below = peak.samples[np.isfinite(peak.samples.m)]
+    assert np.all(below < weakest)
+    assert "the line may part" in peak.band.words("force")
+
+
+def test_a_limit_close_to_the_break_ends_the_ladder_before_the_line_may_part():
+    # Its limit of 19 kN is just below its breaking strength.
+    weak = RiggingLine([Link("rope", Rating(Q(20, "kN"), "minimum breaking strength", 1.05))])
+    rope = dataclasses.replace(ROPE, breaking_strength=Q(20, "kN"), length=Q(1.5, "m"))
+    result = plan_pull(TRUCK, StuckVehicle(Q(1850, "kg"), "wet sand", mire="wheels"), rope, weak)
+    assert [step.speed for step in result.tried if step.parting_chance > 0.025]
+    assert all(step.parting_chance <= 0.025 for step in result.steps)
+    assert all(step.peak.high.m_as("kN") < 20 / 1.05 for step in result.steps)
+    parting = next(step for step in result.tried if step.parting_chance > 0)
+    assert "The line may part: " in parting.sentence
+    assert all(" part" not in step.sentence for step in result.tried if step.parting_chance == 0)
+
+
+def test_a_case_in_which_the_line_parts_is_no_start():
+    mired = StuckVehicle(Q(1850, "kg"), "wet sand", mire="wheels")
+    heavy = RecoveryVehicle(Q(9000, "kg"), "wet grass")
+    eye = Link("eye", Rating(Q(30, "kN"), "minimum breaking strength", 2))
+    fastest = plan_pull(heavy, mired, ROPE, line(20, eye)).tried[-1]
+    assert fastest.parting_chance > 0.9
+    assert fastest.chance <= 1 - fastest.parting_chance
+
+
+def test_a_step_beyond_the_limit_ends_the_ladder_for_good():
+    assert len(plan(limit=14, stuck_vehicle=StuckVehicle(Q(1000, "kg"), "dry road")).steps) == 2
+
+
+@few_examples
+@given(st.floats(5, 110), st.floats(5, 110))
+def test_a_higher_limit_never_means_fewer_steps(one, other):
+    few, many = (plan(limit=limit) for limit in sorted((one, other)))
+    assert len(few.steps) <= len(many.steps)
+
+
+def test_a_worse_speedometer_means_fewer_steps():
+    counts = [
+        len(plan(limit=25, input_uncertainty=InputUncertainty(speed_off=Q(off, "km/h"))).steps)
+        for off in (0, 1, 2, 4)
+    ]
+    assert counts == sorted(counts, reverse=True)
+    assert counts[-1] < counts[0]
+
+
+def test_a_foot_kept_down_means_fewer_steps_and_higher_peaks():
+    gravel = RecoveryVehicle(Q(3100, "kg"), "gravel")
+    full = InputUncertainty(drive=Uncertain.between(Q(0.0, ""), Q(1.0, "")))
+    still, down = plan(gravel, limit=30), plan(gravel, limit=30, input_uncertainty=full)
+    assert len(down.steps) < len(still.steps)
+    assert "100 %" in " ".join(down.sentences)
+
+
+@given(
+    st.floats(500, 2e4),
+    st.floats(0, 6),
+    st.floats(0, 20),
+    st.floats(500, 2e4),
+    st.floats(0, 60),
+    st.floats(0, 1),
+)
+def test_a_stuck_vehicle_that_moves_never_loads_the_line_more(
+    mass, speed, drive, stuck_vehicle, breakout, moving
+):
+    # Up to breakout the two are alike; after it the far end follows, and what it takes up of the
+    # energy is missing in the rope: so the anchored peak may stand for all.
+    rope = Rope(Q(9, "m"), Q(1, "MN"), Q(30, "percent"))
+    anchored = Pull(Q(mass, "kg"), rope, Q(speed, "m/s"), drive=Q(drive, "kN"))
+    free = dataclasses.replace(
+        anchored,
+        stuck_mass=Q(stuck_vehicle, "kg"),
+        breakout_resistance=Q(breakout, "kN"),
+        moving_resistance=Q(moving * breakout, "kN"),
+    )
+    assert free.first_peak.tension <= anchored.first_peak.tension * (1 + 1e-9) + Q(1e-6, "N")
+
+
+@pytest.mark.parametrize("curve", ["straight", "stiffening"])
+def test_no_later_jerk_passes_the_bound(curve):
+    random, count = np.random.default_rng(7), 400
+    rope = dataclasses.replace(STIFFENING if curve == "stiffening" else ROPE, loss=0.0)
+    m1, m2 = random.uniform(1500, 9000, (2, count))
+    held = 9.81 * m2 * random.uniform(0.02, 0.3, count)
+    pull = Pull(
+        Q(m1, "kg"),
+        rope,
+        Q(random.uniform(0, 1.5, count), "m/s"),
+        stuck_mass=Q(m2, "kg"),
+        drive=Q(2 * held * random.uniform(0, 1, count), "N"),
+        breakout_resistance=Q(held + 9.81 * m2 * random.uniform(0, 0.3, count), "N"),
+        moving_resistance=Q(held, "N"),
+    )
+    motion = pull_in_time(pull, Q(10, "s"))
+    anchored = Pull(pull.recovery_mass, rope, pull.speed, drive=pull.drive)
+    first = anchored.first_peak.tension
+    # The drive is kept on all the while: the way until the foot is off is all the way.
+    spare = np.maximum(pull.drive - pull.moving_resistance, Q(0, "N"))
+    gained = 2 * spare * motion.stuck_travel / pull.recovery_mass
+    bound = dataclasses.replace(anchored, speed=np.sqrt(pull.speed**2 + gained)).first_peak
+    assert np.max(motion.peak / first).m_as("") > 1.02  # the first peak alone does not bound it
+    assert np.all((motion.peak <= bound.tension * (1 + 1e-5)) | bound.parts)
+    no_spare = spare.m == 0
+    assert np.all(motion.peak[no_spare] <= first[no_spare] * (1 + 1e-5))
+
+
+def test_the_chance_is_that_of_the_peak_passing_what_holds():
+    mired = StuckVehicle(Q(1850, "kg"), "wet grass", mire="wheels")
+    step = plan(
+        stuck_vehicle=mired, limit=110, input_uncertainty=CERTAIN, speeds=[Q(4, "km/h")]
+    ).steps[-1]
+    peak = step.peak.median
+    assert step.peak.low.m_as("N") == pytest.approx(peak.m_as("N"))
+    expected = mired.pull_to_start.chance_at_most(peak)
+    assert step.chance == pytest.approx(expected, abs=1e-9)
+    assert 0.05 < step.chance < 0.95
+
+
+def test_a_run_up_that_pulls_less_than_the_steady_pull_is_not_in_the_ladder():
+    ladder = plan(
+        RecoveryVehicle(Q(3100, "kg"), "gravel"), StuckVehicle(Q(4000, "kg"), "wet sand"), limit=40
+    )
+    steady, slowest, *_ = ladder.tried
+    assert slowest.peak.median < steady.peak.median
+    assert [step.speed for step in ladder.steps] == [None, *ladder_speeds()[1:]]
+    assert [step.number for step in ladder.steps] == [1, 2, 3, 4]
+    assert "A run-up at 2.0 km/h pulls less than the steady pull" in ladder.reason
+
+
+@few_examples
+@given(
+    st.floats(1500, 9000),
+    st.sampled_from(["dry road", "gravel", "dry earth", "wet sand", "ice"]),
+    st.floats(10, 110),
+)
+def test_no_step_of_a_ladder_pulls_less_than_the_one_before(mass, ground, limit):
+    ladder = plan(RecoveryVehicle(Q(mass, "kg"), ground), limit=limit)
+    medians = [step.peak.median.m_as("kN") for step in ladder.steps]
+    assert all(slow < fast for slow, fast in itertools.pairwise(medians))
+
+
+def test_down_a_slope_its_own_weight_pulls_too():
+    down = RecoveryVehicle(Q(6200, "kg"), "gravel", slope=Q(-15, "degree"))
+    level = RecoveryVehicle(Q(6200, "kg"), "gravel")
+    weight = 6200 * 9.80665 * np.sin(np.radians(15))
+    still = highest_peak(down, CAR, ROPE, line(), Q(0, "km/h"), CERTAIN).band
+    # Applied at once, it loads the line with twice itself, and more if the foot comes off late.
+    assert still.low.m_as("N") >= 2 * weight * 0.999
+    peaks = [
+        highest_peak(vehicle, CAR, ROPE, line(), Q(4, "km/h")).band for vehicle in (level, down)
+    ]
+    assert all(down > level for level, down in zip(*peaks, strict=True))
+    uphill = RecoveryVehicle(Q(6200, "kg"), "gravel", slope=Q(15, "degree"))
+    assert highest_peak(uphill, CAR, ROPE, line(), Q(4, "km/h")).band.high < peaks[0].high
+
+
+def test_us_steps_go_by_miles_per_hour():
+    display.use("US")
+    ladder = plan(limit=60)
+    assert [step.speed.m_as("mph") for step in ladder.steps[1:]] == pytest.approx([1, 2, 3, 4, 5])
+    assert "mph" in ladder.sentences[3]
+    assert "lbf" in ladder.sentences[3]
+
+
+def test_both_ceilings_are_the_same_to_their_rounding():
+    for system in ("metric", "US"):
+        display.use(system)
+        assert ladder_speeds()[-1] <= CEILING
+        assert ladder_speeds()[-1].m_as("km/h") == pytest.approx(8, abs=0.5)
+
+
+def test_a_ladder_is_read_out_with_its_rules():
+    assert plan(limit=60).reason == "All steps stay within the limit of 60.0 kN (soft shackle)."
+    sentences = plan(limit=20).sentences
+    assert sentences[0] == "Ladder of pulls."
+    assert sentences[1].startswith("Within the limit of 20.0 kN (soft shackle) the ladder ends at ")
+    assert set(STOP_RULES) <= set(sentences)
+    assert any("at most 30 % of the pull" in sentence for sentence in sentences)
+    assert any("before it has moved 1 m" in sentence for sentence in sentences)
+    assert {WORK_FIRST, NOT_MOVED} <= set(sentences)
+    assert not any("did not help" in sentence for sentence in sentences)
+
+
+# --- no ladder --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("limit", [1.0, 30.0, 110.0])
+def test_an_unrated_link_leaves_no_plan(limit):
+    unknown = plan_pull(TRUCK, CAR, ROPE, line(limit, Link("old strap"), Link("found hook")))
+    assert unknown.outcome == UNKNOWN
+    assert unknown.steps == ()
+    assert unknown.limit is None
+    assert unknown.limit_speed is None
+    assert "old strap, found hook" in unknown.reason
+    assert not any(sentence.startswith("Step") for sentence in unknown.sentences)
+
+
+def test_a_strength_without_a_working_limit_is_unrated_too():
+    stamped = Link("old chain", Rating(Q(500, "kN"), "minimum breaking strength"))
+    assert plan_pull(TRUCK, CAR, ROPE, line(30, stamped)).outcome == UNKNOWN
+
+
+def test_tires_that_can_pass_the_limit_leave_no_plan():
+    weak = plan(RecoveryVehicle(Q(9000, "kg"), "dry road"), limit=30)
+    assert weak.outcome == TOO_WEAK
+    assert weak.steps == ()
+    assert weak.limit.m_as("kN") == 30
+
+
+def test_what_the_ladder_cannot_start_is_to_be_reduced_first():
+    sunk = StuckVehicle(Q(4200, "kg"), "soft mud", mire="fenders")
+    stuck = plan(stuck_vehicle=sunk, limit=25)
+    assert stuck.outcome == REDUCE
+    assert stuck.steps == ()
+    assert stuck.remedies
+    assert not any(sentence.startswith("Step") for sentence in stuck.sentences)
+
+
+@pytest.mark.parametrize("limit", [20, 30, 40])
+@pytest.mark.parametrize("mire", ["fenders", "cab"])
+def test_each_way_leads_to_a_ladder_and_no_part_of_it_does(limit, mire):
+    sunk = StuckVehicle(Q(2500, "kg"), "soft mud", mire=mire)
+    stuck = plan(stuck_vehicle=sunk, limit=limit)
+    if stuck.outcome != REDUCE:
+        assert stuck.remedies == ()
+        return
+    remedies = [set(remedy.reductions) for remedy in stuck.remedies]
+    for count in range(1, len(REDUCTIONS) + 1):
+        for names in itertools.combinations(REDUCTIONS, count):
+            reduced = dataclasses.replace(sunk, reductions=names)
+            leads = plan(stuck_vehicle=reduced, limit=limit).outcome == LADDER
+            assert leads == any(remedy <= set(names) for remedy in remedies)
+    for remedy, other in itertools.permutations(remedies, 2):
+        assert not remedy <= other
+
+
+def test_reductions_already_made_are_not_proposed_again():
+    sunk = StuckVehicle(Q(4200, "kg"), "soft mud", mire="fenders", reductions=["lay boards"])
+    for remedy in plan(stuck_vehicle=sunk, limit=25).remedies:
+        assert "lay boards" not in remedy.reductions
+
+
+def test_it_says_so_when_no_reduction_is_enough():
+    sunk = StuckVehicle(Q(40000, "kg"), "soft mud", mire="cab")
+    stuck = plan(stuck_vehicle=sunk)
+    assert stuck.outcome == REDUCE
+    assert stuck.remedies == ()
+    assert "not even all together" in stuck.reason
+
+
+@pytest.mark.parametrize(
+    ("slope", "mire", "outcome", "rolls_free"),
+    [(0, None, LADDER, False), (-10, None, HOLD_BACK, True), (-10, "fenders", LADDER, True)],
+)
+def test_a_stuck_vehicle_that_the_slope_moves_is_to_be_held_back(slope, mire, outcome, rolls_free):
+    # Rolling takes 0.06 to 0.08 of the weight on this ground, and sin 10° is 0.17.
+    down = StuckVehicle(Q(1850, "kg"), "wet grass", mire=mire, slope=Q(slope, "degree"))
+    result = plan(stuck_vehicle=down, limit=60)
+    assert (result.outcome, result.rolls_free) == (outcome, rolls_free)
+    assert (ROLLS_FREE in result.sentences) == (outcome == LADDER and rolls_free)
+
+
+@pytest.mark.parametrize("share", [0.05, 0.2, 0.4])
+def test_a_stuck_vehicle_that_few_cases_let_roll_is_to_be_held_back_too(share):
+    # Rolling takes 0.06 to 0.08 of the weight: the slope is where that share of it is passed.
+    slope = Q(-np.arctan(0.06 + share * 0.02), "rad")
+    down = StuckVehicle(Q(1850, "kg"), "wet grass", slope=slope)
+    assert np.mean(down.pull_to_start.samples.m == 0) == pytest.approx(share, abs=0.01)
+    assert plan(stuck_vehicle=down, limit=60).outcome == HOLD_BACK
+
+
+@few_examples
+@given(st.floats(500, 40000), st.sampled_from([None, *MIRE_DEPTHS]), st.floats(8, 110))
+def test_a_plan_is_never_at_odds_with_itself(mass, mire, limit):
+    result = plan(stuck_vehicle=StuckVehicle(Q(mass, "kg"), "soft mud", mire=mire), limit=limit)
+    assert (result.outcome == LADDER) == bool(result.steps)
+    assert result.outcome == REDUCE or not result.remedies
+    if result.steps:
+        assert verdict_on(max(step.chance for step in result.steps)) != NOT_ENOUGH
+        highs = [step.peak.high.m_as("kN") for step in result.steps[1:]]
+        assert highs == sorted(highs)
+        assert all(high <= limit for high in highs)
+        assert all(np.isfinite(high) for high in highs)
+    for sentence in result.sentences:
+        assert "safe" not in sentence.lower()
+        assert "nan" not in sentence
+
+
+# --- bad input --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("speeds", "says"),
+    [
+        ([], "they do not rise"),
+        ([Q(4, "km/h"), Q(2, "km/h")], "they do not rise"),
+        ([Q(4, "km/h"), Q(4, "km/h")], "they do not rise"),
+        ([Q(4, "km/h"), Q(9, "km/h")], "9.0 km/h is above the ceiling of the trade"),
+        ([Q(0, "km/h")], "speeds[0]: 0.0 km/h is not above 0"),
+        ([4], "speeds[0]: 4 has no unit"),
+    ],
+)
+def test_speeds_that_make_no_ladder_are_refused(speeds, says):
+    with pytest.raises(InputError) as error:
+        plan(speeds=speeds)
+    assert says.replace("0.0 km/h is", "0 km/h is") in str(error.value)
+
+
+def test_a_limit_that_the_rope_cannot_bear_means_that_the_rope_is_missing_in_the_line():
+    with pytest.raises(InputError, match="put the rope into the line as a link"):
+        plan(limit=120)
+
+
+def test_a_worn_rope_counts_with_what_is_left_of_it():
+    with pytest.raises(InputError, match="put the rope into the line as a link"):
+        plan(rope=dataclasses.replace(ROPE, strength_factor=0.5), limit=70)
+
+
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        ({"speed_off": Q(-1, "km/h")}, "speed_off: -1"),
+        ({"speed_off": 1}, "speed_off: 1 has no unit"),
+        ({"stiffness": Uncertain.between(Q(0, ""), Q(1, ""))}, "stiffness: "),
+        ({"drive": Uncertain.between(Q(0, ""), Q(1.5, ""))}, "drive: "),
+        ({"let_off": Uncertain.between(Q(-1, "m"), Q(1, "m"))}, "let_off: "),
+    ],
+)
+def test_impossible_doubts_are_refused(bad, says):
+    with pytest.raises(InputError) as error:
+        InputUncertainty(**bad)
+    assert says in str(error.value)

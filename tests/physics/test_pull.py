@@ -1,0 +1,390 @@
+"""Pulls on any curve: the first peak from energies, its inverse, and what must be monotone."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from recoverykit import (
+    InputError,
+    LoadCurve,
+    Pull,
+    Q,
+    Rope,
+    peak_tension,
+    reduced_mass,
+)
+from recoverykit.physics.load_curve import LINEAR
+
+STIFFENING = LoadCurve((0, 0.2, 0.4, 0.6, 0.8, 1), (0, 0.06, 0.19, 0.40, 0.68, 1))
+ROUGH = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))
+SOFTENING = LoadCurve((0, 0.3, 1), (0, 0.6, 1))
+CURVES = [LINEAR, STIFFENING, ROUGH, SOFTENING]
+
+SIZE = 200
+some_pulls = given(seed=st.integers(0, 2**32), curve=st.sampled_from(CURVES))
+quick = settings(max_examples=25)
+
+
+def draw(seed, curve):
+    """Many pulls of very different sizes, drawn in the measures of their ropes."""
+    random = np.random.default_rng(seed)
+
+    def spread(low, high):
+        return np.exp(random.uniform(np.log(low), np.log(high), SIZE))
+
+    strength, length, mass = spread(1e3, 1e7), spread(1, 100), spread(10, 4e4)
+    stretch = random.uniform(0.01, 1, SIZE)
+    breakout = strength * spread(1e-4, 1.5) * (random.random(SIZE) < 0.9)
+    swing = np.sqrt(strength * stretch * length / mass)
+    return Pull(
+        Q(mass, "kg"),
+        Rope(Q(length, "m"), Q(strength, "N"), stretch, curve),
+        Q(np.minimum(spread(1e-3, 2) * swing, 99) * (random.random(SIZE) < 0.9), "m/s"),
+        Q(mass * spread(0.05, 20), "kg"),
+        Q(strength * spread(1e-4, 0.7) * (random.random(SIZE) < 0.8), "N"),
+        Q(breakout, "N"),
+        Q(breakout * random.random(SIZE), "N"),
+        Q(np.minimum(breakout, 0.9 * strength) * random.random(SIZE) * 0.5, "N"),
+    )
+
+
+def peaks(pull):
+    return pull.first_peak.tension.m_as("N")
+
+
+def a_pull(**fields):
+    rope = Rope(Q(10, "m"), Q(150, "kN"), Q(30, "percent"))
+    return dataclasses.replace(Pull(Q(3000, "kg"), rope, Q(5, "km/h")), **fields)
+
+
+# --- against closed forms ---------------------------------------------------------------
+
+
+@given(st.integers(0, 2**32))
+@quick
+def test_on_a_straight_rope_an_anchored_pull_is_the_formula(seed):
+    random = np.random.default_rng(seed)
+    mass, speed = random.uniform(500, 20000, 50), random.uniform(0, 5, 50)
+    drive, before = random.uniform(0, 3e4, 50), random.uniform(0, 3e4, 50)
+    rope = Rope(Q(random.uniform(5, 30, 50), "m"), Q(5, "MN"), random.uniform(0.1, 0.4, 50))
+    pull = Pull(
+        Q(mass, "kg"), rope, Q(speed, "m/s"), drive=Q(drive, "N"), pretension=Q(before, "N")
+    )
+    formula = peak_tension(
+        pull.recovery_mass, pull.speed, rope.stiffness, pull.drive, pull.pretension
+    )
+    np.testing.assert_allclose(peaks(pull), formula.m_as("N"), rtol=1e-9)
+    assert not np.any(pull.first_peak.parts)
+    assert not np.any(pull.first_peak.stuck_moves)
+
+
+@given(st.integers(0, 2**32))
+@quick
+def test_on_a_straight_rope_a_stuck_vehicle_that_breaks_free_has_a_formula(seed):
+    """F = k (y_e + √((x_s − y_e)² + μ v_s²/k)), and the anchored one if it never moves."""
+    random = np.random.default_rng(seed)
+    m1, m2 = random.uniform(500, 9000, (2, 80))
+    v, drive = random.uniform(0, 4, 80), random.uniform(0, 2e4, 80)
+    breakout = random.uniform(0, 6e4, 80)
+    moving = breakout * random.random(80)
+    rope = Rope(Q(random.uniform(5, 30, 80), "m"), Q(5, "MN"), random.uniform(0.1, 0.4, 80))
+    k = rope.stiffness.m_as("N/m")
+    x_s = breakout / k
+    v_s_square = v**2 + 2 * drive * x_s / m1 - k * x_s**2 / m1
+    reduced = m1 * m2 / (m1 + m2)
+    y_e = reduced / k * (drive / m1 + moving / m2)
+    free = k * (y_e + np.sqrt((x_s - y_e) ** 2 + reduced * np.maximum(v_s_square, 0) / k))
+    anchored = drive + np.sqrt(drive**2 + k * m1 * v**2)
+    pull = Pull(
+        Q(m1, "kg"),
+        rope,
+        Q(v, "m/s"),
+        Q(m2, "kg"),
+        Q(drive, "N"),
+        Q(breakout, "N"),
+        Q(moving, "N"),
+    )
+    moves = v_s_square > 0
+    assert np.any(moves)
+    np.testing.assert_allclose(peaks(pull), np.where(moves, free, anchored), rtol=1e-9)
+    np.testing.assert_array_equal(pull.first_peak.stuck_moves, moves)
+
+
+def test_two_free_vehicles_meet_as_one_reduced_mass():
+    pull = a_pull(stuck_mass=Q(1500, "kg"))
+    reduced = reduced_mass(Q(3000, "kg"), Q(1500, "kg"))
+    assert reduced.m_as("kg") == pytest.approx(1000)
+    straight = pull.speed * np.sqrt(pull.rope.stiffness * reduced)
+    assert peaks(pull) == pytest.approx(straight.m_as("N"), rel=1e-12)
+
+
+@some_pulls
+@quick
+def test_energy_is_conserved_to_the_first_peak(seed, curve):
+    """Anchored: what moved and what the drive did are in the rope, whatever its curve."""
+    pull = dataclasses.replace(
+        draw(seed, curve),
+        stuck_mass=None,
+        breakout_resistance=Q(0, "N"),
+        moving_resistance=Q(0, "N"),
+    )
+    peak, rope = pull.first_peak, pull.rope
+    start = rope.extension(pull.pretension)
+    brought = pull.recovery_mass * pull.speed**2 / 2 + pull.drive * (peak.extension - start)
+    stored = rope.stored_energy(peak.extension) - rope.stored_energy(start)
+    holds = ~peak.parts
+    scale = np.maximum(rope.stored_energy(peak.extension).m_as("J"), 1e-12)
+    difference = (brought - stored).m_as("J") / scale
+    assert np.all(np.abs(difference[holds]) < 1e-7)
+    assert np.all(difference[~holds] > -1e-12)  # more came than the rope can hold
+    np.testing.assert_allclose(
+        peak.tension.m_as("N")[~holds], rope.parting_tension.m_as("N")[~holds], rtol=1e-9
+    )
+
+
+# --- what must be monotone --------------------------------------------------------------
+
+# Up to the first peak the motion is decided by energies. With W(x) = E(x) − E(x_0) the stretch
+# ends where m1 v²/2 + D (x − x_0) = W(x) while the stuck vehicle stands, and after breakout where
+# v²/2 + (D x − W(x)) / m1 = (ΔW − R_m Δx) / m2, with the changes Δ since breakout. Whatever only
+# raises the left side or lowers the right side moves the end outwards, and tension grows with
+# stretch. ΔW ≥ R_m Δx, as the tension is above R_b ≥ R_m there.
+MORE = ["speed", "drive", "breakout_resistance", "moving_resistance", "stuck_mass"]
+
+
+@pytest.mark.parametrize("what", MORE)
+@some_pulls
+@quick
+def test_more_never_means_less_first_peak(what, seed, curve):
+    pull = draw(seed, curve)
+    grown = 1.005 * getattr(pull, what)
+    if what == "moving_resistance":
+        grown = np.minimum(grown, pull.breakout_resistance)
+    more = dataclasses.replace(pull, **{what: grown})
+    assert np.all(peaks(more) >= peaks(pull) * (1 - 1e-9))
+
+
+@some_pulls
+@quick
+def test_a_stuck_vehicle_that_gives_way_never_pulls_harder_than_an_anchor(seed, curve):
+    pull = draw(seed, curve)
+    anchored = dataclasses.replace(
+        pull, stuck_mass=None, breakout_resistance=Q(0, "N"), moving_resistance=Q(0, "N")
+    )
+    assert np.all(peaks(pull) <= peaks(anchored) * (1 + 1e-9))
+
+
+@some_pulls
+@quick
+def test_a_longer_rope_of_the_same_kind_never_means_more(seed, curve):
+    """More meters for the same loads: each stretch takes more energy."""
+    pull = draw(seed, curve)
+    longer = dataclasses.replace(pull.rope, length=1.1 * pull.rope.length)
+    assert np.all(peaks(dataclasses.replace(pull, rope=longer)) <= peaks(pull) * (1 + 1e-9))
+
+
+@some_pulls
+@quick
+def test_without_drive_a_heavier_recovery_vehicle_never_means_less(seed, curve):
+    pull = dataclasses.replace(draw(seed, curve), drive=Q(0, "N"))
+    heavier = dataclasses.replace(pull, recovery_mass=1.1 * pull.recovery_mass)
+    assert np.all(peaks(heavier) >= peaks(pull) * (1 - 1e-9))
+
+
+# --- what sounds right but does not hold ------------------------------------------------
+
+
+def test_with_drive_a_heavier_recovery_vehicle_can_pull_less():
+    """From a standstill, nothing holds it: F = 2 D m2 / (m1 + m2). Heavy vehicles start slowly."""
+    pull = a_pull(speed=Q(0, "km/h"), drive=Q(10, "kN"), stuck_mass=Q(2000, "kg"))
+    heavier = dataclasses.replace(pull, recovery_mass=Q(6000, "kg"))
+    assert peaks(pull) == pytest.approx(2 * 10e3 * 2000 / 5000, rel=1e-9)
+    assert peaks(heavier) == pytest.approx(2 * 10e3 * 2000 / 8000, rel=1e-9)
+
+
+def test_a_stronger_rope_that_stretches_alike_can_pull_less():
+    """On a straight rope F = v √(k m) grows with its strength. Behind a sharp knee it does not.
+
+    The weaker rope is driven up its steep part, where the stronger one is still on its flat one.
+    """
+    knee = LoadCurve((0, 0.8, 0.85, 1), (0, 0.2, 0.8, 1))
+    weak = Rope(Q(10, "m"), Q(60, "kN"), Q(30, "percent"), knee)
+    strong = dataclasses.replace(weak, breaking_strength=Q(72, "kN"))
+    pull = Pull(Q(3000, "kg"), weak, Q(2.55, "m/s"))
+    assert not pull.first_peak.parts
+    assert peaks(dataclasses.replace(pull, rope=strong)) < 0.8 * peaks(pull)
+
+
+def test_a_stiffening_rope_is_not_always_the_kinder_one():
+    """Of two ropes with one strength and one stretch at break: softer at first, harder later."""
+    slow = a_pull(speed=Q(3, "km/h"))
+    fast = a_pull(speed=Q(34, "km/h"))
+    stiffening = dataclasses.replace(slow.rope, curve=STIFFENING)
+    assert peaks(dataclasses.replace(slow, rope=stiffening)) < peaks(slow)
+    assert peaks(dataclasses.replace(fast, rope=stiffening)) > peaks(fast)
+
+
+# --- the inverse ------------------------------------------------------------------------
+
+
+@some_pulls
+@quick
+def test_speed_for_tension_undoes_the_first_peak(seed, curve):
+    pull = draw(seed, curve)
+    parting = pull.rope.parting_tension.m_as("N")
+    gentle = peaks(dataclasses.replace(pull, speed=Q(0, "m/s"))) < 0.9 * parting
+    pull = dataclasses.replace(pull, drive=np.where(gentle, pull.drive, Q(0, "N")))
+    at_rest = peaks(dataclasses.replace(pull, speed=Q(0, "m/s")))
+    target = (at_rest + parting) / 2
+    speed = pull.speed_for_tension(Q(target, "N"))
+    within = speed.m_as("m/s") < 99
+    # At that speed the peak is within the tension; a little faster it is above.
+    slower = dataclasses.replace(pull, speed=np.minimum(speed, Q(99, "m/s")) * (1 - 1e-9))
+    faster = dataclasses.replace(pull, speed=np.minimum(speed, Q(99, "m/s")) * (1 + 1e-6))
+    assert np.all(peaks(slower) <= target * (1 + 1e-6))
+    assert np.all(peaks(faster)[within] >= target[within] * (1 - 1e-9))
+
+
+def test_a_leap_of_the_peak_belongs_to_the_speed_at_which_the_stuck_vehicle_breaks_free():
+    """Light to move but hard to start, with much drive: the peak leaps from R_b upwards."""
+    pull = a_pull(
+        stuck_mass=Q(20000, "kg"),
+        drive=Q(12, "kN"),
+        breakout_resistance=Q(25, "kN"),
+        moving_resistance=Q(25, "kN"),
+    )
+    at_breakout = pull.speed_for_tension(Q(25.0, "kN"))
+    leap = pull.speed_for_tension(Q(26, "kN"))
+    assert leap >= at_breakout
+    below, above = (
+        peaks(dataclasses.replace(pull, speed=leap * (1 + sign * 1e-6))) for sign in (-1, 1)
+    )
+    assert below <= 26e3 <= above * (1 + 1e-6)
+
+
+def test_speed_for_tension_says_when_there_is_none():
+    pull = a_pull(drive=Q(20, "kN"))
+    with pytest.raises(InputError, match=r"no speed is slow enough for 30\.0 kN"):
+        pull.speed_for_tension(Q([50, 30], "kN"))
+    with pytest.raises(InputError, match="cannot carry 200 kN"):
+        a_pull().speed_for_tension(Q(200, "kN"))
+    with pytest.raises(InputError, match="tension: 5 kg is not a force"):
+        a_pull().speed_for_tension(Q(5, "kg"))
+
+
+# --- shapes and refusals ----------------------------------------------------------------
+
+
+@some_pulls
+@quick
+def test_arrays_equal_single_pulls(seed, curve):
+    pull = draw(seed, curve)
+    for index in (0, 77, SIZE - 1):
+        rope = Rope(
+            pull.rope.length[index],
+            pull.rope.breaking_strength[index],
+            pull.rope.stretch_at_break[index],
+            curve,
+        )
+        names = (
+            "recovery_mass",
+            "speed",
+            "stuck_mass",
+            "drive",
+            "breakout_resistance",
+            "moving_resistance",
+            "pretension",
+        )
+        alone = Pull(rope=rope, **{name: getattr(pull, name)[index] for name in names}).first_peak
+        together = pull.first_peak
+        assert alone.tension.m == pytest.approx(together.tension.m[index], rel=1e-9, abs=1e-6)
+        assert alone.parts == together.parts[index]
+        assert alone.stuck_moves == together.stuck_moves[index]
+        assert isinstance(alone.parts, bool)
+
+
+def test_shapes_broadcast():
+    pull = a_pull(recovery_mass=Q([[2000], [3000]], "kg"), speed=Q([2, 4, 6], "km/h"))
+    peak = pull.first_peak
+    assert peak.tension.m.shape == peak.parts.shape == peak.stuck_moves.shape == (2, 3)
+
+
+CASUALTY = {
+    "stuck_mass": Q(2000, "kg"),
+    "breakout_resistance": Q(12, "kN"),
+    "moving_resistance": Q(8, "kN"),
+}
+
+
+@pytest.mark.parametrize(
+    ("fields", "fault"),
+    [
+        ({"recovery_mass": Q(0, "kg")}, "recovery_mass: 0 kg is not above 0"),
+        ({"speed": Q(5, "km")}, "speed: 5 km is not a speed"),
+        ({"speed": Q(200, "m/s")}, "is beyond 360 km/h"),
+        ({"drive": Q(-1, "kN")}, "drive: -1 kN is below 0"),
+        ({"drive": 5}, "drive: 5 has no unit"),
+        ({"rope": None}, "rope: None is not a Rope"),
+        ({"stuck_mass": Q(0, "kg")}, "stuck_mass: 0 kg is not above 0"),
+        ({"breakout_resistance": Q(1, "kN")}, "breakout_resistance: an anchor has none"),
+        ({"moving_resistance": Q(1, "kN")}, "moving_resistance: an anchor has none"),
+        ({**CASUALTY, "moving_resistance": Q(13, "kN")}, "it is above the breakout_resistance"),
+        ({**CASUALTY, "pretension": Q(13, "kN")}, "the stuck vehicle would not have stood still"),
+        ({"pretension": Q(150, "kN")}, "the rope would have parted"),
+        ({"speed": Q([1, 2], "m/s"), "drive": Q([1, 2, 3], "N")}, "do not fit together"),
+        (
+            {"speed": Q([1, 2], "m/s"), "rope": Rope(Q([1, 2, 3], "m"), Q(1, "kN"), 0.3)},
+            "rope: its lists do not fit those of the pull",
+        ),
+    ],
+)
+def test_bad_pulls_are_refused(fields, fault):
+    with pytest.raises(InputError, match="Pull:") as error:
+        a_pull(**fields)
+    assert fault in str(error.value)
+
+
+def test_all_faults_are_named_at_once():
+    with pytest.raises(InputError) as error:
+        a_pull(recovery_mass=Q(1, "m"), speed=3, drive=Q(1, "kg"))
+    assert str(error.value).count("write for example") == 3
+
+
+def test_a_pull_cannot_be_changed():
+    with pytest.raises(AttributeError):
+        a_pull().speed = Q(1, "m/s")
+
+
+def test_a_stuck_vehicle_that_the_pretension_all_but_moves_is_free_from_the_start():
+    rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
+    free = Pull(
+        Q(3000, "kg"),
+        rope,
+        Q(1, "m/s"),
+        stuck_mass=Q(1500, "kg"),
+        breakout_resistance=Q(5, "kN"),
+        moving_resistance=Q(5, "kN"),
+        pretension=Q(5, "kN"),
+    )
+    assert free.first_peak.stuck_moves
+    # Two bodies from the stretch of 5 kN on: mu = 1000 kg, y_e = (mu / k) R_m / m2.
+    k, mu = 120e3 / 2.7, 1000.0
+    even = mu / k * 5e3 / 1500
+    exact = k * (even + np.sqrt((5e3 / k - even) ** 2 + mu / k))
+    assert free.first_peak.tension.m_as("N") == pytest.approx(exact, rel=1e-9)
+    speed = free.speed_for_tension(free.first_peak.tension)
+    assert speed.m_as("m/s") == pytest.approx(1, rel=1e-9)
+    assert free.speed_for_tension(Q(5, "kN")).m_as("m/s") == pytest.approx(0, abs=1e-9)
+    with pytest.raises(InputError, match=r"no speed is slow enough for 4\.00 kN"):
+        free.speed_for_tension(Q(4, "kN"))
+
+
+@pytest.mark.parametrize(("mass", "length"), [(1e-300, 1e-100), (1e-320, 1e-10), (1e-100, 1e-300)])
+def test_a_speed_without_bound_is_refused(mass, length):
+    rope = Rope(Q(length, "m"), Q(165, "kN"), Q(30, "percent"))
+    pull = Pull(Q(mass, "kg"), rope, Q(5, "km/h"))
+    with pytest.raises(InputError, match="too small for any speed to come out; write for example"):
+        pull.speed_for_tension(Q(38, "kN"))
