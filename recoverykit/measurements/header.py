@@ -21,7 +21,7 @@ _NAMES = {
     "peak": "peak|peak force|peak load|peak tension|peak pull|force|load|tension|max|max force|"
     "max load|maximum|load cell|reading|f|spitze|spitzenkraft|spitzenlast|höchstkraft|kraft|"
     "maximalkraft|force maximale|fuerza",
-    "round": "round|series|set|round|reihe|serie|durchgang",
+    "round": "round|matrix|series|set|reihe|serie|durchgang",
     "repeat": "repeat|rep|repetition|run|wiederholung|wdh|lauf",
     "note": "note|notes|comment|comments|remark|remarks|bemerkung|bemerkungen|notiz|anmerkung|"
     "kommentar",

@@ -66,7 +66,7 @@ class PullLog:
             self._set(f"{name}_si", np.broadcast_to(si[name], count))
         self._set("row", np.arange(1, count + 1) if self.row is None else np.asarray(self.row))
         self._set("note", ("",) * count if self.note is None else tuple(self.note))
-        self._set("round", _whole_rounds(self.round_number, self.step))
+        self._set("round_number", _whole_rounds(self.round_number, self.step))
 
     def _set(self, name: str, value) -> None:
         object.__setattr__(self, name, value)

@@ -11,6 +11,8 @@ from recoverykit.measurements.repeatability import LEVEL
 from recoverykit.units.quantities import InputError, Q, show
 from recoverykit.units.validation import from_si, positive, takes_quantities
 
+_OPEN = math.log(100)  # a band that reaches a hundredfold both ways says nothing
+
 
 @dataclass(frozen=True)
 class EffectiveStiffness:
@@ -94,6 +96,10 @@ def _positive_band(fit: Fit, function: Callable, kind: str) -> tuple[Q, Q, Q]:
     """A positive number that follows from a fit, and its 95 % band: middle, low, high."""
     middle, error = fit.derived(lambda values: np.log(function(values)))
     half = fit.t(LEVEL) * error
+    if half > _OPEN:
+        raise InputError(
+            "effective_stiffness: fit: these pulls leave the stiffness open; measure at more speeds"
+        )
     edges = (middle, middle - half, middle + half)
     return tuple(from_si(math.exp(edge), kind) for edge in edges)
 

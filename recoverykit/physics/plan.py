@@ -370,7 +370,7 @@ def plan_pull(
     inside = list(itertools.takewhile(lambda pull: pull[1].band.high <= limit, rising))
     steps = _steps(inside, stuck_vehicle)
     known = {
-        "doubts": input_uncertainty,
+        "input_uncertainty": input_uncertainty,
         "limit": limit,
         "limit_speed": limit_speed(recovery_vehicle, stuck_vehicle, rope, limit, input_uncertainty),
         "tried": _steps(pulls, stuck_vehicle),

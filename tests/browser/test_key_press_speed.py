@@ -13,9 +13,9 @@ from io import BytesIO
 from IPython.display import Image, display
 from ipywidgets import FloatSlider, interact
 import recoverykit
-from recoverykit.figures.peak_force import PeakForcePicture
-from recoverykit.figures.picture import WIDTH
-from recoverykit.panels import PeakForcePanel"""
+from recoverykit.lessons.peak_force.picture import PeakForcePicture
+from recoverykit.course.picture import WIDTH
+from recoverykit.lessons import PeakForcePanel"""
 KEPT = "PeakForcePanel()"
 REBUILT = """\
 hidden = PeakForcePanel()

@@ -131,7 +131,11 @@ TAUGHT = [
     ),
     Taught("06-what-holds-it.ipynb", HoldingPanel, "Slope", {"pull": "2700 lbf", "first": "speed"}),
     Taught(
-        "07-two-vehicles.ipynb", MoreSpeedPanel, "Speed", {"peak": "30 kN", "way": "1 ft"}, place=1
+        "07-two-vehicles.ipynb",
+        MoreSpeedPanel,
+        "Speed",
+        {"peak": "30 kN", "travel": "1 ft"},
+        place=1,
     ),
     Taught(
         "08-measured-pulls.ipynb",

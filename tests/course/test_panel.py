@@ -136,7 +136,7 @@ def test_what_the_page_answers_to_a_moved_slider_changes_nothing(panel):
 def test_a_fault_while_sliders_are_placed_does_not_leave_them_dead(panel, monkeypatch):
     slider = in_sight(panel)[0]
     with monkeypatch.context() as broken:
-        broken.setattr(Slider, "put", lambda *_: 1 / 0)
+        broken.setattr(Slider, "to_widget", lambda *_: 1 / 0)
         with pytest.raises(ZeroDivisionError):
             panel.set(speed=Q(20, "km/h"))
     slider.index += 1
@@ -217,7 +217,7 @@ def test_a_rounded_end_of_a_slider_is_the_limit_itself():
 )
 def test_a_slider_shows_the_position_nearest_to_its_value(value, label):
     widget = ROUNDED.widget(METRIC)
-    ROUNDED.put(widget, value, METRIC)
+    ROUNDED.to_widget(widget, value, METRIC)
     assert widget.label == label
 
 

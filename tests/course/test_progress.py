@@ -174,7 +174,7 @@ def test_a_kernel_killed_while_it_writes_leaves_the_old_file(book, moment):
     script = (
         "import os, sys\n"
         "from pathlib import Path\n"
-        "from recoverykit.progress import Progress\n"
+        "from recoverykit.course.progress import Progress\n"
         f"{moment} = lambda *_: os._exit(9)\n"
         "Progress('Ann', Path(sys.argv[1])).record('03.peak', {'answer': '2 kN'}, 'right')\n"
     )

@@ -6,9 +6,9 @@ import ipywidgets
 import pytest
 
 from recoverykit import display
-from recoverykit.course import progress, units_switch
+from recoverykit.course import progress
 from recoverykit.course.progress import Progress, use_learner
-from recoverykit.lessons import TimedDistancePanel
+from recoverykit.lessons import TimedDistancePanel, units_switch
 
 
 @pytest.fixture(autouse=True)

@@ -14,7 +14,7 @@ from recoverykit.course.progress import Progress
 PAGE = """
 import itertools, sys, time
 from pathlib import Path
-from recoverykit.progress import Progress
+from recoverykit.course.progress import Progress
 book = Progress("Ann", Path(sys.argv[1]))
 for number in itertools.count():
     typed = f"{sys.argv[2]}.{number} kN"

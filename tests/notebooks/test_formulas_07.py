@@ -104,8 +104,8 @@ DUG = {"breakout": Q(6, "kN")}
         ("the line is pulled with {metric} ({us}), and the car stays", "force", bought(3).peak),
         ("with {metric} ({us}) five times", "force", bought(4).peak),
         ("and not with {metric} ({us})", "force", bought(8).peak),
-        ("move it by {metric} ({us}) instead", "length", bought(4, **DUG).way),
-        ("instead of {metric} ({us})", "length", bought(4).way),
+        ("move it by {metric} ({us}) instead", "length", bought(4, **DUG).travel),
+        ("instead of {metric} ({us})", "length", bought(4).travel),
         ("*falls*, from {metric} ({us})", "force", bought(4).peak),
         ("to {metric} ({us}). No speed", "force", bought(4, **DUG).peak),
     ],
@@ -118,8 +118,8 @@ def test_a_number_of_the_text_in_both_systems(sentence, kind, quantity):
 def test_a_row_of_the_table(speed):
     pulled = bought(speed)
     force = " (".join(show(pulled.peak, "force", system) for system in (METRIC, US)) + ")"
-    way = " (".join(show(pulled.way, "length", system) for system in (METRIC, US)) + ")"
-    if pulled.way.magnitude == 0:
+    way = " (".join(show(pulled.travel, "length", system) for system in (METRIC, US)) + ")"
+    if pulled.travel.magnitude == 0:
         way = "nothing"
     (row,) = (line for line in LESSON.text.splitlines() if line.startswith(f"| {speed} km/h"))
     assert row.endswith(f"| {force} | {way} |")
@@ -143,17 +143,17 @@ def test_what_each_step_of_speed_adds():
 
 def test_it_begins_with_a_leap_and_grows_more_than_in_step():
     begins = MoreSpeedPanel().result.breakout_speed.m_as("km/h")
-    assert bought(begins - 0.01).way.magnitude == 0
-    assert bought(begins + 0.01).way.m_as("m") > 0.1
-    ways = [bought(speed).way.m_as("m") for speed in (4, 6, 8, 10, 12)]
+    assert bought(begins - 0.01).travel.magnitude == 0
+    assert bought(begins + 0.01).travel.m_as("m") > 0.1
+    ways = [bought(speed).travel.m_as("m") for speed in (4, 6, 8, 10, 12)]
     assert np.all(np.diff(ways, 2) > 0)
-    assert (bought(8).way / bought(4).way).m_as("") > 4
+    assert (bought(8).travel / bought(4).travel).m_as("") > 4
 
 
 def test_five_small_pulls_are_about_one_fast_one():
-    five = 5 * bought(4).way
+    five = 5 * bought(4).travel
     assert LESSON.says("about as far as one at 8 km/h: 5 × 0.248 = {metric} ({us})", five, "length")
-    assert (five / bought(8).way).m_as("") == pytest.approx(1, abs=0.03)
+    assert (five / bought(8).travel).m_as("") == pytest.approx(1, abs=0.03)
 
 
 def test_what_the_text_says_of_the_drive_kept_on():
@@ -181,7 +181,7 @@ def test_the_guess_is_about_the_case_that_the_panels_start_with():
             start["stuck_vehicle"],
         )
         assert (numbers.breakout, numbers.slow) == (start["breakout"], start["speed"])
-    assert numbers.slow_way == bought(4).way
+    assert numbers.slow_way == bought(4).travel
     assert numbers.slow_peak == bought(4).peak
 
 

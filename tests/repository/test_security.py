@@ -139,9 +139,9 @@ def run(client, code):
 
 
 ANSWERS = """
-from recoverykit.logbook import LogBook
-from recoverykit.panels import *
-from recoverykit.panels import OwnLog, ReachPanel, RecordSaver
+from recoverykit.measurements.session import CurrentSession
+from recoverykit.lessons import *
+from recoverykit.lessons import ExtrapolationPanel, OwnLog, RecordSaver
 name = ask_name(); name.name("../../Ann")
 question = ask("03.peak"); question.answer("38 kN")
 own = OwnLog(CurrentSession()); own.write_template(); own.open_path("my-pulls.csv")

@@ -77,7 +77,7 @@ GUESSES = (
         },
         fields={
             "peak": NumberField("Peak at {fast}", "force"),
-            "way": NumberField("Distance at {fast}", "length"),
+            "travel": NumberField("Distance at {fast}", "length"),
         },
     ),
 )
@@ -193,9 +193,9 @@ MOST = NumericQuestion(
     },
     derived={
         "energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed)),
-        "way": Derived("length", lambda n: (n.energy / n.moving).to("m")),
+        "travel": Derived("length", lambda n: (n.energy / n.moving).to("m")),
     },
-    asked="way",
+    asked="travel",
     explained="The energy of the vehicle is all there is; force times distance uses it up.",
     mistakes=(
         Mistake(
@@ -222,7 +222,7 @@ MOST = NumericQuestion(
     hints=(
         "All that moves the stuck vehicle is the energy that the recovery vehicle brings.",
         "The energy is {energy}. It is used up as {moving} times the distance.",
-        "{energy} over {moving} is {way}.",
+        "{energy} over {moving} is {travel}.",
     ),
 )
 

@@ -99,7 +99,7 @@ class MoreSpeedPanel(Panel):
         values = self._guessed
         if self._guess is None or not values:
             return None
-        return self._guess.numbers.fast, values["way"], values["peak"]
+        return self._guess.numbers.fast, values["travel"], values["peak"]
 
     def describe(self, result, system):
         """The chosen speed, half of it, and the speeds at which something begins."""

@@ -267,7 +267,7 @@ def test_the_text_of_the_record(tmp_path):
         "driver changed",
         "left out, looks wrong",
         "BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h.",
-        "At 6.4 km/h the next pull may meet the working limit of 26.7 kN (soft shackle)",
+        "At 6.3 km/h the next pull may meet the working limit of 26.7 kN (soft shackle)",
         "Round 2 pulled 6.8 % harder than round 1",
         *CAUTIONS,
     ):

@@ -38,7 +38,7 @@ def test_what_more_speed_buys_is_whole_at_every_two_extremes(system):
     display.use(system)
     guess = Guess(find_guess("07.guess"))
     panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "26 kN", "way": "0.5 m"})
+    guess.commit({"peak": "26 kN", "travel": "0.5 m"})
     for _ in panel.paired_corners():
         panel.png()
         assert cut_off(panel.figure) == []

@@ -108,14 +108,14 @@ def test_nothing_is_shown_before_the_guess(guess):
     panel = MoreSpeedPanel(guess=guess)
     hidden = panel.png()
     assert "guess first" in panel.summary
-    guess.commit({"peak": "26 kN", "way": "0.5 m"})
+    guess.commit({"peak": "26 kN", "travel": "0.5 m"})
     assert "the line is pulled with" in panel.summary
     assert panel.png() != hidden
 
 
 def test_the_guess_is_drawn_in_both_halves(guess):
     panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "26 kN", "way": "0.5 m"})
+    guess.commit({"peak": "26 kN", "travel": "0.5 m"})
     travel, force = panel._picture._guess
     assert (travel.get_xdata()[0], travel.get_ydata()[0]) == pytest.approx((8, 0.5))
     assert (force.get_xdata()[0], force.get_ydata()[0]) == pytest.approx((8, 26))
@@ -125,7 +125,7 @@ def test_the_guess_is_drawn_in_both_halves(guess):
 
 def test_a_slip_of_the_keyboard_does_not_flatten_the_curves(guess):
     panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "26 MN", "way": "500 m"})
+    guess.commit({"peak": "26 MN", "travel": "500 m"})
     assert panel._picture._way.get_ylim()[1] < 10
     assert panel._picture._force.get_ylim()[1] < 100
 
