@@ -8,7 +8,7 @@ from browser.conftest import running as running_server
 from helpers.lesson_page import LessonPage
 from helpers.needs import need_packages
 
-from launcher import lesson_copies, paths, server
+from launcher import lesson_copies, paths
 
 __all__ = ["browser", "chromium"]
 
@@ -37,7 +37,7 @@ def running(chromium, tmp_path_factory):
     course = Course(tmp_path_factory.mktemp("learner") / "my course")
     course.start()
     yield course
-    server.stop()
+    course.stop()
 
 
 @pytest.fixture

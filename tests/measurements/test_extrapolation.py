@@ -50,7 +50,7 @@ def test_at_the_limit_speed_the_band_meets_the_working_limit():
     ("rope", "drive"), [("double braid, new", 1.5), ("laid, new", 3.0), ("straight line", 0.0)]
 )
 def test_few_next_pulls_pass_the_limit_at_the_limit_speed(rope, drive):
-    """The worst cells of the simulation in DEVELOPERS.md, with fewer logs."""
+    """The worst cells of tests/simulations/README.md, with fewer logs."""
     for found in outcomes(Setting(rope=rope, drive=drive), logs=15, seed=3):
         assert found.above <= 0.05
         assert 0.03 < found.price < 0.25

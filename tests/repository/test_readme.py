@@ -1,4 +1,4 @@
-"""The README says what is there: its links, its commands and its picture."""
+"""README and DEVELOPERS say what is there: links, files, commands and the picture."""
 
 import io
 import re
@@ -14,7 +14,8 @@ from recoverykit.units.quantities import Q
 
 ROOT = Path(__file__).resolve().parents[2]
 PICTURE = ROOT / "lessons/pictures/peak-force.png"
-PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md"]
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(ROOT.glob("tests/*/README.md"))]
+each_page = pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
 
 
 def picture() -> bytes:
@@ -32,11 +33,25 @@ def test_the_picture_is_what_the_panel_draws():
     assert np.mean(np.abs(stored - drawn)) < 0.01, f"renew it: python {__file__}"
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+@each_page
 def test_links_lead_somewhere(page):
     targets = re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8"))
     missing = [t for t in targets if "://" not in t and not (page.parent / t).exists()]
     assert not missing
+
+
+@each_page
+def test_files_that_are_named_exist(page):
+    named = re.findall(r"`([\w./-]+\.(?:py|js))`", page.read_text(encoding="utf-8"))
+    folders = ("data", "launcher", "lessons", "recoverykit", "tests")
+    files = [path.as_posix() for name in folders for path in (ROOT / name).rglob("*.*")]
+    files += [path.as_posix() for path in ROOT.glob("*.py")]
+    missing = [name for name in named if not any(path.endswith(f"/{name}") for path in files)]
+    assert not missing
+
+
+def test_developers_is_short_enough_to_be_read():
+    assert len(PAGES[1].read_text(encoding="utf-8").splitlines()) <= 200
 
 
 def test_the_commands_exist():

@@ -2,8 +2,8 @@
 
     PYTHONPATH=tests .venv/bin/python -m simulations.limit_speed
 
-prints the table of DEVELOPERS.md. The pulls are those of `recoverykit.physics.pull` at a block, on
-each kind of rope; they scatter, and sometimes the meter ends below them.
+prints the table of README.md beside this. The pulls are those of `recoverykit.physics.pull` at a
+block, on each kind of rope; they scatter, and sometimes the meter ends below them.
 """
 
 from collections.abc import Iterator
