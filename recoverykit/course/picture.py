@@ -119,8 +119,6 @@ class Picture:
         """Draw the background anew next time."""
         self._background = None
 
-    clear_background, redraw_background = clear_background, redraw_background
-
     def png(self) -> bytes:
         """The picture as it is now, as a PNG file."""
         if self._background is None:

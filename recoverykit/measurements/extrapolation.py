@@ -1,6 +1,5 @@
 """Reach: up to which speed measured pulls carry, and what waits beyond them."""
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +10,7 @@ from recoverykit.measurements.regression import Fit, fit
 from recoverykit.measurements.repeatability import LEVEL
 from recoverykit.measurements.shapes import LINE, ROPE, STIFFENING
 from recoverykit.physics.rigging import RiggingLine
-from recoverykit.units.quantities import Q, display, show
+from recoverykit.units.quantities import Q, at_least, show
 from recoverykit.units.validation import from_si, positive, takes_quantities
 
 _GRID = 200  # speeds at which a band is looked at before its crossing is pinned down
@@ -60,7 +59,7 @@ class LimitSpeed:
         if self.speed is None:
             return f"The limit speed is unknown: {self.unknown}."
         text = (
-            f"At {rounded_down(self.speed)} the next pull may meet the working limit of "
+            f"At {at_least(self.speed, 'speed')} the next pull may meet the working limit of "
             f"{show(self.limit, 'force')} ({self.link}): there the upper edge of the band reaches "
             f"it."
         )
@@ -70,16 +69,6 @@ class LimitSpeed:
             f"BEYOND THE MEASURED SPEEDS, which end at {show(self.measured_to, 'speed')}. {text} "
             f"No pull was measured there: go up by small steps, and measure each."
         )
-
-
-def rounded_down(speed) -> str:
-    """Write a speed to one decimal, in the display system in force, but never more than it is.
-
-    >>> rounded_down(Q(6.48, "km/h"))
-    '6.4 km/h'
-    """
-    unit = display.system.unit("speed")
-    return show(Q(math.floor(speed.m_as(unit) * 10 + 1e-6) / 10, unit), "speed")
 
 
 def measured_limit_speed(

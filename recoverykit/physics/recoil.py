@@ -14,7 +14,7 @@ from recoverykit.physics.formulas import kinetic_energy
 from recoverykit.physics.load_curve import rising_root
 from recoverykit.physics.rope import Rope
 from recoverykit.tables.records import Record, table
-from recoverykit.units.quantities import GRAVITY, Q, as_number, brief, show
+from recoverykit.units.quantities import GRAVITY, Q, as_number, at_least, at_most, brief, show
 from recoverykit.units.validation import (
     fields_to_si,
     from_si,
@@ -172,11 +172,11 @@ class LetGo:
     @property
     def sentence(self) -> str:
         """Energy and speeds, read out."""
-        least, most = (show(speed, "speed") for speed in (self.least_speed, self.most_speed))
         return (
-            f"At {brief(self.tension, 'force')} the rope holds {show(self.energy, 'energy')}. A "
-            f"piece of {brief(self.piece, 'mass')} that tears off flies at {least} at least and "
-            f"at {most} at most."
+            f"At {brief(self.tension, 'force')} the rope holds {at_most(self.energy, 'energy')}. A "
+            f"piece of {brief(self.piece, 'mass')} that tears off flies at "
+            f"{at_least(self.least_speed, 'flight')} at least and at "
+            f"{at_most(self.most_speed, 'flight')} at most."
         )
 
     def _least_energy(self, travel: float) -> float:
@@ -286,13 +286,10 @@ class TetherCatch:
     @property
     def sentence(self) -> str:
         """What it must, what it can, and the verdict, read out."""
-        least, most, can = (
-            show(energy, "energy")
-            for energy in (self.least_to_absorb, self.most_to_absorb, self.can_absorb)
-        )
         return (
-            f"The tether must absorb at least {least} and at most {most}; it can absorb {can} "
-            f"before it breaks: {self.verdict}."
+            f"The tether must absorb at least {at_least(self.least_to_absorb, 'energy')} and at "
+            f"most {at_most(self.most_to_absorb, 'energy')}; it can absorb "
+            f"{at_least(self.can_absorb, 'energy')} before it breaks: {self.verdict}."
         )
 
 

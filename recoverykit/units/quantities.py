@@ -279,6 +279,35 @@ def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
     return re.sub(r"(\.\d*?)0+(?= |$|°)", lambda m: m[1].rstrip("."), show(quantity, kind, system))
 
 
+def at_least(quantity, kind: str, system: DisplaySystem | None = None) -> str:
+    """Write a lower bound as `show` does, but rounded down: never more than it is.
+
+    >>> at_least(Q(6.48, "km/h"), "speed"), at_least(Q(4, "kJ"), "energy")
+    ('6.4 km/h', '4.00 kJ')
+    """
+    return _bound(quantity, kind, system or display.system, math.floor)
+
+
+def at_most(quantity, kind: str, system: DisplaySystem | None = None) -> str:
+    """Write an upper bound as `show` does, but rounded up: never less than it is.
+
+    >>> at_most(Q(6.41, "km/h"), "speed"), at_most(Q(4, "kJ"), "energy")
+    ('6.5 km/h', '4.00 kJ')
+    """
+    return _bound(quantity, kind, system or display.system, math.ceil)
+
+
+def _bound(quantity, kind, system, to_whole) -> str:
+    unit = system.unit(kind)
+    value = quantity.m_as(unit)
+    if value:
+        last_digit = math.floor(math.log10(abs(value))) - 2
+        step = 10.0 ** max(last_digit, -kind_named(kind).decimals)
+        # 3.9999999999 is a 4 of floating-point numbers, not a bound of 3.99.
+        value = to_whole(round(value / step, 6)) * step
+    return show(Q(value, unit), kind, system)
+
+
 def as_number(
     value, system: DisplaySystem | None = None, digits: int = 3, decimals: int = 6
 ) -> str:

@@ -13,7 +13,6 @@ from recoverykit.lessons.bank import find_guess
 from recoverykit.measurements.extrapolation import (
     line_extrapolation,
     measured_limit_speed,
-    rounded_down,
 )
 from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.regression import fit
@@ -25,7 +24,7 @@ from recoverykit.physics.formulas import time_under_load
 from recoverykit.physics.rigging import demo_line
 from recoverykit.tables.marram_point import DemoRope, DemoVehicle
 from recoverykit.tables.records import DATA, find
-from recoverykit.units.quantities import METRIC, US, display
+from recoverykit.units.quantities import METRIC, US, at_least, display
 
 LESSON = LessonText("08")
 
@@ -140,7 +139,7 @@ def test_the_limit_speed_lies_beyond_what_was_measured():
     shown = {}
     for system in (METRIC, US):
         display.use(system.name)
-        shown[system.name] = rounded_down(LIMIT.speed)
+        shown[system.name] = at_least(LIMIT.speed, "speed")
     assert f"Here that is {shown['metric']} ({shown['US']})" in LESSON.text
     assert LIMIT.beyond
 

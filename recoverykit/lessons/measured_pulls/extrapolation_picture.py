@@ -14,8 +14,7 @@ from recoverykit.lessons.measured_pulls.pulls_picture import (
     name_pull_axes,
     top_of,
 )
-from recoverykit.measurements.extrapolation import rounded_down
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, at_least, show
 
 AXES_END = 0.83  # of the width: here the axes end and the label of the limit begins
 LABEL_LENGTH = 14  # letters beside the axes
@@ -133,7 +132,7 @@ class ExtrapolationPicture(p.Picture):
         # Above the limit and left of the crossing no curve can be in the way.
         left = at < 0.4 * axes.get_xlim()[1]
         axes.annotate(
-            f"limit speed {rounded_down(speed)}",
+            f"limit speed {at_least(speed, 'speed', system)}",
             (at, force),
             xytext=(10 if left else -10, 10),
             textcoords="offset points",

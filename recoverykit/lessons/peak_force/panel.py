@@ -53,7 +53,6 @@ class PeakForce:
     loads: list[LinkLoad]
     limit_speed: Q | None  # None: even a standing start passes the limit
     guess: list[tuple[Q, Q]]  # the learner's (speed, force) points, if any
-    revealed: bool  # False until the learner has guessed
 
     @property
     def parted(self) -> Link | None:
@@ -105,7 +104,6 @@ class PeakForcePanel(Panel):
             loads=line.under(peak),
             limit_speed=limit_speed,
             guess=self._guessed_points,
-            revealed=self.revealed,
         )
 
     def _with_strength(self, link, strength):
@@ -117,8 +115,6 @@ class PeakForcePanel(Panel):
 
     def describe(self, result, system):
         """The peak, the links that it takes past a limit, and the first link to pass its own."""
-        if not result.revealed:
-            return "Write down your guess first: then the curve and the answer appear here."
         return " ".join(
             [
                 _pull_in_words(result, system),

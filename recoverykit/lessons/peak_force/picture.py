@@ -20,7 +20,6 @@ class PeakForcePicture(p.Picture):
     def build(self):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.8))
-        self._background_of = None
         line, text = self.moving_line, self.moving_text
         self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)
         self._limit = line(self._axes, "--", color=p.RED, linewidth=2)
@@ -30,18 +29,12 @@ class PeakForcePicture(p.Picture):
         self._limit_label = text(self._axes, color=p.RED, va="bottom")
         self._here_label = text(self._axes, va="center", fontweight="bold")
 
-    def update(self, result, system):
-        """Show a result of the peak-force panel."""
-        background_of = (system, result.line, result.guess, result.revealed)
-        if background_of != self._background_of:
-            self._background_of = background_of
-            self._draw_background(result, system)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        if result.revealed:
-            self._move(result, system)
+    def background_of(self, result, system):
+        """The line with its limits, and the guess."""
+        return result.line, result.guess
 
-    def _move(self, result, system):
+    def move(self, result, system):
+        """Show the curve as far as nothing breaks, the pull, the limit speed, and the guess."""
         speed, force = system.unit("speed"), system.unit("force")
         speeds, peaks = result.speeds.m_as(speed), result.peaks.m_as(force)
         ends_at = result.weakest.breaking_strength.m_as(force)
@@ -73,10 +66,9 @@ class PeakForcePicture(p.Picture):
             self._limit_label.set_text(f"limit at {show(limit, 'speed', system)}")
             p.put_beside(self._limit_label, at, 0)
 
-    def _draw_background(self, result, system):
-        """Axes, shading, ceiling and limits: they change with the line, the guess and the units."""
+    def draw_background(self, result, system):
+        """Axes, shading, ceiling and limits."""
         axes = self._axes
-        self.clear_background(axes)
         ends_at = result.weakest.breaking_strength.m_as(system.unit("force"))
         guessed = [pull.m_as(system.unit("force")) for _, pull in result.guess]
         top = p.round_top(min(1.15 * max([ends_at, *guessed]), 3 * ends_at))
@@ -91,12 +83,9 @@ class PeakForcePicture(p.Picture):
         axes.axhspan(ends_at, top, facecolor="#E8E8E8", hatch="//", edgecolor="#CFCFCF")
         p.note(axes, 0.5, (ends_at + top) / 2 / top, "something has broken: no force to show")
         p.draw_ceiling(axes, system)
-        if not result.revealed:
-            p.note(axes, 0.5, 0.4, "write down your guess first", fontsize=p.TEXT + 4)
         if result.guess:
             p.note(axes, 0.98, 0.15, "◆ your guess", ha="right")
         self._draw_limits(result, top, system)
-        self.redraw_background()
 
     def _draw_limits(self, result, top, system):
         """Every link's working limit and breaking strength, labeled beside the axes."""

@@ -23,7 +23,6 @@ class LettingGo:
     catch: TetherCatch
     rope_parts: bool  # the rope itself parts, before the tension that was asked for
     guess: Q | None  # the energy of the piece at the speed that the learner expected
-    revealed: bool  # False until the learner has guessed
 
     @property
     def shares(self) -> tuple[float, float, float]:
@@ -81,13 +80,10 @@ class LettingGoPanel(Panel):
             ),
             rope_parts=tension > rope.parting_tension,
             guess=None if speed is None else piece * speed**2 / 2,
-            revealed=self.revealed,
         )
 
     def describe(self, result, system):
         """What flies, what the tether can do, and the caution, always."""
-        if not result.revealed:
-            return "Write down your guess first: then the energies and the answer appear here."
         let_go = result.let_go
         if let_go.tension.magnitude == 0:
             return f"A rope that carries nothing lets nothing go. {CAUTION}"

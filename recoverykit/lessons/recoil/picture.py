@@ -1,5 +1,6 @@
 """Picture: the energy of what lets go on a scale of things, and what a tether can do about it."""
 
+import math
 import re
 import textwrap
 
@@ -9,7 +10,7 @@ from matplotlib.patches import Rectangle
 from recoverykit.course import picture as p
 from recoverykit.physics.recoil import EnergyRow
 from recoverykit.tables.records import table
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, at_least, at_most
 
 LEAST, MOST = Q(30, "J"), Q(1000, "kJ")  # the ends of the scale
 GAP = 0.5  # powers of ten between two things that are named on it
@@ -31,7 +32,6 @@ class LettingGoPicture(p.Picture):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.155, 0.365, 0.81, 0.44))
         self._shares = self.figure.add_axes((0.155, 0.155, 0.81, 0.06))
-        self._background_of = None
         bar, words = self._bar, self._words
         self._let_go = bar(LET_GO, ROPE_LOOKS), words(LET_GO)
         self._piece = bar(PIECE, MAYBE_LOOKS), words(PIECE)
@@ -47,6 +47,7 @@ class LettingGoPicture(p.Picture):
             for looks in (PIECE_LOOKS, ROPE_LOOKS, HEAT_LOOKS)
         ]
         self._shares_words = self.moving_text(self._shares, va="top")
+        self._shares_words.set_position((0, -0.25))
 
     def _bar(self, height, looks):
         patch = Rectangle((_place(LEAST), height - BAR / 2), 0, BAR, linewidth=1.2, **looks)
@@ -57,30 +58,16 @@ class LettingGoPicture(p.Picture):
         words.set_position((_place(LEAST) + 0.05, height + BAR / 2 + 0.05))
         return words
 
-    def update(self, result, system):
-        """Show a result of the letting-go panel."""
-        if (system, result.revealed) != self._background_of:
-            self._background_of = (system, result.revealed)
-            self._draw_background(*self._background_of)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        if result.revealed:
-            self._move(result, system)
-
-    def _move(self, result, system):
+    def move(self, result, system):
+        """Show all energies, the guess, and how the energy of the rope is shared."""
         let_go, catch = result.let_go, result.catch
-        least, most, must, can = (
-            show(energy, "energy", system)
-            for energy in (
-                let_go.least_energy,
-                let_go.energy,
-                catch.least_to_absorb,
-                catch.can_absorb,
-            )
+        least, must, can = (
+            at_least(energy, "energy", system)
+            for energy in (let_go.least_energy, catch.least_to_absorb, catch.can_absorb)
         )
-        slow, fast = (
-            show(speed, "flight", system) for speed in (let_go.least_speed, let_go.most_speed)
-        )
+        most = at_most(let_go.energy, "energy", system)
+        slow = at_least(let_go.least_speed, "flight", system)
+        fast = at_most(let_go.most_speed, "flight", system)
         legend = "" if result.guess is None else " (◆ your guess)"
         self._put(*self._let_go, let_go.energy, most)
         self._put(*self._piece, let_go.energy, f"{least} to {most}, {slow} to {fast}{legend}")
@@ -102,16 +89,11 @@ class LettingGoPicture(p.Picture):
         for patch, share in zip(self._parts, result.shares, strict=True):
             patch.set(x=start, width=share)
             start += share
-        piece, rope, heat = (f"{100 * share:.0f} %" for share in result.shares)
-        self._shares_words.set_text(
-            f"{piece} at least with the piece, {rope} with piece or rope, {heat} at most as heat"
-        )
-        self._shares_words.set_position((0, -0.25))
+        self._shares_words.set_text(_shares_in_words(*result.shares))
 
-    def _draw_background(self, system, revealed):
+    def draw_background(self, result, system):
+        """The scale with the things on it, and the caution."""
         axes, shares = self._axes, self._shares
-        for each in (axes, shares):
-            self.clear_background(each)
         axes.set(xlim=(_place(LEAST), _place(MOST)), ylim=(0, 4))
         label = "energy; each line is ten times the one before"
         p.name_axes(axes, system, x=(label, "energy"), y=("", "energy"))
@@ -131,9 +113,6 @@ class LettingGoPicture(p.Picture):
         shares.set_axis_off()
         p.note(shares, -0.015, 0.5, "where it goes", ha="right", fontsize=p.TEXT, color=p.BLACK)
         p.note(shares, 0.42, -2.1, CAUTION, color=p.BLACK, fontweight="bold")
-        if not revealed:
-            p.note(axes, 0.5, 0.5, "write down your guess first", fontsize=p.TEXT + 4)
-        self.redraw_background()
 
     def _draw_things(self):
         """Lines at the energies of things that people can picture."""
@@ -142,6 +121,15 @@ class LettingGoPicture(p.Picture):
             self._axes.axvline(place, color=p.GRAY, linestyle=":", linewidth=1.5)
             part = (place - _place(LEAST)) / (_place(MOST) - _place(LEAST))
             p.note(self._axes, part, 1.02, _wrapped(row.words), va="bottom", fontsize=9)
+
+
+def _shares_in_words(piece: float, either: float, heat: float) -> str:
+    """The shares in whole percents: what is a least is rounded down, and what is a most up."""
+    if piece + either + heat == 0:
+        return ""
+    least, most = math.floor(round(100 * piece, 6)), math.ceil(round(100 * heat, 6))
+    words = f"{least} % at least with the piece, {100 - least - most} % with piece or rope"
+    return f"{words}, {most} % at most as heat" if most else words
 
 
 def _place(energy) -> float:

@@ -38,7 +38,6 @@ class Holding:
     work: tuple[str, ...]
     limit: Q  # the lowest working limit of the line
     guess: Q | None  # the pull that the learner expected
-    revealed: bool  # False until the learner has guessed
 
 
 class HoldingPanel(Panel):
@@ -75,13 +74,10 @@ class HoldingPanel(Panel):
             work=("unload",) * work["unload"] + worked.reductions,
             limit=self._limit,
             guess=self._guessed.get("pull"),
-            revealed=self.revealed,
         )
 
     def describe(self, result, system):
         """Both pulls, the verdict, and what the work has done."""
-        if not result.revealed:
-            return "Write down your guess first: then the pulls and the answer appear here."
         if result.worked.band.high.magnitude == 0:
             return "The slope alone moves the stuck vehicle: it has to be held back, not pulled."
         sentences = [

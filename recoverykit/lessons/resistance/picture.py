@@ -23,7 +23,6 @@ class HoldingPicture(p.Picture):
     def build(self):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.135, 0.125, 0.82, 0.715))
-        self._background_of = None
         self._strip = self._rectangle(0, ROOM, facecolor=p.GREEN, alpha=0.18)
         self._found = self._row(FOUND, PARTS)
         self._worked = self._row(WORKED, PARTS)
@@ -43,19 +42,12 @@ class HoldingPicture(p.Picture):
         band = self.moving_line(self._axes, "|-", color=p.BLACK, linewidth=2.5, markersize=15)
         return height, bars, band, self.moving_text(self._axes, va="bottom")
 
-    def update(self, result, system):
-        """Show a result of the holding panel."""
-        has_guess = result.guess is not None
-        still = (system, self._ends(result, system), result.limit, result.revealed, has_guess)
-        if still != self._background_of:
-            self._background_of = still
-            self._draw_background(*still)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        if result.revealed:
-            self._move(result, system)
+    def background_of(self, result, system):
+        """The ends of the axis, the limit of the line, and whether there is a guess."""
+        return self._ends(result, system), result.limit, result.guess is not None
 
-    def _move(self, result, system):
+    def move(self, result, system):
+        """Show both pulls that are needed, what the tires give, the verdict, and the guess."""
         unit = system.unit("force")
         tires = result.pull.available.band
         self._fill(self._found, result.found, system)
@@ -100,9 +92,9 @@ class HoldingPicture(p.Picture):
         helped = -result.found.parts["slope"].m_as(unit)
         return (-p.round_top(1.05 * helped) if helped > 0 else 0.0), right
 
-    def _draw_background(self, system, ends, limit, revealed, has_guess):
-        axes = self._axes
-        self.clear_background(axes)
+    def draw_background(self, result, system):
+        """Axes, the limit of the line, and what the bars stand for."""
+        axes, ends = self._axes, self._ends(result, system)
         axes.set(xlim=ends, ylim=(0, ROOM))
         p.name_axes(axes, system, x=("steady pull", "force"), y=("", "force"))
         axes.set_ylabel("")
@@ -114,12 +106,9 @@ class HoldingPicture(p.Picture):
         )
         axes.grid(visible=False, axis="y")
         axes.axvline(0, color=p.BLACK, linewidth=1)
-        if revealed:
-            self._draw_limit(limit, ends, system)
-        else:
-            p.note(axes, 0.5, 0.5, "write down your guess first", fontsize=p.TEXT + 4)
-        self._draw_legend(has_guess)
-        self.redraw_background()
+        if self.revealed:
+            self._draw_limit(result.limit, ends, system)
+        self._draw_legend(result.guess is not None)
 
     def _draw_limit(self, limit, ends, system):
         """Where the weakest rated part of the line comes to its working limit."""

@@ -21,7 +21,7 @@ def held_inputs(demo: DemoHeld) -> tuple[Input, ...]:
         mass_slider(find(DemoVehicle, name=demo.vehicle).mass, name="vehicle"),
         Slider(
             name="stuck_vehicle",
-            label="StuckVehicle",
+            label="Stuck vehicle",
             kind="mass",
             low=Q(1000, "kg"),
             high=Q(9000, "kg"),

@@ -43,7 +43,6 @@ class MoreSpeed:
     first: Link  # the first of the line to pass its working limit
     limit_speed: Q  # the speed at which it does
     guess: tuple[Q, Q, Q] | None  # the learner's speed, way and peak
-    revealed: bool  # False until the learner has guessed
 
 
 class MoreSpeedPanel(Panel):
@@ -91,7 +90,6 @@ class MoreSpeedPanel(Panel):
             first=self._first,
             limit_speed=pull.speed_for_tension(self._first.working_load_limit),
             guess=self._guessed_point(),
-            revealed=self.revealed,
         )
 
     def _guessed_point(self) -> tuple[Q, Q, Q] | None:
@@ -103,8 +101,6 @@ class MoreSpeedPanel(Panel):
 
     def describe(self, result, system):
         """The chosen speed, half of it, and the speeds at which something begins."""
-        if not result.revealed:
-            return "Write down your guess first: then the curves and the answer appear here."
         if result.here.speed.magnitude == 0:
             return "Without speed the line is not pulled and nothing moves."
         return " ".join(

@@ -14,7 +14,6 @@ class MoreSpeedPicture(p.Picture):
         """Make the artists; their values come in `update`."""
         self._way = self.figure.add_axes((0.09, 0.125, 0.385, 0.72))
         self._force = self.figure.add_axes((0.6, 0.125, 0.385, 0.72))
-        self._background_of = None
         self._begins = [self._line(axes, ":", p.GRAY, 2.5) for axes in self._both]
         self._limit = [self._line(axes, "--", p.RED, 2) for axes in self._both]
         self._curves = [self._line(axes, "-", p.BLUE, 3.5) for axes in self._both]
@@ -40,25 +39,18 @@ class MoreSpeedPicture(p.Picture):
         looks = {"markersize": 10, "markeredgecolor": "k", "clip_on": False}
         return self.moving_line(axes, style, color=color, **looks)
 
-    def update(self, result, system):
-        """Show a result of the more-speed panel."""
-        kinds = ("length", "force")
-        units = [system.unit(kind) for kind in kinds]
-        curves = [
-            values.m_as(unit)
-            for values, unit in zip((result.travels, result.peaks), units, strict=True)
-        ]
-        tops = self._tops(result, curves, units)
-        background_of = (system, result.first, result.revealed, result.guess is not None, *tops)
-        if background_of != self._background_of:
-            self._background_of = background_of
-            self._draw_background(result, system, tops)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        if result.revealed:
-            self._move(result, system, curves, units)
+    @property
+    def answer_axes(self):
+        """The axes of both curves."""
+        return self._both
 
-    def _move(self, result, system, curves, units):
+    def background_of(self, result, system):
+        """The limit of the line, whether there is a guess, and the ends of the axes."""
+        return result.first, result.guess is not None, self._tops(result, system)
+
+    def move(self, result, system):
+        """Show both curves, the speeds at which something begins, and the guess."""
+        curves, units = _curves(result, system)
         speed = system.unit("speed")
         speeds = result.speeds.m_as(speed)
         bought = [(each.travel, each.peak) for each in (result.here, result.half)]
@@ -88,8 +80,9 @@ class MoreSpeedPicture(p.Picture):
     def _upright(self, line, speed):
         line.set_data([speed, speed], line.axes.get_ylim())
 
-    def _tops(self, result, curves, units):
+    def _tops(self, result, system):
         """Round ends of both axes: for the curves, and for a guess that is not far beyond them."""
+        curves, units = _curves(result, system)
         limit = result.first.working_load_limit
         least = (LEAST_TRAVEL.m_as(units[0]), limit.m_as(units[1]))
         guesses = result.guess[1:] if result.guess else (Q(0, "m"), Q(0, "N"))
@@ -98,7 +91,9 @@ class MoreSpeedPicture(p.Picture):
             for curve, low, guess, unit in zip(curves, least, guesses, units, strict=True)
         ]
 
-    def _draw_background(self, result, system, tops):
+    def draw_background(self, result, system):
+        """Both axes with the usual ceiling, and the limit of the line."""
+        tops = self._tops(result, system)
         ceiling = CEILING.m_as(system.unit("speed"))
         fastest = result.speeds[-1].m_as(system.unit("speed"))
         marks = "● this speed  ○ half of it"
@@ -108,18 +103,14 @@ class MoreSpeedPicture(p.Picture):
             (self._way, tops[0], "length", travel, "what it buys", marks),
             (self._force, tops[1], "force", force, "what the line bears", guess),
         ):
-            self.clear_background(axes)
             axes.set(xlim=(0, fastest), ylim=(0, top))
             p.name_axes(axes, system, x=("speed as the rope comes taut", "speed"), y=(label, kind))
             axes.axvline(ceiling, color=p.GRAY, linestyle="-.", linewidth=1.5)
             p.note(axes, ceiling / fastest, 1.03, "usual ceiling")
             p.note(axes, 0, 1.165, title, ha="left", fontsize=p.TEXT + 2, fontweight="bold")
-            if result.revealed:
+            if self.revealed:
                 p.note(axes, 0, 1.095, words, ha="left")
-            else:
-                p.note(axes, 0.5, 0.4, "write down\nyour guess first", fontsize=p.TEXT + 4)
         self._draw_limit(result.first.working_load_limit, tops[1], system)
-        self.redraw_background()
 
     def _draw_limit(self, limit, top, system):
         height = limit.m_as(system.unit("force"))
@@ -127,3 +118,9 @@ class MoreSpeedPicture(p.Picture):
         self._force.axhline(height, color=p.RED, linestyle="--", linewidth=2)
         words = f"above working limit, {show(limit, 'force', system)}"
         p.note(self._force, 0.03, height / top + 0.035, words, ha="left")
+
+
+def _curves(result, system):
+    """Travels and peaks as numbers, and the units of both."""
+    units = system.unit("length"), system.unit("force")
+    return (result.travels.m_as(units[0]), result.peaks.m_as(units[1])), units

@@ -28,7 +28,6 @@ class PulledInTime:
 
     pull: Pull
     motion: Motion
-    revealed: bool  # False until the learner has guessed
 
     @property
     def slack_from(self) -> Q | None:
@@ -74,7 +73,6 @@ class PullInTimePanel(Panel):
         return PulledInTime(
             pull=pull,
             motion=pull_in_time(pull, FOLLOWED, samples=MOMENTS),
-            revealed=self.revealed,
         )
 
     def show_moment(self, number: int) -> None:
@@ -84,8 +82,6 @@ class PullInTimePanel(Panel):
 
     def describe(self, result, system):
         """The peak, what the stuck vehicle does, and whether the rope goes slack or parts."""
-        if not result.revealed:
-            return "Write down your guess first: then the pull can be played here."
         if result.motion.peak.magnitude == 0:
             return "Without speed and without drive force nothing pulls."
         if result.motion.parts:

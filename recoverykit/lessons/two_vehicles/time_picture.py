@@ -22,7 +22,6 @@ class PullInTimePicture(p.Picture):
         self._drawing = self.figure.add_axes((0.01, 0.735, 0.98, 0.25))
         self._force = self.figure.add_axes((0.118, 0.45, 0.85, 0.245))
         self._way = self.figure.add_axes((0.118, 0.12, 0.85, 0.255))
-        self._background_of = None
         self._moment = 0
         line, text = self.moving_line, self.moving_text
         self._breakout = line(self._force, "--", color=p.ORANGE, linewidth=2)
@@ -49,6 +48,11 @@ class PullInTimePicture(p.Picture):
         self._breakout_words = text(self._force, ha="right", va="center", fontsize=p.SMALL_TEXT)
         self._words = text(self._drawing, ha="center", va="bottom", fontweight="bold")
 
+    @property
+    def answer_axes(self):
+        """The axes of the force."""
+        return (self._force,)
+
     def update(self, result, system):
         """Show a result of the panel, at the moment that is shown."""
         self._result, self._system = result, system
@@ -64,19 +68,21 @@ class PullInTimePicture(p.Picture):
             travel.m_as("m") for travel in (history.recovery_travel, history.stuck_travel)
         ]
         self._extension = history.extension.m_as("m")
-        breakout = result.pull.breakout_resistance.m_as(unit["force"])
-        background_of = (system, result.revealed, *self._ends(breakout))
-        if background_of != self._background_of:
-            self._background_of = background_of
-            self._draw_background(*background_of)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
+        self._breakout_at = result.pull.breakout_resistance.m_as(unit["force"])
+        super().update(result, system)
+
+    def background_of(self, result, system):
+        """The ends of both axes, and the length of the rope between the pegs."""
+        return self._ends(), result.pull.rope.length
+
+    def move(self, result, system):
+        """Show the curves, and both vehicles at the moment that is shown."""
         lines = (self._tension, self._recovery, self._stuck_vehicle)
         for line, values in zip(lines, self._curves, strict=True):
             line.set_data(self._times, values)
         self._mark_peak()
-        self._breakout.set_data([0, self._times[-1]], [breakout, breakout])
-        self._breakout_words.set_position((0.985 * self._times[-1], breakout))
+        self._breakout.set_data([0, self._times[-1]], [self._breakout_at] * 2)
+        self._breakout_words.set_position((0.985 * self._times[-1], self._breakout_at))
         words = show(result.pull.breakout_resistance, "force", system)
         self._breakout_words.set_text(f"breaks free at {words}")
         self.show_moment(self._moment)
@@ -137,7 +143,7 @@ class PullInTimePicture(p.Picture):
         )
         return f"{force}, stretched by {length}"
 
-    def _ends(self, breakout):
+    def _ends(self):
         """Round ends of the axes: of the forces, and of the ways on both sides of zero."""
         peak = self._result.motion.peak.m_as(self._system.unit("force"))
         travels = np.concatenate(self._curves[1:])
@@ -145,12 +151,12 @@ class PullInTimePicture(p.Picture):
         back = (
             0.0 if travels.min() > -0.02 * far else -far / 4 if travels.min() > -far / 4 else -far
         )
-        return _doubled(1.15 * max(peak, breakout)), back, far
+        return _doubled(1.15 * max(peak, self._breakout_at)), back, far
 
-    def _draw_background(self, system, revealed, top, back, far):
-        drawing, force, travel = axes = self._drawing, self._force, self._way
-        for each in axes:
-            self.clear_background(each)
+    def draw_background(self, result, system):
+        """The ground, and below it the axes of force and ways."""
+        drawing, force, travel = self._drawing, self._force, self._way
+        top, back, far = self._ends()
         drawing.set(xlim=(LEFT, RIGHT), ylim=(-0.6, 2.9), aspect="equal")
         drawing.set_axis_off()
         draw_ground(drawing, LEFT, RIGHT, 0.6)
@@ -162,19 +168,16 @@ class PullInTimePicture(p.Picture):
         force.set_xticklabels([])
         if back < 0:
             travel.axhline(0, color=p.BLACK, linewidth=1)
-        if revealed:
+        if self.revealed:
             self._draw_starts(drawing)
             self._draw_legend(travel)
-        else:
-            p.note(force, 0.5, 0.5, "write down your guess first", fontsize=p.TEXT + 4)
-        self.redraw_background()
 
     def _draw_starts(self, drawing):
         """Pegs where both vehicles stood as the rope came taut."""
         length = self._result.pull.rope.length.m_as("m")
         for front in (VEHICLE_LENGTH, 2 * VEHICLE_LENGTH + length):
             drawing.plot([front, front], [-0.55, 2.2], color=p.GRAY, linestyle=":", linewidth=2)
-        for x, words in ((0, "stuck_vehicle"), (VEHICLE_LENGTH + length, "recovery vehicle")):
+        for x, words in ((0, "stuck vehicle"), (VEHICLE_LENGTH + length, "recovery vehicle")):
             drawing.text(x, 2.35, words, fontsize=p.SMALL_TEXT, va="bottom")
         drawing.text(
             VEHICLE_LENGTH + length / 2,
@@ -189,7 +192,7 @@ class PullInTimePicture(p.Picture):
     def _draw_legend(self, axes):
         samples = [
             Line2D([], [], linestyle="-", label="recovery vehicle", **RECOVERY),
-            Line2D([], [], linestyle="--", label="stuck_vehicle", **CASUALTY),
+            Line2D([], [], linestyle="--", label="stuck vehicle", **CASUALTY),
         ]
         axes.legend(
             handles=samples,

@@ -60,7 +60,6 @@ class WeakestLink:
     line: RiggingLine
     loads: list[LinkLoad]
     guess: dict[str, list[str]]  # what was guessed of a part, by its name
-    revealed: bool  # False until the learner has guessed
 
 
 class WeakestLinkPanel(Panel):
@@ -102,7 +101,7 @@ class WeakestLinkPanel(Panel):
         ),
         Choice(
             name="stuck_vehicle",
-            label="StuckVehicle",
+            label="Stuck vehicle",
             options=(ONE_EYE, *BRIDLES),
             start=ONE_EYE,
             help="How the line is fastened to the stuck vehicle; a bridle has two equal legs.",
@@ -133,7 +132,6 @@ class WeakestLinkPanel(Panel):
             line=line,
             loads=line.under(tension),
             guess=self._guessed_of(),
-            revealed=self.revealed,
         )
 
     def _guessed_of(self) -> dict[str, list[str]]:
@@ -144,8 +142,6 @@ class WeakestLinkPanel(Panel):
 
     def describe(self, result, system):
         """What the tension is to the line, and which parts give first."""
-        if not result.revealed:
-            return "Write down your guess first: then the limits of all parts appear here."
         return f"{_verdict_in_words(result, system)} {_first_in_words(result, system)}"
 
 

@@ -41,7 +41,6 @@ class WeakestLinkPicture(p.Picture):
         width, height = (BARS_END - BARS) / p.WIDTH, (TOP - BOTTOM) / p.HEIGHT
         self._axes = self.figure.add_axes((left, bottom, width, height), ylim=(BOTTOM, TOP))
         self._axes.patch.set_visible(False)  # the paper lies below it
-        self._background_of = None
         self._tension = self.moving_line(
             self._axes, "-", color=p.BLACK, linewidth=3, solid_capstyle="butt", clip_on=False
         )
@@ -51,17 +50,17 @@ class WeakestLinkPicture(p.Picture):
             for _ in range(MOST_PARTS)
         ]
 
-    def update(self, result, system):
-        """Show a result of the weakest-link panel."""
-        still = (system, result.parts, result.guess, result.revealed)
-        if still != self._background_of:
-            self._background_of = still
-            self._draw_background(result, system)
-        for artist in self._moving:
-            artist.set_visible(result.revealed)
-        self._move(result, system)
+    @property
+    def answer_axes(self):
+        """The axes of the bars."""
+        return (self._axes,)
 
-    def _move(self, result, system):
+    def background_of(self, result, system):
+        """The parts, and what was guessed of them."""
+        return result.parts, result.guess
+
+    def move(self, result, system):
+        """Put the tension across all bars, and write what it is to each part."""
         at = result.tension.m_as(system.unit("force"))
         self._tension.set_xdata(np.full(len(self._tension.get_ydata()), at))
         self._label.set_text(show(result.tension, "force", system))
@@ -71,9 +70,8 @@ class WeakestLinkPicture(p.Picture):
         for words, load in zip(self._words, result.loads, strict=False):
             words.set_text(_verdict(load))
 
-    def _draw_background(self, result, system):
-        self.clear_background(self._paper)
-        self.clear_background(self._axes)
+    def draw_background(self, result, system):
+        """The line down the page, and beside each part its bar and its limits."""
         axes, end = self._axes, p.round_top(result.most.m_as(system.unit("force")))
         axes.set_xlim(0, end)
         p.name_axes(axes, system, x=("tension of the line", "force"), y=("", "force"))
@@ -90,20 +88,17 @@ class WeakestLinkPicture(p.Picture):
             draw_part(self._paper, part.kind, DRAWING, height, step, part.angle)
             self._name(part, height, result.guess)
             words.set_position((WORDS, height))
-            if result.revealed:
+            if self.revealed:
                 self._draw_bar(part.link, height, end, system)
                 self._draw_limits(part.link, height, result.line, system)
-        if result.revealed:
+        if self.revealed:
             self._draw_legend()
-        else:
-            p.note(axes, 0.5, 0.5, "write down\nyour guess first", fontsize=p.TEXT + 4)
-        self.redraw_background()
 
     def _draw_vehicles(self):
         draw_vehicle(self._paper, DRAWING, TOP + 30, 60)
         draw_vehicle(self._paper, DRAWING, BOTTOM - 30, 60)
         self._write(NAMES, TOP + 22, "launch truck, pulls")
-        self._write(NAMES, BOTTOM - 30, "stuck vehicle, stuck")
+        self._write(NAMES, BOTTOM - 30, "stuck vehicle")
 
     def _name(self, part, height, guess):
         lines = textwrap.wrap(part.link.name, NAME_LENGTH)

@@ -158,5 +158,5 @@ def test_after_a_skip_there_is_no_guess_to_show():
     guess = Guess(find_guess("05.guess"))
     panel = WeakestLinkPanel(guess=guess)
     guess.skip()
-    assert panel.result.revealed
+    assert panel.revealed
     assert panel.result.guess == {}
