@@ -24,7 +24,7 @@ class ClassReviewPicture(p.Picture):
         """Show a class review."""
         for axes in (self._ideas, self._questions):
             axes.clear()
-            axes.set_xlim(0, 100.5)  # half a per cent more, so that the last line shows
+            axes.set_xlim(0, 100.5)  # half a percent more, so that the last line shows
             axes.grid(axis="x", color="#DDDDDD", linewidth=0.8)
             axes.spines[["top", "right", "left"]].set_visible(False)
             axes.tick_params(labelsize=p.SMALL_TEXT, length=0, pad=7)

@@ -8,7 +8,7 @@ from recoverykit.course import picture as p
 
 VEHICLE_LENGTH, VEHICLE_HEIGHT = 4.6, 1.9  # meters, of the vehicle that is drawn
 
-# From the rear bumper, along the bottom, round the bonnet and over the roof.
+# From the rear bumper, along the bottom, round the hood and over the roof.
 _BODY = [(0, 0.45), (4.6, 0.45), (4.6, 0.95), (4.45, 1.1), (3.3, 1.15), (2.8, 1.9), (0, 1.9)]
 _WINDOWS = [
     [(0.35, 1.2), (0.35, 1.7), (1.35, 1.7), (1.35, 1.2)],
@@ -53,5 +53,5 @@ def _closed(corners) -> Path:
     return Path([*corners, corners[0]], closed=True)
 
 
-def _circles(centres, radius: float) -> Path:
-    return Path.make_compound_path(*(Path.circle(centre, radius) for centre in centres))
+def _circles(centers, radius: float) -> Path:
+    return Path.make_compound_path(*(Path.circle(center, radius) for center in centers))

@@ -58,9 +58,9 @@ def as_png(page: Figure) -> bytes:
     canvas = FigureCanvasAgg(page)
     with matplotlib.rc_context(UNHINTED):
         canvas.draw()
-    greys = np.asarray(canvas.buffer_rgba())[:, :, 0]
+    grays = np.asarray(canvas.buffer_rgba())[:, :, 0]
     file = io.BytesIO()
-    Image.fromarray(greys).save(file, "PNG", dpi=(DOTS_PER_INCH, DOTS_PER_INCH))
+    Image.fromarray(grays).save(file, "PNG", dpi=(DOTS_PER_INCH, DOTS_PER_INCH))
     return file.getvalue()
 
 

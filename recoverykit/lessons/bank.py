@@ -2,7 +2,7 @@
 
 from recoverykit.course.progress import current
 from recoverykit.course.question_view import GuessView, QuestionView
-from recoverykit.course.questions import GuessTemplate, Question
+from recoverykit.course.questions import GuessTemplate, Question, QuestionInstance
 from recoverykit.course.survey import ENTRY_IDS
 from recoverykit.course.survey_view import SurveyView
 from recoverykit.lessons.energy import questions as lesson01
@@ -49,6 +49,16 @@ def find_question(id: str) -> Question:
 def find_guess(id: str) -> GuessTemplate:
     """What is to be guessed under an id."""
     return _find(id, "guess", "GUESSES")
+
+
+def verdicts_on_right_answers(lesson: str) -> set[str]:
+    """What a lesson's questions say to their own right answers.
+
+    >>> verdicts_on_right_answers("00")
+    {'right'}
+    """
+    instances = map(QuestionInstance, LESSONS[lesson].QUESTIONS)
+    return {each.check(each.right_answer).verdict for each in instances}
 
 
 def ask(id: str) -> QuestionView:

@@ -19,7 +19,7 @@ from recoverykit.units.validation import (
     takes_quantities,
 )
 
-# J/(kg K), polyamide 6.6 fibre, dry, at room temperature: Morton & Hearle, Physical Properties of
+# J/(kg K), polyamide 6.6 fiber, dry, at room temperature: Morton & Hearle, Physical Properties of
 # Textile Fibres, Table 6.1 (seen). Polyamide 6 is 1430 there. NIST's curve for the bulk material
 # (trc.nist.gov/cryogenics, seen) gives 1590 at 20 °C, so a rise may be a tenth less than we say.
 SPECIFIC_HEAT = 1460.0
@@ -239,7 +239,7 @@ class Rope:
 def temperature_rise(heat, rope_mass):
     """How much warmer a polyamide rope gets if all of a heat stays in it, ΔT = heat / (m c).
 
-    With c = 1.46 kJ/(kg K), dry fibre at room temperature (`SPECIFIC_HEAT`). Scalars or arrays that
+    With c = 1.46 kJ/(kg K), dry fiber at room temperature (`SPECIFIC_HEAT`). Scalars or arrays that
     broadcast. Range: heat ≥ 0, rope_mass m > 0. It is the mean over the rope: at a knot, a splice
     or a bend much of the heat can arise in one place. Raises InputError outside the range. Source:
     Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1 (seen).

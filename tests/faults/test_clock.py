@@ -1,4 +1,4 @@
-"""A clock that jumps by years, to and fro: order comes from the file, never from the time."""
+"""A clock that jumps by years, back and forth: order comes from the file, never from the time."""
 
 import os
 from datetime import UTC, datetime

@@ -26,9 +26,9 @@ def test_help_lists_every_command():
 
 
 def test_an_unknown_command_is_named_and_the_known_ones_listed():
-    result = run_course("opne")
+    result = run_course("begin")
     assert result.returncode == 2
-    assert re.search(r"invalid choice: 'opne' \(choose from .*test", result.stderr)
+    assert re.search(r"invalid choice: 'begin' \(choose from .*test", result.stderr)
     assert "Traceback" not in result.stderr
 
 

@@ -22,7 +22,7 @@ LESSON = LessonText("04")
 TEXT = LESSON.text
 
 forces = st.floats(1e2, 1e6)
-factors = st.floats(1, 20)
+factors = st.floats(1, 20, exclude_min=True)
 angles = st.floats(0, 60)
 
 # As printed, as Python (w is F_w or T, a the angle), and as the library has it.

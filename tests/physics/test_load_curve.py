@@ -84,7 +84,7 @@ def test_stretch_at_undoes_load_at_for_every_load(curve):
 
 
 def test_the_search_does_not_swing_about_a_bend():
-    """Newton's steps alone go to and fro here, across the bend at 0.5."""
+    """Newton's steps alone go back and forth here, across the bend at 0.5."""
     bent = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))
     assert bent.load_at(bent.stretch_at(0.3091838220321609)) == pytest.approx(0.3091838220321609)
 

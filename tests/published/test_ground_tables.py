@@ -144,7 +144,7 @@ def test_a_range_holds_sources_that_disagree(name, which, both):
 
 
 # Earthmoving estimates (quoted): rolling resistance 40 lb for each ton on a firm road, 30 lb more
-# for each inch that the tire sinks, 20 lb for each per cent of grade. Its metric figures (173 N,
+# for each inch that the tire sinks, 20 lb for each percent of grade. Its metric figures (173 N,
 # 3288 N for each mm and 86.3 N a tonne) do not follow from these: 20 lb in a short ton is 98.1 N
 # in a tonne, so they are not tested.
 TON = Q(1, "short_ton")
@@ -184,7 +184,7 @@ def test_mire_factors(depth, times):
 
 
 # An examination question (seen, its answer by arithmetic): a 12 000 kg tractor is pulled up 2 %
-# by a cable with 720 kgf, grade resistance 10 kg for each tonne and per cent: 40 kg a tonne.
+# by a cable with 720 kgf, grade resistance 10 kg for each tonne and percent: 40 kg a tonne.
 def test_tractor_on_a_cable():
     slope = Q(math.atan(0.02), "rad")
     tension = resistance(Q(12_000, "kg"), 40 / 1000, slope).m_as("kgf")

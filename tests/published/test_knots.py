@@ -7,7 +7,7 @@ from recoverykit.physics.rope import StrengthFactor
 from recoverykit.tables.records import find
 
 # Day, The Art of Knotting and Splicing; USDA and University of Minnesota, as tabled in Jacobson,
-# Knots for the Outdoors (seen): breaking strength in per cent of the rope's. Another table (seen)
+# Knots for the Outdoors (seen): breaking strength in percent of the rope's. Another table (seen)
 # gives a bowline with a stopper 80 to 90 %: how a knot is tied, loaded and tested matters.
 PRINTED = {
     "bowline": 60,

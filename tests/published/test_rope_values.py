@@ -51,12 +51,12 @@ def test_weathered_lines():
 
 
 def test_specific_heat():
-    # Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1: polyamide 6.6 fibre, dry,
+    # Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1: polyamide 6.6 fiber, dry,
     # 1.46 J/(g K); polyamide 6 1.43. Mark: seen.
     heat = SPECIFIC_HEAT / 1000
     assert heat == pytest.approx(1.46, abs=0.005)
     # NIST, cryogenic properties of polyamide: log10 c as a polynomial in log10 T, 4 to 300 K, to
-    # 4 %. Mark: seen. At 20 °C it is a tenth more: bulk, not drawn fibre, and another sample.
+    # 4 %. Mark: seen. At 20 °C it is a tenth more: bulk, not drawn fiber, and another sample.
     coefficients = [-5.2929, 25.301, -54.874, 71.061, -52.236, 21.648, -4.7317, 0.42518]
     power = math.log10(293.15)
     nist = 10 ** sum(factor * power**n for n, factor in enumerate(coefficients))

@@ -60,7 +60,7 @@ def test_legs_of_a_thousand_pounds_each():
 
 # --- tables of slings -------------------------------------------------------------------
 
-# 29 CFR 1918, Appendix II, Table 2 (seen), natural-fibre rope, eye and eye, all rows, in pounds:
+# 29 CFR 1918, Appendix II, Table 2 (seen), natural-fiber rope, eye and eye, all rows, in pounds:
 # vertical, choker, basket with legs at 0, 30, 45 and 60° from the vertical.
 ROPE_SLINGS = """
 550 250 1100 900 750 550
@@ -97,7 +97,7 @@ def test_rope_slings_at_an_angle(row):
 
 
 def test_choked_rope_of_natural_fibre_holds_half_and_not_four_fifths():
-    # It disagrees with the mode factor of EN 1492, which is for webbing of man-made fibre. Our
+    # It disagrees with the mode factor of EN 1492, which is for webbing of man-made fiber. Our
     # table names both.
     shares = [choked / straight for straight, choked, *_ in ROWS]
     assert min(shares) > 0.45

@@ -1,4 +1,4 @@
-"""Spelling of all that people read: pages, lessons, and the texts in the library and in data."""
+"""Spelling, American throughout: pages, lessons, sources, tests, and what is sent to browsers."""
 
 import subprocess
 import sys
@@ -16,6 +16,13 @@ SOURCES = [
     ROOT / "course.py",
     *ROOT.glob("launcher/*.py"),
     *ROOT.glob("recoverykit/**/*.py"),
+    *(path for path in ROOT.glob("tests/**/*.py") if path != Path(__file__).resolve()),
+    *(
+        path
+        for ending in ("js", "css", "j2", "html")
+        for path in ROOT.glob(f"launcher/**/*.{ending}")
+    ),
+    *ROOT.glob("lessons/instructor/**/*.py"),
     *ROOT.glob("data/*.csv"),
 ]
 
@@ -58,6 +65,6 @@ def test_notebooks_have_no_common_slip(written):
     assert misspelt(*texts) == ""
 
 
-@pytest.mark.parametrize("slip", ["recieve", "seperate", "occured"])
+@pytest.mark.parametrize("slip", ["recieve", "seperate", "occured", "colour", "metre", "behaviour"])
 def test_a_slip_is_found(written, slip):
     assert f"{slip} ==>" in misspelt(written("page.md", f"A part did not {slip} it.\n"))

@@ -269,7 +269,7 @@ def test_empty_optional_cells_are_none(write):
         (HEADER + ROW.strip() + ",more\n", "row 2: it has 8 cells, the heading has 7"),
         (HEADER, "has no rows"),
         ("", "row 1: missing: 'source'|row 1: the column '' is not known"),
-        (HEADER.replace("factor", "faktor") + ROW, "row 1: the column 'faktor' is not known; mis"),
+        (HEADER.replace("factor", "fakter") + ROW, "row 1: the column 'fakter' is not known"),
         (HEADER.replace(",note", "") + ROW, "row 1: missing: 'note'"),
         (HEADER.replace("note", "mark") + ROW, "row 1: the column 'mark' is there twice; missing"),
         (HEADER.replace("kN", "stones") + ROW, "the unit 'stones' is not known"),

@@ -295,8 +295,8 @@ def test_there_and_back_over_the_border(kind, value):
 
 
 def test_a_check_of_an_argument_that_is_not_there_is_found_at_once():
-    with pytest.raises(TypeError, match="fall has no argument hight to check"):
+    with pytest.raises(TypeError, match="fall has no argument rise to check"):
 
-        @takes_quantities(hight=positive("length"))
+        @takes_quantities(rise=positive("length"))
         def fall(height):
             return height

@@ -106,7 +106,7 @@ WRONG_ROW = ChoiceQuestion(
         ),
         "gust": Option(
             "There was a gust of wind.",
-            "Wind, slack and a warm rope change a peak by some per cent, not to several times as "
+            "Wind, slack and a warm rope change a peak by some percent, not to several times as "
             "much. Divide what is written by what is expected.",
         ),
         "stiffer": Option(

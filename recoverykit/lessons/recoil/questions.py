@@ -248,7 +248,7 @@ def _first_to_break(n):
 METAL = ChoiceQuestion(
     id="09.metal",
     text=(
-        "A line has three parts: a rope that breaks at {rope}, a soft shackle of fibre that breaks "
+        "A line has three parts: a rope that breaks at {rope}, a soft shackle of fiber that breaks "
         "at {soft}, and the steel recovery eye of the stuck vehicle that breaks at {eye}. It is "
         "pulled "
         "harder and harder. What lets go first?"
@@ -265,7 +265,7 @@ METAL = ChoiceQuestion(
             "else has long let go.",
         ),
         "soft shackle": Option(
-            "The soft shackle: fibre is weaker than steel.",
+            "The soft shackle: fiber is weaker than steel.",
             "This one breaks at {soft}. What a part is made of does not say how strong it is; its "
             "rating does.",
         ),

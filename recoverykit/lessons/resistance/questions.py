@@ -142,9 +142,9 @@ SLOPE = NumericQuestion(
             "That is for the slope alone, as if it rolled on rails. The ground holds it, too.",
         ),
         Mistake(
-            "degrees for per cent",
+            "degrees for percent",
             lambda n: resistance(n.mass, n.rolling, _slope_of_as_many_percent(n)),
-            "You took degrees for per cent. One degree is a slope of 1.75 %.",
+            "You took degrees for percent. One degree is a slope of 1.75 %.",
         ),
     ),
     other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},

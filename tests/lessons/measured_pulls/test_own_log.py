@@ -245,7 +245,7 @@ def test_the_record_is_one_page_with_margins(session, paper, system):
     page = record_page(DAYS[session](), demo_line(), paper)
     width, height = (side / 25.4 for side in PAPERS[paper])
     assert tuple(page.get_size_inches()) == pytest.approx((width, height))
-    ink = Image.open(io.BytesIO(as_png(page))).convert("L").point(lambda grey: 255 * (grey < 250))
+    ink = Image.open(io.BytesIO(as_png(page))).convert("L").point(lambda gray: 255 * (gray < 250))
     left, top, right, bottom = (25.4 / DOTS_PER_INCH * edge for edge in ink.getbbox())
     full_width, full_height = PAPERS[paper]
     assert (

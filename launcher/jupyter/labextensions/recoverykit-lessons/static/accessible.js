@@ -27,7 +27,7 @@
     set(readout, 'contenteditable', 'false');
   }
 
-  // Which of the buttons is chosen is told by its colour alone.
+  // Which of the buttons is chosen is told by its color alone.
   function mendToggleButtons(widget) {
     const group = widget.querySelector(':scope > div');
     set(group, 'role', 'group');
