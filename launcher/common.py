@@ -191,5 +191,21 @@ def _end_after_input() -> None:
 
 def wait(process: subprocess.Popen) -> None:
     """Wait for a process to end, in a way that Ctrl-C interrupts on Windows too."""
-    while process.poll() is None:
+    while not has_ended(process):
         time.sleep(0.2)
+
+
+def has_ended(process: subprocess.Popen) -> bool:
+    """Tell whether a process has ended; Ctrl-C waits for the answer.
+
+    An exception that breaks into `Popen.poll` can leave its lock taken, and the next `Popen.wait`
+    would never return.
+    """
+    if os.name == "nt":  # no lock there
+        return process.poll() is not None
+    ending = {signal.SIGINT, signal.SIGTERM, signal.SIGHUP}
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, ending)
+    try:
+        return process.poll() is not None
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

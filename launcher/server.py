@@ -18,7 +18,15 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from launcher import environment, lesson_copies, paths
-from launcher.common import CourseError, open_lock, read_json, say, state_folder, wait
+from launcher.common import (
+    CourseError,
+    has_ended,
+    open_lock,
+    read_json,
+    say,
+    state_folder,
+    wait,
+)
 
 PORTS = range(8870, 8970)
 
@@ -209,7 +217,7 @@ def answers_in_time(process: subprocess.Popen, url: str, token: str, log: Path) 
     token, and whatever it answers would pass for ours.
     """
     deadline = time.monotonic() + 120
-    while process.poll() is None:
+    while not has_ended(process):
         if SERVES in log.read_bytes() and ask(url, token):
             return True
         if time.monotonic() > deadline:

@@ -64,7 +64,10 @@ def test_what_can_be_pressed_only_in_the_course_is_marked_as_such(lesson):
     texts = [cell.source for cell in cells if cell.cell_type == "markdown"]
     marked = [text for text in texts if print_cells.IN_THE_COURSE in text]
     assert marked
-    assert all(re.match(r"## (Try|Warm up|How a lesson works)\n\n<p", text) for text in marked)
+    assert all(
+        re.match(r"##+ (Try|Warm up|How a lesson works|The pull card)\n\n<p", text)
+        for text in marked
+    )
     unmarked = "\n".join(text for text in texts if text not in marked)
     assert not re.search(r"[Pp]ress \*|Shift\+|Starting values|slider below", unmarked)
 

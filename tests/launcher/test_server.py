@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from launcher import paths, server
+from launcher import common, paths, server
 
 
 def test_a_busy_port_is_passed_over():
@@ -37,6 +37,35 @@ def test_the_token_reaches_the_browser_through_a_file_only_the_learner_can_read(
     assert url in page.read_text()
     assert url in capsys.readouterr().out
     assert os.name == "nt" or page.stat().st_mode & 0o077 == 0
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Popen has no lock on Windows")
+def test_ctrl_c_at_the_worst_moment_leaves_a_process_that_can_be_waited_for():
+    class LockThatIsInterrupted:
+        """Popen's own lock; Ctrl-C comes just when it was taken."""
+
+        def __init__(self, lock):
+            self.lock, self.release = lock, lock.release
+
+        def __enter__(self):
+            self.lock.acquire()
+
+        def __exit__(self, *_):
+            self.lock.release()
+
+        def acquire(self, *arguments):
+            taken = self.lock.acquire(*arguments)
+            os.kill(os.getpid(), signal.SIGINT)
+            return taken
+
+    process = subprocess.Popen(["sleep", "60"])
+    own = process._waitpid_lock
+    process._waitpid_lock = LockThatIsInterrupted(own)
+    with pytest.raises(KeyboardInterrupt):
+        common.wait(process)
+    process._waitpid_lock = own
+    process.kill()
+    assert process.wait(timeout=5) == -signal.SIGKILL
 
 
 # The real server, but with the packages that run this test: nothing is installed here.
