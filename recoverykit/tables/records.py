@@ -17,7 +17,9 @@ from typing import Annotated, ClassVar, TypeVar, get_args, get_origin, get_type_
 from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import InputError
 
-DATA = Path(__file__).resolve().parents[2] / "data"
+# A wheel has the tables beside this module, a checkout at its top.
+_IN_WHEEL = Path(__file__).resolve().parent / "data"
+DATA = _IN_WHEEL if _IN_WHEEL.is_dir() else Path(__file__).resolve().parents[2] / "data"
 
 INVENTED = "invented"
 
