@@ -31,7 +31,6 @@ class Extrapolation:
     fits: tuple[Fit, ...]  # the general rope, and the straight line
     line_extrapolation: Answer  # a StraightOn
     shown_to: Q  # the end of the picture
-    revealed: bool  # False until the learner has guessed
 
 
 class ExtrapolationPanel(SessionPanel):
@@ -99,10 +98,9 @@ class ExtrapolationPanel(SessionPanel):
             fits=tuple(comparison.of(shape).fit for shape in (ROPE, LINE)) if comparison else (),
             line_extrapolation=answer(line_extrapolation, session.kept, speed),
             shown_to=max(BEYOND * highest_speed(session), speed, met or Q(0, "km/h")),
-            revealed=self.revealed,
         )
 
-    def words(self, result, system):
+    def describe(self, result, system):
         """The limit speed with all that it hangs on, and the straight line against the rope."""
         return " ".join(
             found.value.summary if found.value else f"{what} is unknown: {found.reason}."

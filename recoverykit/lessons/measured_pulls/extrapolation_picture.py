@@ -7,7 +7,6 @@ import numpy as np
 from recoverykit.course import picture as p
 from recoverykit.lessons.measured_pulls.pulls_picture import (
     AXES_TOP,
-    GUESS_FIRST,
     draw_pulls,
     hatch_unmeasured,
     legend,
@@ -29,7 +28,6 @@ class ExtrapolationPicture(p.Picture):
     def build(self):
         """Make what moves; the rest comes in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, AXES_TOP - 0.125))
-        self._background_of = None
         line = self.moving_line
         self._straight = line(self._axes, "s", color=p.BLACK, markersize=10, markeredgecolor="w")
         self._rope = line(self._axes, "o", color=p.RED, markersize=11, markeredgecolor="w")
@@ -39,21 +37,19 @@ class ExtrapolationPicture(p.Picture):
         )
         self._label.set_position((0.015, 0.975))
 
-    def update(self, result, system):
-        """Show a result of the reach panel."""
-        end = p.round_top(1.02 * result.shown_to.m_as(system.unit("speed")))
-        background_of = (system, result.session, result.line, end, result.revealed)
-        if background_of != self._background_of:
-            self._background_of = background_of
-            self._draw_background(result, system, end)
-        self._move(result, system)
+    def background_of(self, result, system):
+        """The pulls, the limit, and the end of the axis of speeds."""
+        return result.session, result.line, self._end(result, system)
 
-    def _move(self, result, system):
+    def _end(self, result, system):
+        return p.round_top(1.02 * result.shown_to.m_as(system.unit("speed")))
+
+    def move(self, result, system):
+        """Show the straight line and the rope at one speed, if they are known there."""
         on = result.line_extrapolation.value
-        there = result.revealed and on is not None
         for artist in self._moving:
-            artist.set_visible(there)
-        if not there:
+            artist.set_visible(on is not None)
+        if on is None:
             return
         x, unit = on.speed.m_as(system.unit("speed")), system.unit("force")
         straight, rope = on.straight.m_as(unit), on.stiffest.m_as(unit)
@@ -66,9 +62,9 @@ class ExtrapolationPicture(p.Picture):
             f"● stiffening rope, up to {show(on.stiffest, 'force', system)}"
         )
 
-    def _draw_background(self, result, system, end):
-        axes, unit = self._axes, system.unit("force")
-        self.clear_background(axes)
+    def draw_background(self, result, system):
+        """Axes, and on them the pulls, the curves behind the limit speed, and the limit."""
+        axes, unit, end = self._axes, system.unit("force"), self._end(result, system)
         curves = []
         for number, fitted in enumerate(result.fits):
             speeds = Q(np.linspace(0, end, 161), system.unit("speed"))
@@ -80,9 +76,7 @@ class ExtrapolationPicture(p.Picture):
         axes.set_xlim(0, end)
         axes.set_ylim(0, self._top(result, system, np.ravel(edges)))
         name_pull_axes(axes, system)
-        self.redraw_background()
-        if not result.revealed:
-            p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
+        if not self.revealed:
             return
         hatch_unmeasured(axes, result.session, system)
         for (name, speeds, band), (style, color) in zip(curves, _LOOKS, strict=False):

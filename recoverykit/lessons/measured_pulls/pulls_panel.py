@@ -28,7 +28,6 @@ class Measured:
     speeds: Q
     curve: FitBand | None  # None: there are too few pulls for this shape
     guess: list[tuple[Q, Q]]  # the learner's (speed, force) points, if any
-    revealed: bool  # False until the learner has guessed
 
 
 class MeasuredPullsPanel(SessionPanel):
@@ -72,10 +71,9 @@ class MeasuredPullsPanel(SessionPanel):
             speeds=speeds,
             curve=fitted.value and fitted.value.band(speeds),
             guess=self._guessed_points,
-            revealed=self.revealed,
         )
 
-    def words(self, result, system):
+    def describe(self, result, system):
         """The log, the shape at the highest speed, the scatter, and the shapes that are left."""
         parts = [
             result.session.kept.summary,

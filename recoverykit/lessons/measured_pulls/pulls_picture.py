@@ -13,7 +13,6 @@ BEYOND = 4 / 3  # of the highest measured speed: so far the curve is drawn
 ROOM = 1.05  # times that speed: so far the axis reaches, for a guess there to be seen whole
 MARKERS = "os^D"  # of the rounds; later ones share the last
 COLORS = (p.BLUE, p.GREEN, p.PURPLE, p.BLACK)
-GUESS_FIRST = "write down your guess first"
 MOST_NAMED = 8  # suspicious rows; more names would hide the pulls
 FLATTENED = 2.5  # times the highest credible peak: what lies above is drawn at the edge
 
@@ -25,21 +24,24 @@ class MeasuredPicture(p.Picture):
         """Make the axes; all else comes in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, 0.862, AXES_TOP - 0.125))
 
-    def update(self, result, system):
-        """Show a result of the panel of measured pulls."""
+    def background_of(self, result, system):
+        """All that is shown: nothing in this picture moves."""
+        return result.session, result.shape, result.guess
+
+    def move(self, result, system):
+        """Nothing moves."""
+
+    def draw_background(self, result, system):
+        """Axes that hold the pulls, the shape and the guess, and these."""
         axes, unit = self._axes, system.unit("force")
-        axes.clear()
         shown = [pull.m_as(unit) for _, pull in result.guess]
         if result.curve is not None:
             shown += result.curve.prediction_high.m_as(unit).tolist()
         axes.set_xlim(0, ROOM * result.speeds[-1].m_as(system.unit("speed")))
         axes.set_ylim(0, top_of(result.session, system, shown))
         name_pull_axes(axes, system)
-        if result.revealed:
+        if self.revealed:
             self._draw(result, system)
-        else:
-            p.note(axes, 0.5, 0.4, GUESS_FIRST, fontsize=p.TEXT + 4)
-        self.redraw_background()
 
     def _draw(self, result, system):
         axes = self._axes

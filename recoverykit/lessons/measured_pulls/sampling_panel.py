@@ -39,7 +39,6 @@ class SampledPull:
 class Metered:
     """What the panel works out: a pull as a meter sees it, or the reason why there is none."""
 
-    revealed: bool  # False until the learner has guessed
     pull: SampledPull | None  # None: no stiffness can be read off the pulls
     reason: str = ""
 
@@ -90,7 +89,7 @@ class MeterPanel(SessionPanel):
         """The rope that fits the pulls, and what the meter sees of one of them."""
         found = self.book.session.stiffness(mass)
         if found.value is None:
-            return Metered(self.revealed, None, found.reason)
+            return Metered(None, found.reason)
         rope = found.value
         stiffness, stretch = rope.at_top[0], rope.stretch[0]
         peak = (stiffness * stretch).to("N")
@@ -99,10 +98,9 @@ class MeterPanel(SessionPanel):
         times = times[times <= duration.m_as("s")]
         samples = peak * np.sin(np.pi * times / duration.m_as("s"))
         capture = peak_capture(rate, duration)
-        seen = SampledPull(rope, capture, peak, duration, Q(times, "s"), samples)
-        return Metered(self.revealed, seen)
+        return Metered(SampledPull(rope, capture, peak, duration, Q(times, "s"), samples))
 
-    def words(self, result, system):
+    def describe(self, result, system):
         """Stiffness and stretch, the time under load, and what the meter may have missed."""
         pull = result.pull
         if pull is None:

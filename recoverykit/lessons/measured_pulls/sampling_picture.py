@@ -3,7 +3,6 @@
 import numpy as np
 
 from recoverykit.course import picture as p
-from recoverykit.lessons.measured_pulls.pulls_picture import GUESS_FIRST
 from recoverykit.units.quantities import show
 
 MOST_STEMS = 60  # more samples would be one dark area
@@ -15,7 +14,6 @@ class MeterPicture(p.Picture):
     def build(self):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, 0.845, 0.8))
-        self._background_of = None
         line = self.moving_line
         self._pull = line(self._axes, "-", color=p.BLUE, linewidth=3)
         self._true = line(self._axes, "--", color=p.BLUE, linewidth=2)
@@ -25,25 +23,23 @@ class MeterPicture(p.Picture):
         self._highest = line(self._axes, "D", color=p.RED, markersize=11, markeredgecolor="k")
         self._label = self.moving_text(self._axes, va="top", ha="right", fontweight="bold")
 
-    def update(self, result, system):
-        """Show a result of the meter panel."""
-        pull = result.pull if result.revealed else None
-        peak = 1.0 if pull is None else pull.peak.m_as(system.unit("force"))
-        end = 1.0 if pull is None else p.round_top(1.2 * pull.duration.m_as("s"))
-        missing = "no stiffness can be read off these pulls" if result.reason else ""
-        if not result.revealed:
-            missing = GUESS_FIRST
-        background_of = (system, p.round_top(1.25 * peak), end, missing)
-        if background_of != self._background_of:
-            self._background_of = background_of
-            self._draw_background(*background_of)
+    def background_of(self, result, system):
+        """The ends of the axes; None where there is no pull to show."""
+        pull = result.pull
+        if pull is None or not self.revealed:
+            return None
+        force = pull.peak.m_as(system.unit("force"))
+        return p.round_top(1.2 * pull.duration.m_as("s")), p.round_top(1.25 * force)
+
+    def move(self, result, system):
+        """Show the pull and the samples of it, if there is one."""
+        pull = result.pull
         for artist in self._moving:
             artist.set_visible(pull is not None)
-        if pull is not None:
-            self._move(pull, system, peak, end)
-
-    def _move(self, pull, system, peak, end):
-        unit = system.unit("force")
+        if pull is None:
+            return
+        unit, end = system.unit("force"), self._axes.get_xlim()[1]
+        peak = pull.peak.m_as(unit)
         duration, times = pull.duration.m_as("s"), pull.times.m_as("s")
         moments = np.linspace(0, duration, 121)
         self._pull.set_data([*moments, end], [*peak * np.sin(np.pi * moments / duration), 0])
@@ -66,17 +62,17 @@ class MeterPicture(p.Picture):
             f"◆ the meter shows {show(pull.shown, 'force', system)}"
         )
 
-    def _draw_background(self, system, top, end, missing):
+    def draw_background(self, result, system):
+        """Axes, or why there is nothing to show on them."""
         axes = self._axes
-        self.clear_background(axes)
-        axes.set_xlim(0, end)
-        axes.set_ylim(0, top)
+        end, top = self.background_of(result, system) or (1.0, 1.0)
+        axes.set(xlim=(0, end), ylim=(0, top))
         p.name_axes(
             axes,
             system,
             x=("time since the rope came taut", "time"),
             y=("force in the line", "force"),
         )
-        if missing:
-            p.note(axes, 0.5, 0.5, missing, fontsize=p.TEXT + 4)
-        self.redraw_background()
+        if self.revealed and result.pull is None:
+            words = "no stiffness can be read off these pulls"
+            p.note(axes, 0.5, 0.5, words, fontsize=p.TEXT + 4)

@@ -1,16 +1,11 @@
-"""What panels on a day of pulls share: the log book that they follow, and a guess to wait for."""
+"""What panels on a day of pulls share: the log book that they follow."""
 
 from recoverykit.course.panel import Panel
 from recoverykit.measurements.session import CurrentSession, Session
 
-WAITING = "Write down your guess first: then the answer appears here."
-
 
 class SessionPanel(Panel):
-    """A panel that follows a log book; with a `guess`, all stays hidden until it is committed.
-
-    Result records have a field `revealed`, and a panel of its own gives `words` for `describe`.
-    """
+    """A panel that follows a log book; with a `guess`, all stays hidden until it is committed."""
 
     def __init__(self, book: CurrentSession | None = None, guess=None):
         self.book = book or CurrentSession()
@@ -20,11 +15,3 @@ class SessionPanel(Panel):
     def show_session(self, session: Session) -> None:
         """Follow a change of the log."""
         self._refresh()
-
-    def describe(self, result, system):
-        """What there is to say, once the learner has guessed."""
-        return self.words(result, system) if result.revealed else WAITING
-
-    def words(self, result, system) -> str:
-        """One to three plain sentences on a result."""
-        raise NotImplementedError

@@ -157,7 +157,7 @@ class PullCardView(Asked):
 
     def _files(self) -> dict[str, bytes]:
         planned = self._panel.result
-        if not planned.revealed:
+        if not self._panel.revealed:
             raise NoCardError("Write down your guess first: then there is a plan to print.")
         if reason := self._panel.unread or planned.contradiction:
             raise NoCardError(f"There is no card. {reason}")

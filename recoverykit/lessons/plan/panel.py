@@ -48,7 +48,6 @@ class Planned:
     stuck_vehicle: StuckVehicle
     contradiction: str  # between what the line says of its rope and the sliders; mostly nothing
     fast_pull: FastPull | None
-    revealed: bool  # False until the learner has guessed
 
     @property
     def needed(self) -> Band:
@@ -137,7 +136,6 @@ class PlanPanel(Panel):
             stuck_vehicle=stuck_vehicle,
             contradiction=_contradiction(said, set_here, display.system),
             fast_pull=self._fast_pull(recovery_vehicle, stuck_vehicle, rope, rigged),
-            revealed=self.revealed,
         )
 
     def _fast_pull(self, recovery_vehicle, stuck_vehicle, rope, line):
@@ -150,8 +148,6 @@ class PlanPanel(Panel):
 
     def describe(self, result, system):
         """The outcome, the ladder and its end, and whether it is enough."""
-        if not result.revealed:
-            return "Write down your guess first: then the plan appears here."
         plan = result.plan
         if plan.limit_speed is None:
             return f"Unknown, so there is no ladder. {plan.reason}"

@@ -30,7 +30,6 @@ class PlanPicture(p.Picture):
     def build(self):
         """Make the artists; their values come in `update`."""
         axes = self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.725))
-        self._background_of = None
         self._needed = self.moving(axes.add_patch(Rectangle((0, 0), 0, 0, **NEEDED)))
         self._needed_median = self.moving_line(axes, ":", color=p.GREEN, linewidth=2)
         self._limit_speed = self.moving_line(
@@ -50,21 +49,17 @@ class PlanPicture(p.Picture):
         edge = {"markeredgecolor": looks["color"]}
         return band, self.moving_line(self._axes, marker, **MEDIAN, **edge)
 
-    def update(self, result, system):
-        """Show a result of the plan panel."""
-        known = result.revealed and result.plan.limit is not None
-        ends = self._ends(result, system) if known else None
-        still = (system, ends, result.plan.limit, result.revealed, result.plan.reason)
-        if still != self._background_of:
-            self._background_of = still
-            self._draw_background(result, system, ends)
-        for artist in self._moving:
-            artist.set_visible(known)
-        if known:
-            self._move(result, system)
+    def background_of(self, result, system):
+        """The ends of the axes, and what the plan says of the limit of the line."""
+        return self._ends(result, system), result.plan.limit, result.plan.reason
 
-    def _move(self, result, system):
+    def move(self, result, system):
+        """Show all bands, the pull that is needed, and the speed at the limit, if there is one."""
         plan, guess = result.plan, result.fast_pull
+        for artist in self._moving:
+            artist.set_visible(plan.limit is not None)
+        if plan.limit is None:
+            return
         in_ladder = [step.speed for step in plan.steps]
         others = [step for step in plan.tried if step.speed not in in_ladder]
         self._put(self._steps, [(step.speed, step.peak) for step in plan.steps], system)
@@ -124,8 +119,10 @@ class PlanPicture(p.Picture):
         self._limit_speed.set_data(speeds, [limit] * len(speeds))
 
     def _ends(self, result, system):
-        """Round ends of both axes."""
+        """Round ends of both axes; None while no limit is to be shown."""
         plan, guess = result.plan, result.fast_pull
+        if plan.limit is None or not self.revealed:
+            return None
         fastest, highest = FASTEST, [step.peak.high for step in plan.tried]
         if guess is not None and guess.speed <= FASTEST_GUESS:
             fastest = max(FASTEST, 1.1 * guess.speed)
@@ -133,9 +130,9 @@ class PlanPicture(p.Picture):
         top = min(max(1.1 * max(highest), 1.3 * plan.limit), 3 * plan.limit)
         return fastest.m_as(system.unit("speed")), p.round_top(top.m_as(system.unit("force")))
 
-    def _draw_background(self, result, system, ends):
-        axes = self._axes
-        self.clear_background(axes)
+    def draw_background(self, result, system):
+        """Axes and ceiling, and the limit of the line or why there is none."""
+        axes, ends = self._axes, self._ends(result, system)
         right, top = ends or (FASTEST.m_as(system.unit("speed")), 1.0)
         axes.set(xlim=(-0.07 * right, right), ylim=(0, top))
         p.name_axes(
@@ -150,18 +147,15 @@ class PlanPicture(p.Picture):
         axes.yaxis.set_major_locator(AutoLocator())
         p.draw_ceiling(axes, system)
         self._draw_legend(result.fast_pull is not None)
-        self.redraw_background()
         if ends:
             limit = result.plan.limit.m_as(system.unit("force"))
             axes.axhspan(limit, top, facecolor="#EEEEEE", hatch="//", edgecolor="#D8D8D8")
             axes.axhline(limit, **LIMIT)
             return
         axes.set_yticks([])
-        if result.revealed:
+        if self.revealed:
             words = f"unknown: no ladder\n\n{textwrap.fill(result.plan.reason, 40)}"
             p.note(axes, 0.5, 0.5, words, fontsize=p.TEXT + 2)
-        else:
-            p.note(axes, 0.5, 0.5, "write down your guess first", fontsize=p.TEXT + 4)
 
     def _draw_legend(self, has_guess):
         samples = [
