@@ -381,19 +381,19 @@ def test_samples_are_as_many_as_said():
 
 
 def parting_in(share):
-    """A pull of 10 to 20 kN, in the hardest `share` of which a part breaks."""
+    """A pull of 10 to 30 kN, in the hardest `share` of which a part breaks."""
 
     def pull(load):
-        return Q(np.where(load.m >= 20 - 10 * share, np.inf, load.m), "kN")
+        return Q(np.where(load.m >= 30 - 20 * share, np.inf, load.m), "kN")
 
-    return propagate(pull, {"load": Uncertain.between(Q(10, "kN"), Q(20, "kN"))})
+    return propagate(pull, {"load": Uncertain.between(Q(10, "kN"), Q(30, "kN"))})
 
 
 @pytest.mark.parametrize(
     ("share", "words"),
     [
-        (0.01, "15.0 kN (95 of 100 cases between 10.2 kN and 19.8 kN)"),
-        (0.10, "15.0 kN or more: the line may part"),
+        (0.01, "20.0 kN (95 of 100 cases between 10.5 kN and 29.5 kN)"),
+        (0.10, "20.0 kN or more: the line may part"),
         (0.60, "no number: the line may part"),
         (1.00, "no number: the line may part"),
     ],
