@@ -138,10 +138,28 @@ def locked(path: Path, busy: str) -> Iterator[None]:
     """Wait until no other start holds a lock, saying that it is busy; then hold it."""
     with open_lock(path) as lock:
         if not lock():
-            say(busy)
-            while not lock():
-                time.sleep(0.2)
+            for _ in waiting(busy):
+                if lock():
+                    break
         yield
+
+
+LONG = 180  # seconds: by then a start has ended or asks its reader for something
+HANGS = (
+    "That has taken three minutes. If the window of the other start shows nothing new, press "
+    "Ctrl-C in it or close it: then this start goes on. If you cannot find it, restart this "
+    "computer and start again."
+)
+
+
+def waiting(busy: str) -> Iterator[None]:
+    """Make the turns of a loop that waits; say what for, and after long what to do."""
+    started, news = time.monotonic(), [(0.3, busy), (LONG, HANGS)]
+    while True:
+        time.sleep(0.3)
+        yield
+        if news and time.monotonic() - started >= news[0][0]:
+            say(news.pop(0)[1])
 
 
 @contextlib.contextmanager

@@ -92,6 +92,8 @@ def exchange(uv: str | None, requirement_files: Sequence[str]) -> None:
     The new one is made in its place and the former set aside, not the other way round: what is
     installed has the path of .venv in it.
     """
+    if LEARNER_PACKAGES in read_record():
+        try_network(uv, site_packages())
     aside = set_aside()
     try:
         site = create_venv(uv)
@@ -219,17 +221,29 @@ def check_venv_module():
         )
 
 
-def install(uv, requirement_files):
-    """Install just the pinned packages, as ready-made wheels, compiled to bytecode."""
+def try_network(uv: str | None, site: Path) -> None:
+    """Fail where no package can be fetched, before packages that work are set aside."""
+    if not (uv or (site / "pip").is_dir()):
+        return
+    lines = (paths.ROOT / LEARNER_PACKAGES).read_text(encoding="utf-8").splitlines()
+    first = next(line for line in lines if line[:1].isalnum())
+    run_installer([*install_command(uv), "--dry-run", "--force-reinstall", first])
+
+
+def install(uv: str | None, requirement_files: Iterable[str]) -> None:
+    """Install just the pinned packages."""
+    files = [word for name in requirement_files for word in ("-r", paths.ROOT / name)]
+    run_installer([*install_command(uv), *files])
+
+
+def install_command(uv: str | None) -> list:
+    """Return how packages are installed: as ready-made wheels, compiled to bytecode."""
     if uv:
         command = [uv, "pip", "install", "--python", paths.VENV_PYTHON, "--compile-bytecode"]
     else:
         command = [paths.VENV_PYTHON, "-m", "pip", "install", "--disable-pip-version-check"]
         command += ["--no-input", "--retries", "2"]
-    command += ["--no-deps", "--only-binary", ":all:"]  # DEVELOPERS.md says what is left out
-    for name in requirement_files:
-        command += ["-r", paths.ROOT / name]
-    run_installer(command)
+    return [*command, "--no-deps", "--only-binary", ":all:"]  # DEVELOPERS.md: what is left out
 
 
 def run_installer(command):
@@ -267,7 +281,9 @@ NO_NETWORK = re.compile(
     "|Connection refused|failed to lookup address",
     re.IGNORECASE,
 )
-WRONG_CLOCK = re.compile("certificate (?:is not yet valid|has expired)|NotValidYet|: Expired")
+WRONG_CLOCK = re.compile(
+    "certificate (?:is not yet valid|has expired|not valid yet|expired)|: (?:NotValidYet|Expired)"
+)
 
 
 def explain_installer(lines):

@@ -14,6 +14,7 @@ from tornado.web import ErrorHandler, HTTPError
 from traitlets import Integer
 from traitlets.config import Config
 from voila.app import Voila
+from voila.voila_identity_provider import VoilaLoginHandler
 
 from launcher import lesson_copies, paths
 from launcher.common import end_with_starter
@@ -33,7 +34,18 @@ class Presenter(Voila):
     def init_handlers(self) -> list:
         """Answer 404 to paths that no page asks for: to some, Voilà would answer 500."""
         not_found = {"status_code": 404}
-        return [(NO_PAGE, ErrorHandler, not_found), *super().init_handlers()]
+        ours = [(NO_PAGE, ErrorHandler, not_found), ("/login", Login)]
+        return [*ours, *super().init_handlers()]
+
+
+class Login(VoilaLoginHandler):
+    """Voilà's login, which would answer 500 where it is to lead on to what is no address."""
+
+    def _redirect_safe(self, url, default=None):
+        try:
+            super()._redirect_safe(url, default)
+        except ValueError:  # a line break, a lone bracket
+            raise HTTPError(404) from None
 
 
 LESSON = "|".join(re.escape(lesson.name) for lesson in lesson_copies.lessons())

@@ -26,6 +26,7 @@ from launcher.common import (
     say,
     state_folder,
     wait,
+    waiting,
 )
 
 PORTS = range(8870, 8970)
@@ -82,17 +83,16 @@ def serve_alone(server: Server, folder: Path, browser: bool, make_ready: Callabl
     state = state_folder(folder)
     notice = state / f"{server.name}.json"
     with open_lock(state / f"{server.name}.lock") as lock:
-        told = False
-        while not lock():
-            time.sleep(0.3)  # in which the other has deleted what was written before its time
-            if running := read_notice(notice):
-                say("The course is already running in another window; this shows it again.")
-                address, token = running
-                show(folder, address + server.page, token, browser)
-                return 0
-            if not told:
-                say("Another start is opening this folder; waiting for it.")
-                told = True
+        if not lock():
+            for _ in waiting("Another start is opening this folder; waiting for it."):
+                # The turn began with a pause, in which what was written before its time is gone.
+                if running := read_notice(notice):
+                    say("The course is already running in another window; this shows it again.")
+                    address, token = running
+                    show(folder, address + server.page, token, browser)
+                    return 0
+                if lock():
+                    break
         notice.unlink(missing_ok=True)
         make_ready()
         return serve(server, folder, notice, browser)

@@ -95,6 +95,8 @@ def processes_with(word):
 LONG = "a" * 300
 NO_PAGES = [
     "logout",
+    "login?next=/a%0d%0ab",
+    "login?next=http://[",
     "voila/render/",
     "voila/render/%00",
     "voila/render/../x.ipynb",

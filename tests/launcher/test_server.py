@@ -1,5 +1,6 @@
 """The servers: how the course starts, is found again, and ends."""
 
+import contextlib
 import http.server
 import os
 import re
@@ -66,6 +67,35 @@ def test_ctrl_c_at_the_worst_moment_leaves_a_process_that_can_be_waited_for():
     process._waitpid_lock = own
     process.kill()
     assert process.wait(timeout=5) == -signal.SIGKILL
+
+
+@pytest.mark.parametrize("kind", ["installs", "opens"])
+def test_who_waits_long_for_another_start_is_told_what_to_do(tmp_path, monkeypatch, kind):
+    said = []
+    other = contextlib.ExitStack()
+
+    def say(line):
+        said.append(line)
+        if line == common.HANGS:
+            other.close()  # as the reader does then
+
+    monkeypatch.setattr(common, "LONG", 0.5)
+    monkeypatch.setattr(common, "say", say)
+    lock = tmp_path / "install.lock"
+    if kind == "opens":
+        lock = common.state_folder(tmp_path) / "server.lock"
+    assert other.enter_context(common.open_lock(lock))()
+    if kind == "installs":
+        with common.locked(lock, "waiting"):
+            pass
+    else:
+        monkeypatch.setattr(server, "serve", lambda *arguments: 0)
+        lab = server.Server([], port="", page="", status="", name="server")
+        assert server.serve_alone(lab, tmp_path, browser=False, make_ready=list) == 0
+    assert [("waiting" in line, line == common.HANGS) for line in said] == [
+        (True, False),
+        (False, True),
+    ]
 
 
 # The real server, but with the packages that run this test: nothing is installed here.
