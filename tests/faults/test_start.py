@@ -189,11 +189,9 @@ def test_an_install_killed_on_the_way_is_undone_by_the_next_start(course, moment
     course.release("2")
     module = course.root / "launcher" / "environment.py"
     whole = module.read_text()
-    killed = whole.replace(
-        "    run_installer(command)\n",
-        ("" if moment == "Collecting" else "    run_installer(command)\n")
-        + "    os.kill(os.getpid(), 9)\n",
-    )
+    install = "    run_installer([*install_command(uv), *files])\n"
+    kill = "    os.kill(os.getpid(), 9)\n"
+    killed = whole.replace(install, kill if moment == "Collecting" else install + kill)
     assert killed != whole
     module.write_text(killed)
     assert course.start().wait().process.returncode == -9
