@@ -27,6 +27,7 @@ SKIPPED = "skipped"
 FIXED = "Your guess is fixed already."
 ANSWER_LABEL = "Your answer"
 TOLERANCE = 0.05  # of the right answer: enough for a reading off a picture
+ROUNDED_UP = 0.01  # of the right answer, where none above it is: what rounding may add
 MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are worked out, not read off
 FAR = 100  # times too large or too small: then a unit or a point has slipped
 
@@ -181,7 +182,7 @@ class NumericQuestion(Question):
 
     `asked` is the name of the number that is asked for. `other_kinds` says what to answer to a
     quantity of another kind ("energy": "That is …"). Where less is on the careful side, answers
-    down to the part `careful_from` of the right one are right, too.
+    down to the part `careful_from` of the right one are right, too, and none above it is but by rounding.
     """
 
     asked: str
@@ -226,7 +227,8 @@ class NumericQuestion(Question):
 
     def _judge(self, answer: Q, numbers: SimpleNamespace) -> Feedback:
         right = self.right(numbers)
-        if _is_near(answer, right, self.tolerance):
+        only_rounded = self.careful_from < 1 and answer > right
+        if _is_near(answer, right, ROUNDED_UP if only_rounded else self.tolerance):
             explained = self.fill(self.explained, numbers)
             return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {explained}")
         for mistake in self.mistakes:

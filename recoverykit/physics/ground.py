@@ -313,7 +313,7 @@ class RecoveryVehicle:
 
     >>> truck = RecoveryVehicle(Q(3100, "kg"), "wet grass")
     >>> print(truck.steady_pull.band.words("force"))
-    3.95 kN (95 of 100 cases between 3.66 kN and 4.24 kN)
+    3.95 kN (95 of 100 cases between 1.97 kN and 5.94 kN)
     """
 
     mass: Q | Uncertain
@@ -382,7 +382,7 @@ class SteadyPull:
     not enough: reduce the resistance first
     >>> print(pull.sentence)
     To start the stuck vehicle it takes 24.7 kN (95 of 100 cases between 9.06 kN and 40.4 kN). The
-    tires of the recovery vehicle give 3.95 kN (95 of 100 cases between 3.66 kN and 4.24 kN). That
+    tires of the recovery vehicle give 3.95 kN (95 of 100 cases between 1.97 kN and 5.94 kN). That
     is not enough: reduce the resistance first.
     """
 

@@ -25,7 +25,15 @@ from recoverykit.physics.pull import Pull
 from recoverykit.physics.rigging import UNKNOWN, RiggingLine
 from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band, Spread, Uncertain, check_fields, propagate
-from recoverykit.units.quantities import METRIC, InputError, Q, brief, display, show
+from recoverykit.units.quantities import (
+    METRIC,
+    DisplaySystem,
+    InputError,
+    Q,
+    brief,
+    display,
+    show,
+)
 from recoverykit.units.text import listed
 from recoverykit.units.validation import not_negative, positive, to_si
 
@@ -37,6 +45,11 @@ HOLD_BACK = "do not pull: the slope alone may move the stuck vehicle"
 
 CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
+# Common practice, no source, but for the doubling: formula 3 of the anchored pull at no speed.
+STEADY_PULL = (
+    "Tighten the rope, build the steady pull up slowly, and ease off as it moves: set on at once, "
+    "it can load the line twice as hard as stated, or harder."
+)
 # Common practice, no source.
 WORK_FIRST = (
     "If the steady pull does not move it, look, and reduce the resistance (dig, let air down, lay "
@@ -117,14 +130,15 @@ class InputUncertainty:
             "way until the foot is off": self.let_off,
         }
 
-    @property
-    def foot_rule(self) -> str:
-        """What the recovery driver has to keep to, so that the peaks hold."""
+    def foot_rule(self, *systems: DisplaySystem) -> str:
+        """What the recovery driver has to keep to, so that the peaks hold; in one system or two."""
+        let_off = (show(self.let_off.ends[1], "length", system, digits=1) for system in systems)
+        first, *second = dict.fromkeys(let_off)
         return (
             f"Keep the foot still as the rope comes taut, and take it off as soon as the stuck "
             f"vehicle moves: the peaks hold for at most {brief(self.drive.ends[1], 'ratio')} of "
             f"the pull that the tires can give, and for a foot that is off before it has moved "
-            f"{show(self.let_off.ends[1], 'length', digits=1)}."
+            f"{first}{f' ({second[0]})' if second else ''}."
         )
 
 
@@ -151,7 +165,7 @@ class Step:
     @property
     def sentence(self) -> str:
         """Speed, predicted peak and what to expect, read out."""
-        how = "steady pull, rope tight" if self.speed is None else show(self.speed, "speed")
+        how = "steady pull, built up slowly" if self.speed is None else show(self.speed, "speed")
         expect = verdict_on(self.chance).partition(":")[0]
         return (
             f"Step {self.number}, {how}: {self.peak.words('force')}; {expect} to start the "
@@ -212,7 +226,8 @@ class PullPlan:
         ]
         if self.steps:
             lines += [ROLLS_FREE] * self.rolls_free
-            lines += [self.input_uncertainty.foot_rule, WORK_FIRST, *STOP_RULES, NOT_MOVED, REST]
+            foot_rule = self.input_uncertainty.foot_rule(display.system)
+            lines += [STEADY_PULL, foot_rule, WORK_FIRST, *STOP_RULES, NOT_MOVED, REST]
         return (*lines, CAUTION)
 
 
@@ -334,16 +349,18 @@ def plan_pull(
     >>> print(plan.outcome)
     ladder of pulls
     >>> print(plan.reason)
-    Within the limit of 26.7 kN (soft shackle) the ladder ends at 4.0 km/h.
+    Within the limit of 26.7 kN (soft shackle) the ladder ends at 4.0 km/h. A run-up at 2.0 km/h
+    pulls less than the steady pull: it is not in the ladder.
     >>> print(plan.steps[-1].sentence)
-    Step 3, 4.0 km/h: 16.1 kN (95 of 100 cases between 11.4 kN and 21.3 kN); may not be enough to
-    start the stuck vehicle.
+    Step 2, 4.0 km/h: 16.3 kN (95 of 100 cases between 11.4 kN and 22.4 kN); possibly enough to
+    start the stuck vehicle (81 of 100 cases).
     >>> carrier = StuckVehicle(Q(4200, "kg"), "wet sand", mire="fenders")
     >>> plan = plan_pull(truck, carrier, demo_rope(), demo_line())
     >>> print(plan.outcome)
     do not pull: reduce the resistance first
     >>> print(plan.remedies[0].sentence)
-    First dig out and let air down: then there is a ladder; it may not be enough.
+    First dig out and let air down: then there is a ladder; it is unlikely to be
+    enough.
     """
     speeds = ladder_speeds() if speeds is None else tuple(speeds)
     _check_speeds(speeds)

@@ -121,8 +121,8 @@ class LetGo:
     >>> print(show(shackle.energy, "energy"), show(shackle.least_energy, "energy"))
     18.0 kJ 8.67 kJ
     >>> print(shackle.sentence)
-    At 40 kN the rope holds 18.0 kJ. A piece of 3 kg that tears off flies at 274 km/h at least and
-    at 394 km/h at most.
+    At 40 kN the rope holds 18.0 kJ. A piece of 3 kg that tears off flies at 273 km/h at least and
+    at 395 km/h at most.
     """
 
     rope: Rope

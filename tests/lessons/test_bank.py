@@ -323,7 +323,14 @@ def test_the_metal_part_lets_go_first():
 
 @pytest.mark.parametrize(
     ("part", "verdict"),
-    [(1.0, "right"), (0.9, "right"), (0.81, "right"), (0.78, "too low"), (1.1, "too high")],
+    [
+        (1.0, "right"),
+        (0.9, "right"),
+        (0.81, "right"),
+        (0.78, "too low"),
+        (1.015, "too high"),
+        (1.1, "too high"),
+    ],
 )
 def test_a_margin_on_the_careful_side_is_right(part, verdict):
     asking = QuestionInstance(QUESTIONS["10.margin"])

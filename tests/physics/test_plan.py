@@ -26,6 +26,7 @@ from recoverykit.physics.plan import (
     NOT_MOVED,
     REDUCE,
     ROLLS_FREE,
+    STEADY_PULL,
     STOP_RULES,
     TOO_WEAK,
     WORK_FIRST,
@@ -366,8 +367,17 @@ def test_a_ladder_is_read_out_with_its_rules():
     assert set(STOP_RULES) <= set(sentences)
     assert any("at most 30 % of the pull" in sentence for sentence in sentences)
     assert any("before it has moved 1 m" in sentence for sentence in sentences)
-    assert {WORK_FIRST, NOT_MOVED} <= set(sentences)
+    assert {STEADY_PULL, WORK_FIRST, NOT_MOVED} <= set(sentences)
     assert not any("did not help" in sentence for sentence in sentences)
+
+
+def test_a_steady_pull_set_on_at_once_loads_the_line_twice_as_hard_as_its_step_states():
+    ladder = plan(limit=60)
+    stated = ladder.steps[0].peak.median
+    at_once = Pull(TRUCK.mass, ROPE, Q(0, "m/s"), drive=stated).first_peak.tension
+    assert (at_once / stated).m_as("") == pytest.approx(2)
+    assert "twice as hard as stated" in STEADY_PULL
+    assert "built up slowly" in ladder.steps[0].sentence
 
 
 # --- no ladder --------------------------------------------------------------------------

@@ -14,6 +14,7 @@ from recoverykit.physics.plan import (
     LADDER,
     NOT_MOVED,
     ROLLS_FREE,
+    STEADY_PULL,
     WORK_FIRST,
     InputUncertainty,
     PullPlan,
@@ -62,7 +63,7 @@ SOURCES = (
     "TM 9-2320-356-BD, 4-6."
 )
 DANGER = "A stretched line holds energy and can kill. No number here is a permission to pull."
-LADDER_RULES = (WORK_FIRST, NOT_MOVED)
+LADDER_RULES = (STEADY_PULL, WORK_FIRST, NOT_MOVED)
 END_OF_LADDER = "Here the ladder ends. Not free yet? Reduce the resistance: there is no next step."
 
 
@@ -157,7 +158,7 @@ def pull_card(
         ladder=_ladder_table(plan.steps, say),
         roles=(
             ("Leader", LEADER),
-            ("Recovery driver", plan.input_uncertainty.foot_rule),
+            ("Recovery driver", plan.input_uncertainty.foot_rule(*systems)),
             ("Stuck vehicle's driver", f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}"),
             ("Lookout", LOOKOUT),
         ),
@@ -165,7 +166,7 @@ def pull_card(
             rule.format(rope=say.amount(rope.length, "length")) for rule in KEEP_CLEAR
         ),
         cautions=(DANGER, CAUTION),
-        assumed=_assumed(plan.input_uncertainty, stuck_vehicle, say),
+        assumed=_assumed(plan.input_uncertainty, say),
         sources=SOURCES,
     )
 
@@ -298,7 +299,18 @@ def _slope_in_words(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
 
 def _work(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
     work = ", ".join(_planned_work(stuck_vehicle, say))
-    return f"Before the first pull: {work}. The ladder counts on it." * bool(work)
+    return f"Before the first pull: {work}. The ladder counts on it.{_invented(stuck_vehicle)}" * (
+        bool(work)
+    )
+
+
+def _invented(stuck_vehicle: StuckVehicle) -> str:
+    """That nobody measured what the work does; nothing where only load is taken off."""
+    said = (
+        " How much the work helps is an invented figure, nothing measured: it may help less, and "
+        "then a step starts the vehicle less often than stands here."
+    )
+    return said * bool(stuck_vehicle.reductions)
 
 
 def _planned_work(stuck_vehicle: StuckVehicle, say: _Saying) -> list[str]:
@@ -371,14 +383,13 @@ def _parting(step: Step) -> str:
     return f".{step.parting}" if step.parting else ""
 
 
-def _assumed(input_uncertainty: InputUncertainty, stuck_vehicle: StuckVehicle, say: _Saying) -> str:
+def _assumed(input_uncertainty: InputUncertainty, say: _Saying) -> str:
     softest, stiffest = (brief(end, "ratio") for end in input_uncertainty.stiffness.ends)
-    work = "; what the work leaves of the resistance is invented" * bool(stuck_vehicle.reductions)
     return (
         f"Assumed: a speed up to {say.amount(input_uncertainty.speed_off, 'speed')} off; at most "
         f"{brief(input_uncertainty.drive.ends[1], 'ratio')} of the grip kept up, until it has "
         f"moved "
         f"{say.amount(input_uncertainty.let_off.ends[1], 'length')}; a rested, straight rope "
         f"with {softest} "
-        f"to {stiffest} of its stated stiffness; grip and resistance as tabled{work}."
+        f"to {stiffest} of its stated stiffness; grip and resistance as tabled."
     )

@@ -12,7 +12,14 @@ from recoverykit.course.sliders import length_slider, stretch_slider
 from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
 from recoverykit.lessons.plan.picture import PlanPicture
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle
-from recoverykit.physics.plan import LADDER, PullPlan, Step, highest_peak, plan_pull
+from recoverykit.physics.plan import (
+    LADDER,
+    STEADY_PULL,
+    PullPlan,
+    Step,
+    highest_peak,
+    plan_pull,
+)
 from recoverykit.physics.rigging import BREAKING, UNKNOWN, RiggingLine, demo_line
 from recoverykit.physics.rigging_text import alike, rope_of
 from recoverykit.physics.rope import Rope
@@ -75,7 +82,8 @@ class PlanPanel(Panel):
     shackle) the ladder ends at 6.0 km/h; the line comes to that limit at 7.5 km/h (95 of 100
     cases between 6.0 km/h and 8.9 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
     cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, and in the model is
-    enough in 96 of 100 cases.
+    enough in 96 of 100 cases. Tighten the rope, build the steady pull up slowly, and ease off as it
+    moves: set on at once, it can load the line twice as hard as stated, or harder.
     >>> panel.set(line="line over a tow ball")
     >>> print(panel.summary)
     Unknown, so there is no ladder. No working load limit is known for: tow ball of the launch
@@ -189,9 +197,8 @@ def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
         f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason.removesuffix('.')}; "
         f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
         f"stuck vehicle it takes {result.needed.words('force')}: {_name(best, system)} has the "
-        f"best "
-        f"chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
-        f"{best.parting}"
+        f"best chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
+        f"{best.parting} {STEADY_PULL}"
     )
 
 

@@ -77,14 +77,12 @@ class MoreSpeedPanel(Panel):
         speeds = Q(np.append(kmh, [here, here / 2]), "km/h")
         pull = pull_as_set(self._ropes[kind], speed=speeds, **values)
         motion = pull_in_time(pull, FOLLOWED)
-        # A soft rope under a heavy vehicle may still stretch then: its first peak counts as well.
-        peaks = Q(np.maximum(motion.peak.m_as("N"), pull.first_peak.tension.m_as("N")), "N")
         return MoreSpeed(
             speeds=speeds[:SPEEDS],
-            peaks=peaks[:SPEEDS],
+            peaks=motion.peak[:SPEEDS],
             travels=motion.stuck_travel[:SPEEDS],
-            here=_speed_result(speeds, peaks, motion, SPEEDS),
-            half=_speed_result(speeds, peaks, motion, SPEEDS + 1),
+            here=_speed_result(speeds, motion, SPEEDS),
+            half=_speed_result(speeds, motion, SPEEDS + 1),
             breakout=values["breakout"],
             breakout_speed=pull.speed_for_tension(values["breakout"]),
             first=self._first,
@@ -113,10 +111,10 @@ class MoreSpeedPanel(Panel):
         )
 
 
-def _speed_result(speeds, peaks, motion: Motion, number: int) -> SpeedResult:
+def _speed_result(speeds, motion: Motion, number: int) -> SpeedResult:
     return SpeedResult(
         speed=speeds[number],
-        peak=peaks[number],
+        peak=motion.peak[number],
         travel=motion.stuck_travel[number],
         still_moves=bool(motion.stuck_speed[number].magnitude > 0),
     )

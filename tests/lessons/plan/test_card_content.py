@@ -149,7 +149,8 @@ def test_the_case_is_told_and_the_work_that_the_ladder_counts_on():
     )
     assert told.work == (
         "Before the first pull: dig out, lay boards, take 300 kg off the stuck vehicle. The ladder "
-        "counts on it."
+        "counts on it. How much the work helps is an invented figure, nothing measured: it may "
+        "help less, and then a step starts the vehicle less often than stands here."
     )
     assert "300 kg (661 lb)" in card(stuck_vehicle=worked, systems=(METRIC, US)).work
     plain = card(stuck_vehicle=StuckVehicle(Q(1850, "kg"), "wet sand"))
@@ -263,11 +264,15 @@ def test_the_card_says_what_the_plan_assumed():
     )
     for said in ("speed up to 2 km/h off", "at most 20 % of the grip", "90 % to 150 % of its"):
         assert said in other
-    assert "is invented" not in usual
-    assert (
-        "is invented"
-        in card(stuck_vehicle=dataclasses.replace(CAR, reductions=["dig out"])).assumed
-    )
+
+
+@pytest.mark.parametrize(
+    ("reduced", "invented"),
+    [({}, False), ({"unloaded": Q(300, "kg")}, False), ({"reductions": ["dig out"]}, True)],
+)
+def test_the_card_says_that_nobody_measured_what_the_work_does(reduced, invented):
+    work = card(stuck_vehicle=dataclasses.replace(CAR, **reduced)).work
+    assert ("is an invented figure, nothing measured" in work) == invented
 
 
 def test_the_driver_is_told_with_how_much_of_the_grip_the_peaks_count():
@@ -279,6 +284,12 @@ def test_the_driver_is_told_with_how_much_of_the_grip_the_peaks_count():
     assert "at most 30 % of the pull that the tires can give" in told_by(InputUncertainty())
     half = InputUncertainty(drive=Uncertain.between(Q(0.0, ""), Q(0.5, "")))
     assert "at most 50 % of the pull that the tires can give" in told_by(half)
+
+
+def test_the_driver_is_told_in_both_systems():
+    both, metric = (dict(card(systems=s).roles) for s in ((METRIC, US), (METRIC,)))
+    assert "before it has moved 1 m (3 ft)." in both["Recovery driver"]
+    assert "before it has moved 1 m." in metric["Recovery driver"]
 
 
 def test_the_driver_of_a_stuck_vehicle_that_may_roll_on_is_told():
