@@ -182,7 +182,7 @@ class NumericQuestion(Question):
 
     `asked` is the name of the number that is asked for. `other_kinds` says what to answer to a
     quantity of another kind ("energy": "That is …"). Where less is on the careful side, answers
-    down to the part `careful_from` of the right one are right, too, and none above it is but by rounding.
+    down to the part `careful_from` of the right one are right, too; above it only rounding is.
     """
 
     asked: str
