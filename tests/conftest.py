@@ -30,6 +30,11 @@ def pytest_addoption(parser):
         help="where tests visit pairs of a panel's extremes, visit every corner: takes minutes",
     )
     parser.addoption(
+        "--renew-pictures",
+        action="store_true",
+        help="keep the panels' pictures as they are now, to compare later ones with",
+    )
+    parser.addoption(
         "--accounts",
         action="store_true",
         help="run the class tests, which make accounts on this machine, as CI does: needs root",

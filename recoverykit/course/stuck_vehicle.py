@@ -30,7 +30,7 @@ def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
     return (
         mass_slider(
             find(DemoVehicle, name=demo.stuck_vehicle).mass,
-            label="StuckVehicle",
+            label="Stuck vehicle",
             help="Mass of the stuck vehicle, as loaded now.",
         ),
         Choice(

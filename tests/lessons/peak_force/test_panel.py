@@ -102,11 +102,3 @@ def test_a_guess_of_the_square_of_the_speed_is_in_the_picture():
     assert axes.get_ylim()[1] > 111
     guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(1, "MN"))])
     assert axes.get_ylim()[1] < 400  # a slip of the keyboard does not flatten the curve
-
-
-def test_a_guess_that_was_skipped_draws_nothing():
-    guess = CommittedLater()
-    panel = PeakForcePanel(guess=guess)
-    guess.commit()
-    assert len(panel._picture._guess.get_xdata()) == 0
-    assert "your guess" not in " ".join(text.get_text() for text in panel.figure.axes[0].texts)

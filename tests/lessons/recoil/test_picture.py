@@ -2,23 +2,11 @@
 
 import numpy as np
 import pytest
-from helpers.paper import cut_off, overlapping, written
+from helpers.paper import overlapping, written
 
 from recoverykit.lessons import LettingGoPanel
 from recoverykit.lessons.recoil.picture import _shares_in_words
 from recoverykit.units.quantities import Q, display
-
-
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_nothing_is_cut_off_and_words_are_apart(system):
-    display.use(system)
-    panel = LettingGoPanel()
-    for result in panel.paired_corners():
-        panel.png()
-        assert cut_off(panel.figure) == []
-        moving = [text for text in written(panel.figure) if text.get_animated()]
-        assert len(moving) == (5 if result.let_go.energy.magnitude else 4)
-        assert overlapping(moving) == []
 
 
 @pytest.mark.parametrize("system", ["metric", "US"])

@@ -3,22 +3,9 @@
 import itertools
 
 import pytest
-from helpers.paper import cut_off, overlapping, written
 
 from recoverykit.lessons import HoldingPanel
 from recoverykit.units.quantities import SYSTEMS, Q, display
-
-
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_nothing_is_cut_off_and_words_are_apart(system):
-    display.use(system)
-    panel = HoldingPanel()
-    for _ in panel.paired_corners():
-        panel.png()
-        assert cut_off(panel.figure) == []
-        moving = [text for text in written(panel.figure) if text.get_animated()]
-        assert len(moving) == 4
-        assert overlapping(moving) == []
 
 
 def edges(bars):

@@ -7,17 +7,7 @@ from helpers.paper import cut_off, overlapping
 from recoverykit.course.questions import Guess
 from recoverykit.lessons import StretchPanel
 from recoverykit.lessons.bank import find_guess
-from recoverykit.units.quantities import Q, display
-
-
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_nothing_is_cut_off(system):
-    display.use(system)
-    panel = StretchPanel()
-    for _ in panel.paired_corners():
-        panel.png()
-        assert cut_off(panel.figure) == []
-        assert overlapping(panel._picture._beside.texts) == []
+from recoverykit.units.quantities import Q
 
 
 def area(artists):

@@ -138,14 +138,6 @@ def test_nothing_is_shown_before_the_guess():
     assert panel.png() != hidden
 
 
-def test_after_a_skip_there_is_no_guess_to_show():
-    guess = Guess(find_guess("04.guess"))
-    panel = StampsPanel(guess=guess)
-    guess.skip()
-    assert panel.revealed
-    assert panel.result.guess is None
-
-
 def test_limits_are_those_of_the_line_as_rigged(panel):
     panel.set(b_stamp="40 kN", b_basis=WORKING_LOAD_LIMIT, b_rigged="choked")
     assert panel.result.b.link.working_load_limit == Q(40, "kN") * 0.8

@@ -3,9 +3,7 @@
 import pytest
 from helpers.paper import cut_off, overlapping
 
-from recoverykit.course.questions import Guess
 from recoverykit.lessons import MoreSpeedPanel, PullInTimePanel
-from recoverykit.lessons.bank import find_guess
 from recoverykit.units.quantities import Q, display
 
 in_each_system = pytest.mark.parametrize("system", ["metric", "US"])
@@ -31,17 +29,6 @@ def test_the_words_over_the_drawing_are_apart(system):
         panel.show_moment(number)
         panel.png()
         assert overlapping(panel._picture._drawing.texts) == []
-
-
-@in_each_system
-def test_what_more_speed_buys_is_whole_at_every_two_extremes(system):
-    display.use(system)
-    guess = Guess(find_guess("07.guess"))
-    panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "26 kN", "travel": "0.5 m"})
-    for _ in panel.paired_corners():
-        panel.png()
-        assert cut_off(panel.figure) == []
 
 
 def test_the_axes_stay_while_the_speed_is_dragged():

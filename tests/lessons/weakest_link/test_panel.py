@@ -65,15 +65,6 @@ def test_every_corner(panel, system, caplog):
     assert not caplog.records
 
 
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_a_picture_at_every_two_extremes(panel, system, caplog):
-    display.use(system)
-    with caplog.at_level(logging.WARNING):
-        pictures = [panel.png() for _ in panel.paired_corners()]
-    assert len(set(pictures)) == len(pictures)
-    assert not caplog.records
-
-
 def test_most_parts_strong_is_not_strong_enough(panel):
     panel.set(tension=Q(28, "kN"))
     assert list(verdicts(panel).values()).count(WITHIN) == 4
@@ -152,11 +143,3 @@ def test_nothing_is_shown_before_the_guess():
     assert panel.result.guess == {"bow shackle": ["limit", "break"]}
     assert "First past its limit is the soft shackle" in panel.summary
     assert panel.png() != hidden
-
-
-def test_after_a_skip_there_is_no_guess_to_show():
-    guess = Guess(find_guess("05.guess"))
-    panel = WeakestLinkPanel(guess=guess)
-    guess.skip()
-    assert panel.revealed
-    assert panel.result.guess == {}

@@ -1,0 +1,180 @@
+"""What holds for every panel, before its guess and after it, at all extremes, in both systems."""
+
+import logging
+import re
+from pathlib import Path
+
+import PIL.Image
+import pytest
+from helpers.paper import cut_off, overlapping, written
+from helpers.reference_picture import TOLERANCE, difference, small
+
+from recoverykit import lessons
+from recoverykit.course.panel import WAITING, Panel
+from recoverykit.course.questions import Guess
+from recoverykit.lessons.bank import find_guess
+from recoverykit.units.quantities import InputError, Q, brief, display, show
+
+PICTURES = Path(__file__).parent / "pictures"
+
+PANELS = [
+    each for each in vars(lessons).values() if isinstance(each, type) and issubclass(each, Panel)
+]
+MEASURED = "08.guess", {"fast_peak": "31 kN", "rows": "right", "meter": "higher"}
+TWO_VEHICLES = "07.guess", {"peak": "26 kN", "travel": "0.5 m"}
+# What is typed into the guess that each panel waits for; a panel that is not here waits for none.
+GUESSES = {
+    lessons.EnergyPanel: ("01.guess", {"twice_energy": "3.8 kJ", "four_times_energy": "7.6 kJ"}),
+    lessons.StretchPanel: ("02.guess", {"winch_line": "14 kN", "stronger_rope": "2250 lbf"}),
+    lessons.PeakForcePanel: ("03.guess", {"middle_peak": "28 kN", "fast_peak": "60 kN"}),
+    lessons.StampsPanel: ("04.guess", {"stronger": "unknown"}),
+    lessons.WeakestLinkPanel: ("05.guess", {"limit": "yard rope", "break": "yard rope"}),
+    lessons.HoldingPanel: ("06.guess", {"pull": "8 kN", "first": "speed"}),
+    lessons.MoreSpeedPanel: TWO_VEHICLES,
+    lessons.PullInTimePanel: TWO_VEHICLES,
+    lessons.MeasuredPullsPanel: MEASURED,
+    lessons.ExtrapolationPanel: MEASURED,
+    lessons.MeterPanel: MEASURED,
+    lessons.LettingGoPanel: ("09.guess", {"speed": "60 km/h", "tether": "holds"}),
+    lessons.PlanPanel: ("10.guess", {"first": "big", "fastest": "20 km/h"}),
+}
+# Texts that may lie on one another nowhere; in the other panels labels follow what they name.
+APART = {
+    lessons.TimedDistancePanel: lambda panel: written(panel.figure),
+    lessons.StretchPanel: lambda panel: panel._picture._beside.texts,
+    lessons.StampsPanel: lambda panel: panel._picture._axes.texts,
+    lessons.WeakestLinkPanel: lambda panel: on(panel._picture._paper),
+    lessons.HoldingPanel: lambda panel: moving(panel),
+    lessons.LettingGoPanel: lambda panel: moving(panel),
+}
+# The working limit of a part is no answer, and stands in the picture from the start.
+KNOWN_BEFORE = {"26.7 kN"}
+
+every_panel = pytest.mark.parametrize("kind", PANELS)
+every_guessed_panel = pytest.mark.parametrize("kind", GUESSES)
+both_systems = pytest.mark.parametrize("system", ["metric", "US"])
+
+
+def on(axes):
+    return [text for text in written(axes.figure) if text.axes is axes]
+
+
+def moving(panel):
+    return [text for text in written(panel.figure) if text.get_animated()]
+
+
+def set_in(panel) -> str:
+    """All that is set in a panel, as it is written."""
+    return " ".join(
+        f"{show(value, each.kind)} {brief(value, each.kind)}"
+        if isinstance(value, Q)
+        else f"{value}"
+        for each, value in zip(panel.inputs, panel.values.values(), strict=True)
+    )
+
+
+def waiting(kind):
+    """A panel that waits for its guess, the guess, and what to type."""
+    template, typed = GUESSES[kind]
+    guess = Guess(find_guess(template))
+    return kind(guess=guess), guess, typed
+
+
+def guessed(kind):
+    """A panel with its guess made, if it waits for one."""
+    if kind not in GUESSES:
+        return kind()
+    panel, guess, typed = waiting(kind)
+    guess.commit(typed)
+    return panel
+
+
+def test_every_panel_but_the_first_waits_for_a_guess():
+    assert set(PANELS) - set(GUESSES) == {lessons.TimedDistancePanel}
+
+
+@every_guessed_panel
+def test_nothing_of_the_answer_is_shown_before_the_guess(kind):
+    panel, guess, typed = waiting(kind)
+    hidden = panel.png()
+    assert panel.summary == WAITING
+    picture = panel._picture
+    for artist in picture._moving:
+        assert artist.get_visible() == (artist in picture._shown_before_guess)
+    shown = " ".join(text.get_text() for text in written(panel.figure))
+    assert shown.count("write down\nyour guess first") == len(picture.answer_axes)
+    answers = set(re.findall(r"\d[\d.]* [a-zA-Z/%·]+", kind().summary)) - KNOWN_BEFORE
+    assert [number for number in answers if number in shown and number not in set_in(panel)] == []
+    guess.commit(typed)
+    assert panel.summary != WAITING
+    assert panel.png() != hidden
+
+
+@every_guessed_panel
+def test_after_a_skip_the_panel_is_as_without_a_guess(kind):
+    panel, guess, _ = waiting(kind)
+    guess.skip()
+    assert panel.summary == kind().summary
+    assert panel.png() == kind().png()
+
+
+@every_panel
+@both_systems
+def test_every_two_extremes_give_a_whole_picture_and_a_sentence(kind, system, caplog):
+    display.use(system)
+    panel = guessed(kind)
+    with caplog.at_level(logging.WARNING):
+        for _ in panel.paired_corners():
+            panel.png()
+            assert cut_off(panel.figure) == []
+            assert overlapping(APART.get(kind, lambda _: [])(panel)) == []
+            assert panel.summary.endswith(".")
+            for word in ("nan", "None", "safe", "  "):
+                assert word not in panel.summary
+    assert not caplog.records
+
+
+@every_panel
+def test_bad_values_are_named_and_change_nothing(kind):
+    panel = guessed(kind)
+    before = dict(panel.values), panel.summary, panel.png()
+    bad = {}
+    for each in panel.inputs:
+        bad[each.name] = Q(3, "K") if isinstance(each.start, Q) else "no such thing"
+        with pytest.raises(InputError, match=re.escape(each.label)):
+            panel.set(**{each.name: bad[each.name]})
+        if isinstance(each.start, Q):
+            for beyond in (2 * each.high, each.low - 0.5 * each.high):
+                with pytest.raises(InputError, match=f"{each.label}(.|\n)*(above|below)"):
+                    panel.set(**{each.name: beyond})
+    with pytest.raises(InputError) as caught:
+        panel.set(**bad, paint="red")
+    assert all(each.label in str(caught.value) for each in panel.inputs)
+    assert "'paint'" in str(caught.value)
+    assert (dict(panel.values), panel.summary, panel.png()) == before
+
+
+# --- pictures that are kept -------------------------------------------------------------
+
+
+@every_panel
+def test_the_picture_is_as_it_was_kept(kind, request):
+    display.use("US" if PANELS.index(kind) % 2 else "metric")
+    picture, kept = small(guessed(kind).png()), PICTURES / f"{kind.__name__}.png"
+    if request.config.getoption("--renew-pictures"):
+        picture.save(kept, optimize=True)
+    assert difference(picture, PIL.Image.open(kept)) <= TOLERANCE, (
+        "if this is meant, look at the new picture and keep it: pytest --renew-pictures"
+    )
+
+
+def test_a_moved_word_and_a_lost_line_are_seen():
+    panel = lessons.EnergyPanel()
+    before, picture = small(panel.png()), panel._picture
+    picture._label.set_position((0.03, 0.955))  # by 6 of 472 pixels
+    assert difference(small(panel.png()), before) > TOLERANCE
+    panel.set()
+    picture._label.set_position((0.03, 0.97))
+    assert difference(small(panel.png()), before) == 0
+    picture._steps.set_visible(False)
+    assert difference(small(panel.png()), before) > TOLERANCE
