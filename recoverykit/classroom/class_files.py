@@ -9,8 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from recoverykit.course.files import read_file
 from recoverykit.course.progress import UNITS, DamagedFileError, Entry, NewerFileError, parse
+from recoverykit.units.files import read_file
 from recoverykit.units.quantities import InputError
 
 DEEPEST = 4  # folders below the class's own: laptop-07/my-course/progress is three

@@ -17,12 +17,12 @@ from recoverykit.classroom.review import (
     signed,
 )
 from recoverykit.classroom.sample_class import NAME, invented_class
-from recoverykit.course.files import write_new
 from recoverykit.course.forms import WIDTH, button, row
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.picture import WIDTH as PICTURE_WIDTH
 from recoverykit.course.progress import Entry
 from recoverykit.course.saving import free_place, message_of_new
+from recoverykit.units.files import write_new
 from recoverykit.units.quantities import InputError
 from recoverykit.units.text import as_sentence, left_to_right
 

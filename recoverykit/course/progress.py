@@ -16,7 +16,7 @@ from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 
-from recoverykit.course.files import NotAFileError, locked, read_file, replace_file
+from recoverykit.units.files import NotAFileError, locked, read_file, replace_file
 from recoverykit.units.quantities import InputError
 from recoverykit.units.text import DIRECTION_MARKS
 

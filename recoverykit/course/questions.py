@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from types import SimpleNamespace
 
 from recoverykit.units.parsing import Reading, read_quantity
-from recoverykit.units.quantities import KINDS, InputError, Q, brief, show
+from recoverykit.units.quantities import KINDS, METRIC, US, InputError, Q, brief, show
 from recoverykit.units.text import as_sentence, in_brackets
 
 RIGHT = "right"
@@ -47,6 +47,23 @@ class Given:
         """A number that is the same in every asking."""
         unit = KINDS[kind].metric
         return cls(kind, unit, (Q(quantity).m_as(unit),))
+
+
+_KIND_OF_UNIT = {KINDS[name].metric: name for name in reversed(KINDS)}
+
+
+def choices(**values: str) -> dict[str, Given]:
+    """Numbers of a question by name, each as its values and their metric unit.
+
+    >>> choices(speed="2.4, 5 km/h")
+    {'speed': Given(kind='speed', unit='km/h', values=(2.4, 5.0))}
+    """
+    given = {}
+    for name, text in values.items():
+        *numbers, last = text.split(", ")
+        number, _, unit = last.partition(" ")
+        given[name] = Given(_KIND_OF_UNIT[unit], unit, tuple(map(float, [*numbers, number])))
+    return given
 
 
 @dataclass(frozen=True)
@@ -86,9 +103,12 @@ class Template:
 
     def fill(self, template: str, numbers: SimpleNamespace) -> str:
         """Put numbers into a text, in the display system in force."""
-        return template.format(
-            **{name: brief(getattr(numbers, name), one.kind) for name, one in self._all.items()}
-        )
+        shown = {
+            name: brief(getattr(numbers, name), one.kind)
+            for name, one in self._all.items()
+            if f"{{{name}}}" in template
+        }
+        return template.format(**shown)
 
     @property
     def _all(self) -> dict[str, Given | Derived]:
@@ -141,9 +161,8 @@ class ChoiceField:
 
 @dataclass(frozen=True)
 class Mistake:
-    """A common mistake: its name, what comes out of it, and what to say to it."""
+    """A common mistake: what comes out of it, and what to say to it."""
 
-    name: str
     of: Formula
     sentence: str
 
@@ -180,15 +199,13 @@ class Question(Template):
 class NumericQuestion(Question):
     """A question for a quantity, answered with a number and a unit.
 
-    `asked` is the name of the number that is asked for. `other_kinds` says what to answer to a
-    quantity of another kind ("energy": "That is …"). Where less is on the careful side, answers
+    `asked` is the name of the number that is asked for. Where less is on the careful side, answers
     down to the part `careful_from` of the right one are right, too; above it only rounding is.
     """
 
     asked: str
     explained: str
-    mistakes: tuple[Mistake, ...]
-    other_kinds: Mapping[str, str] = field(default_factory=dict)
+    mistakes: Mapping[str, Mistake]
     tolerance: float = TOLERANCE
     careful_from: float = 1.0
 
@@ -215,15 +232,19 @@ class NumericQuestion(Question):
         try:
             reading = self.field.read(typed)
         except InputError as fault:
-            return self._not_read(typed, fault, numbers)
+            return self._not_read(typed, fault)
         feedback = self._judge(reading.quantity, numbers)
         return Feedback(feedback.verdict, feedback.sentence + in_brackets(reading.note))
 
-    def _not_read(self, typed: str, fault: InputError, numbers: SimpleNamespace) -> Feedback:
-        for kind, sentence in self.other_kinds.items():
-            if _reads_as(typed, kind):
-                return Feedback(OTHER_KIND, self.fill(sentence, numbers))
-        return Feedback(UNREADABLE, as_sentence(fault))
+    def _not_read(self, typed: str, fault: InputError) -> Feedback:
+        read = " or ".join(KINDS[kind].article for kind in _kinds_that_read(typed, self.kind))
+        if not read:
+            return Feedback(UNREADABLE, as_sentence(fault))
+        asked = KINDS[self.kind].article
+        units = dict.fromkeys(system.symbol(self.kind) for system in (METRIC, US))
+        return Feedback(
+            OTHER_KIND, f"That is {read}. Here {asked} is asked for, in {' or '.join(units)}."
+        )
 
     def _judge(self, answer: Q, numbers: SimpleNamespace) -> Feedback:
         right = self.right(numbers)
@@ -231,9 +252,9 @@ class NumericQuestion(Question):
         if _is_near(answer, right, ROUNDED_UP if only_rounded else self.tolerance):
             explained = self.fill(self.explained, numbers)
             return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {explained}")
-        for mistake in self.mistakes:
+        for name, mistake in self.mistakes.items():
             if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
-                return Feedback(mistake.name, self.fill(mistake.sentence, numbers))
+                return Feedback(name, self.fill(mistake.sentence, numbers))
         if self.careful_from * right <= answer < right:
             careful = f"Right, and on the careful side of {brief(right, self.kind)}."
             return Feedback(RIGHT, f"{careful} {self.fill(self.explained, numbers)}")
@@ -404,7 +425,21 @@ class Guess:
 
 def _is_near(answer: Q, value: Q, tolerance: float) -> bool:
     """Whether an answer is a value, within a share of it."""
-    return bool(abs(answer - value) <= tolerance * value)
+    return bool(abs(answer.m_as(value.units) - value.m) <= tolerance * value.m)
+
+
+# Kinds whose units mean another one as well: the other ones speak for them.
+_NAMELESS_KINDS = {"number", "ratio", "flight", "diameter"}
+
+
+def _kinds_that_read(typed: str, asked: str) -> list[str]:
+    """The kinds, other than the one asked for, of which what was typed is a quantity.
+
+    Units of mass are those of a force stamp, too; what is wrong with them there, such as a bare
+    "t", is said by whoever reads the force.
+    """
+    left_out = _NAMELESS_KINDS | ({"mass"} if asked == "force" else set())
+    return [kind for kind in KINDS if kind not in left_out and _reads_as(typed, kind)]
 
 
 def _reads_as(typed: str, kind: str) -> bool:

@@ -6,9 +6,9 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-from recoverykit.course.files import write_new
 from recoverykit.course.html import as_html, as_live_text
 from recoverykit.course.picture import BLUE
+from recoverykit.units.files import write_new
 from recoverykit.units.quantities import InputError
 
 TYPES = {".pdf": "application/pdf", ".png": "image/png", ".csv": "text/csv"}

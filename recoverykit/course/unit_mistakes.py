@@ -1,4 +1,4 @@
-"""Slips with units that answers show: the same number with another unit."""
+"""Mistakes with units that answers show: the same number with another unit."""
 
 from collections.abc import Callable
 from types import SimpleNamespace
@@ -19,43 +19,43 @@ def other_system(quantity, kind: str):
 
 
 def unconverted(speed):
-    """The number that is shown for a speed, taken for meters a second."""
+    """The number that is shown for a speed, taken for meters per second."""
     return Q(speed.m_as(display.system.unit("speed")), "m/s")
 
 
 # --- as mistakes -------------------------------------------------------------------------
 
 
-def slips_with_speed(of: Callable[[SimpleNamespace, Q], Q]) -> tuple[Mistake, Mistake]:
-    """Two slips with the number `speed` of a question; `of` it the answer is worked out."""
-    return (
-        Mistake(
-            "other speed unit",
+def speed_unit_mistakes(of: Callable[[SimpleNamespace, Q], Q]) -> dict[str, Mistake]:
+    """Two mistakes with the number `speed` of a question; `of` it the answer is worked out."""
+    return {
+        "other speed unit": Mistake(
             lambda n: of(n, other_system(n.speed, "speed")),
             "That comes out when km/h and mph are mixed up. The speed here is {speed}.",
         ),
-        Mistake(
-            "speed not converted",
+        "speed not converted": Mistake(
             lambda n: of(n, unconverted(n.speed)),
-            "That comes out when {speed} is put in as if it were meters a second. Write the speed "
-            "with its unit, and the cell of the worked example converts it.",
+            "That comes out when {speed} is put in as if it were meters per second. Write the "
+            "speed with its unit, and the cell of the worked example converts it.",
         ),
-    )
+    }
 
 
-def in_other_unit(speed: str, kind: str = "speed") -> Mistake:
+def in_other_unit(speed: str, kind: str = "speed") -> dict[str, Mistake]:
     """The speed of this name, which is the answer, with the unit of the other system."""
-    return Mistake(
-        "other speed unit",
-        lambda n: other_system(getattr(n, speed), kind),
-        "The number is right, but with the other unit: km/h and mph are mixed up.",
-    )
+    return {
+        "other speed unit": Mistake(
+            lambda n: other_system(getattr(n, speed), kind),
+            "The number is right, but with the other unit: km/h and mph are mixed up.",
+        )
+    }
 
 
-def in_meters_per_second(speed: str, kind: str = "speed") -> Mistake:
-    """The speed of this name, which is the answer, in meters a second."""
-    return Mistake(
-        "speed not converted",
-        lambda n: Q(getattr(n, speed).m_as("m/s"), display.system.unit(kind)),
-        "That number is the speed in meters a second.",
-    )
+def in_meters_per_second(speed: str, kind: str = "speed") -> dict[str, Mistake]:
+    """The speed of this name, which is the answer, in meters per second."""
+    return {
+        "speed not converted": Mistake(
+            lambda n: Q(getattr(n, speed).m_as("m/s"), display.system.unit(kind)),
+            "That number is the speed in meters per second.",
+        )
+    }

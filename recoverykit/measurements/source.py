@@ -3,6 +3,7 @@
 import codecs
 from pathlib import Path
 
+from recoverykit.units.files import read_file
 from recoverykit.units.quantities import InputError
 
 MOST_BYTES = 20_000_000
@@ -43,8 +44,7 @@ def _load_path(source) -> bytes:
         if path.is_file():
             if not path.stat().st_size:
                 return b""  # not opened: what the system writes while it is read may never end
-            with path.open("rb") as file:
-                return file.read(MOST_BYTES + 1)
+            return read_file(path, MOST_BYTES, follow_links=True)
     except (OSError, ValueError, TypeError) as error:
         raise FieldLogError(
             f"{source!r:.200} cannot be opened ({error}); write the path of your CSV file"

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from recoverykit.units.quantities import GRAVITY, InputError, Q, show
+from recoverykit.units.quantities import GRAVITY, KINDS, InputError, Q, show
 from recoverykit.units.validation import from_si, not_negative, positive, takes_quantities, to_si
 
 
@@ -92,8 +92,9 @@ def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
         v = √(((F − D)² − (D − T)²) / (k m))
 
     Shapes and source as for `peak_tension`. Range: mass m > 0, tension F > 0, stiffness k > 0,
-    drive D ≥ 0, pretension T ≥ 0. Raises InputError outside, and where there is no such speed,
-    since the drive force alone, or the tension already there, loads the line more.
+    drive D ≥ 0, pretension T ≥ 0. Raises InputError outside, where there is no such speed, since
+    the drive force alone, or the tension already there, loads the line more, and where the speed is
+    beyond 1000 m/s.
 
     >>> print(show(speed_for_tension(Q(2500, "kg"), Q(38, "kN"), Q(40, "kN/m")), "speed"))
     13.7 km/h
@@ -115,6 +116,13 @@ def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
             f"speed_for_tension: no speed is slow enough for {show(Q(limit, 'N'), 'force')}: "
             f"without any speed the line already comes to {show(Q(least, 'N'), 'force')}; use less "
             f"drive force or a higher limit"
+        )
+    if np.any(speed > KINDS["flight"].largest):
+        raise InputError(
+            "speed_for_tension: only at more than "
+            f"{show(from_si(KINDS['flight'].largest, 'speed'), 'speed')} does the tension come to "
+            "that; use a lower tension, or a mass and a stiffness of a vehicle and its line, such "
+            'as mass=Q(2500, "kg"), stiffness=Q(15, "kN/m")'
         )
     return speed
 

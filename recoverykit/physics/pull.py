@@ -139,14 +139,7 @@ class Pull:
                 f"{show(Q(limit, 'N'), 'force')}: without any speed the line already comes to "
                 f"more; use less drive force or a higher limit"
             )
-        with np.errstate(divide="ignore", over="ignore"):
-            speed = np.sqrt(square) * self.scaled.length / self.scaled.time
-        if not np.all(np.isfinite(speed)):
-            raise InputError(
-                "Pull.speed_for_tension: the mass or the rope of this pull is too small for any "
-                'speed to come out; write for example recovery_mass=Q(2500, "kg")'
-            )
-        return speed
+        return np.sqrt(square) * self.scaled.length / self.scaled.time
 
     @functools.cached_property
     def scaled(self) -> "ScaledPull":

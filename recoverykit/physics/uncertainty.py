@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from recoverykit.units.parsing import read_quantity
-from recoverykit.units.quantities import InputError, Q, show
+from recoverykit.units.quantities import InputError, Q, as_floats, excerpt, show
 from recoverykit.units.validation import Argument, to_si
 
 RANGE = "range"
@@ -51,9 +51,9 @@ class Uncertain:
         faults = []
         for name in ("value", "plus_minus"):
             given = getattr(self, name)
-            if not (isinstance(given, Q) and np.ndim(given.m) == 0 and np.isfinite(given.m)):
+            if not _is_one_quantity(given):
                 faults.append(
-                    f"{name}: {given} is not one number with its unit; write for example "
+                    f"{name}: {excerpt(given)} is not one number with its unit; write for example "
                     f'value=Q(38, "kN"), plus_minus=Q(2, "kN")'
                 )
         if not faults and not self.plus_minus.is_compatible_with(self.value):
@@ -109,6 +109,13 @@ class Uncertain:
 
         below_zero = ndtr(-value / plus_minus)
         return Q(value + plus_minus * ndtri(below_zero + (1 - below_zero) * chance), unit)
+
+
+def _is_one_quantity(given) -> bool:
+    try:
+        return isinstance(given, Q) and np.ndim(given.m) == 0 and np.isfinite(as_floats(given.m))
+    except InputError:
+        return False
 
 
 def check_fields(record, **arguments: Argument) -> None:

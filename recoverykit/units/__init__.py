@@ -1,1 +1,1 @@
-"""Units: quantities, how they are shown and read, and checked arguments."""
+"""Units: quantities, how they are shown and read, checked arguments; and how files are handled."""

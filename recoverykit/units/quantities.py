@@ -12,7 +12,26 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 import pint
 
-registry: pint.UnitRegistry = pint.UnitRegistry()
+
+class InputError(ValueError):
+    """Something that was put in cannot be used; the message says what to write instead."""
+
+
+class _Quantity(pint.UnitRegistry.Quantity):
+    """pint's quantity, which refuses None, True and False in the library's own words."""
+
+    def __new__(cls, value, units=None):
+        if value is None or isinstance(value, bool):
+            raise InputError(f'{value} is not a number; write for example Q(2500, "kg")')
+        return super().__new__(cls, value, units)
+
+
+class _Registry(pint.registry.GenericUnitRegistry[_Quantity, pint.Unit]):
+    Quantity: TypeAlias = _Quantity
+    Unit: TypeAlias = pint.Unit
+
+
+registry = _Registry()
 registry.formatter.default_format = "~P"
 if TYPE_CHECKING:  # pint makes the class of a registry's quantities when it runs
     Q: TypeAlias = pint.Quantity
@@ -20,10 +39,6 @@ else:
     Q = registry.Quantity
 
 GRAVITY = 9.80665  # m/s², standard gravity, exact (BIPM)
-
-
-class InputError(ValueError):
-    """Something that was put in cannot be used; the message says what to write instead."""
 
 
 @functools.cache
@@ -39,9 +54,9 @@ def unit_of(name: str) -> pint.Unit:
 class Kind:
     """One kind of quantity: its units inside, in both display systems, and an example of each.
 
-    `largest` (SI) is the greatest size that this library reckons with. It is far beyond any
-    recovery; it only keeps slips of the keyboard from becoming infinite. `decimals` is the most
-    that are worth showing.
+    `smallest` and `largest` (SI) are the least size other than zero and the greatest one that this
+    library computes with. Both are far beyond any recovery; they only keep typing errors from
+    becoming absurd or infinite. `decimals` is the most that are worth showing.
     """
 
     article: str
@@ -49,6 +64,7 @@ class Kind:
     metric: str
     us: str
     examples: tuple[str, str]
+    smallest: float
     largest: float
     decimals: int = 3
 
@@ -65,20 +81,22 @@ class Kind:
 
 
 KINDS = {
-    "mass": Kind("a mass", "kg", "kg", "lb", ("2500 kg", "5500 lb"), 1e6),
-    "speed": Kind("a speed", "m/s", "km/h", "mph", ("5 km/h", "3 mph"), 100.0, 1),
+    "mass": Kind("a mass", "kg", "kg", "lb", ("2500 kg", "5500 lb"), 1e-3, 1e6),
+    "speed": Kind("a speed", "m/s", "km/h", "mph", ("5 km/h", "3 mph"), 1e-6, 100.0, 1),
     # What a parted line throws: faster than any vehicle.
-    "flight": Kind("a speed", "m/s", "km/h", "mph", ("100 km/h", "60 mph"), 1000.0, 1),
-    "force": Kind("a force", "N", "kN", "lbf", ("38 kN", "8500 lbf"), 1e9),
-    "length": Kind("a length", "m", "m", "ft", ("9 m", "30 ft"), 1e4),
-    "diameter": Kind("a diameter", "m", "mm", "in", ("24 mm", "1 in"), 10.0),
-    "energy": Kind("an energy", "J", "kJ", "ft*lbf", ("5 kJ", "3700 ft·lbf"), 1e12),
-    "stiffness": Kind("a stiffness", "N/m", "kN/m", "lbf/ft", ("15 kN/m", "1000 lbf/ft"), 1e10),
-    "time": Kind("a time", "s", "s", "s", ("2 s", "2 s"), 1e6),
-    "frequency": Kind("a frequency", "Hz", "Hz", "Hz", ("10 Hz", "10 Hz"), 1e9),
-    "angle": Kind("an angle", "rad", "degree", "degree", ("30 °", "30 °"), 10.0),
-    "ratio": Kind("a ratio", "", "percent", "percent", ("28 %", "28 %"), 1e6, 1),
-    "number": Kind("a number", "", "", "", ("5", "5"), 1e6),
+    "flight": Kind("a speed", "m/s", "km/h", "mph", ("100 km/h", "60 mph"), 1e-6, 1000.0, 1),
+    "force": Kind("a force", "N", "kN", "lbf", ("38 kN", "8500 lbf"), 1e-3, 1e9),
+    "length": Kind("a length", "m", "m", "ft", ("9 m", "30 ft"), 1e-6, 1e4),
+    "diameter": Kind("a diameter", "m", "mm", "in", ("24 mm", "1 in"), 1e-6, 10.0),
+    "energy": Kind("an energy", "J", "kJ", "ft*lbf", ("5 kJ", "3700 ft·lbf"), 1e-6, 1e12),
+    "stiffness": Kind(
+        "a stiffness", "N/m", "kN/m", "lbf/ft", ("15 kN/m", "1000 lbf/ft"), 1e-3, 1e10
+    ),
+    "time": Kind("a time", "s", "s", "s", ("2 s", "2 s"), 1e-12, 1e6),
+    "frequency": Kind("a frequency", "Hz", "Hz", "Hz", ("10 Hz", "10 Hz"), 1e-6, 1e9),
+    "angle": Kind("an angle", "rad", "degree", "degree", ("30 °", "30 °"), 1e-9, 10.0),
+    "ratio": Kind("a ratio", "", "percent", "percent", ("28 %", "28 %"), 1e-9, 1e6, 1),
+    "number": Kind("a number", "", "", "", ("5", "5"), 1e-9, 1e6),
 }
 
 
@@ -114,7 +132,7 @@ def floats_in(unit: pint.Unit, kind: Kind, given) -> np.ndarray:
     factor = _factor(given_unit, unit)
     if factor is None:
         raise InputError(f"{excerpt(given)} is not {kind.article}")
-    return _as_floats(values) * factor
+    return as_floats(values) * factor
 
 
 def excerpt(given) -> str:
@@ -144,7 +162,7 @@ def _factor(given_unit: pint.Unit, unit: pint.Unit) -> float | None:
     return None
 
 
-def _as_floats(values) -> np.ndarray:
+def as_floats(values) -> np.ndarray:
     """Real numbers as floats; what only looks like one, such as text or a date, is refused."""
     if np.ma.is_masked(values):
         raise InputError("some of its values are masked: leave these out, with .compressed()")

@@ -1,7 +1,7 @@
-"""Border: quantities outside, SI floats inside.
+"""Validation: quantities outside, SI floats inside.
 
-Public functions take and give pint quantities; inside there are plain floats or arrays. `border`
-checks every argument, converts it, and names all that is wrong in one sentence each.
+Public functions take and give pint quantities; inside there are plain floats or arrays.
+`takes_quantities` checks every argument, converts it, and names each fault in one sentence.
 """
 
 import functools
@@ -55,6 +55,10 @@ class Argument(Check):
         self._refuse(given, np.abs(value) > kind.largest, largest, kind.largest)
         if self.above is not None:
             self._refuse(given, value <= self.above, "is not above {}", self.above)
+            # What must not be zero is often divided by.
+            smallest = f"is below {kind.smallest:g} {kind.si}".rstrip()
+            too_small = np.abs(value) < kind.smallest
+            self._refuse(given, too_small, f"{smallest}, the smallest that can be used")
         if self.at_least is not None:
             self._refuse(given, value < self.at_least, "is below {}", self.at_least)
         if self.at_most is not None:

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 
 from recoverykit import InputError
 from recoverykit.course import progress
-from recoverykit.course.files import locked
 from recoverykit.course.progress import (
     LONGEST_TYPED,
     DamagedFileError,
@@ -25,6 +24,7 @@ from recoverykit.course.progress import (
     parse,
     use_learner,
 )
+from recoverykit.units.files import locked
 
 MORNING = datetime(2026, 5, 2, 9, 0, tzinfo=UTC)
 

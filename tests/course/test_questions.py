@@ -27,33 +27,31 @@ from recoverykit.course.questions import (
     NumericQuestion,
     Option,
     QuestionInstance,
+    choices,
 )
+from recoverykit.units.quantities import KINDS
 
 SPRING = NumericQuestion(
     id="spring",
     text="A spring of {stiffness} is stretched by {stretch}. How hard does it pull?",
-    given={
-        "stiffness": Given("stiffness", "kN/m", (10, 20, 40)),
-        "stretch": Given("length", "m", (0.5, 1, 2)),
-    },
+    given=choices(stiffness="10, 20, 40 kN/m", stretch="0.5, 1, 2 m"),
     derived={
         "pull": Derived("force", lambda n: n.stiffness * n.stretch),
         "double": Derived("force", lambda n: 2 * n.pull),
     },
     asked="pull",
     explained="Stiffness times stretch.",
-    mistakes=(
-        Mistake("counted twice", lambda n: n.double, "{double} counts {stretch} twice."),
-        Mistake("no pull", lambda n: 0 * n.double, "A stretched spring pulls."),
-    ),
-    other_kinds={"energy": "That is an energy."},
+    mistakes={
+        "counted twice": Mistake(lambda n: n.double, "{double} counts {stretch} twice."),
+        "no pull": Mistake(lambda n: 0 * n.double, "A stretched spring pulls."),
+    },
     hints=("Multiply.",),
 )
 
 SHAPE = ChoiceQuestion(
     id="shape",
     text="Which way does a spring of {stiffness} go?",
-    given={"stiffness": Given("stiffness", "kN/m", (10, 20))},
+    given=choices(stiffness="10, 20 kN/m"),
     options={
         "straight": Option("Straight.", "It is a straight line."),
         "bent": Option("Bent.", "At {stiffness} it is not bent."),
@@ -153,7 +151,11 @@ def test_different_questions_come_in_different_orders():
         ("20 MN", UNREADABLE),
         ("20000 kN", FAR_OFF),
         ("20 kJ", OTHER_KIND),
-        ("20 km/h", UNREADABLE),
+        ("20 km/h", OTHER_KIND),
+        ("20 kN/m", OTHER_KIND),
+        ("20 Hz", OTHER_KIND),
+        ("20 %", UNREADABLE),
+        ("20 bananas", UNREADABLE),
         ("20", UNREADABLE),
         ("-20 kN", UNREADABLE),
         ("kN", UNREADABLE),
@@ -175,7 +177,8 @@ def test_verdicts(asking, typed, verdict):
     [
         ("20 kN", "Right: 20 kN. Stiffness times stretch."),
         ("40 kN", "40 kN counts 1 m twice."),
-        ("20 kJ", "That is an energy."),
+        ("20 kJ", "That is an energy. Here a force is asked for, in kN or lbf."),
+        ("3 min", "That is a time. Here a force is asked for, in kN or lbf."),
         ("21.5 kN", "21.5 kN is close, but still too high. Work it out again, or take a hint."),
         ("9 kN", "9 kN is too low. Work it out again, or take a hint."),
         ("24.9 kN", "24.9 kN is close, but still too high. Work it out again, or take a hint."),
@@ -201,6 +204,31 @@ def test_verdicts(asking, typed, verdict):
 )
 def test_sentences(asking, typed, sentence):
     assert asking.check(typed).sentence == sentence
+
+
+@pytest.mark.parametrize(
+    ("asked", "typed", "sentence"),
+    [
+        ("energy", "5 kN", "That is a force. Here an energy is asked for, in kJ or ft·lbf."),
+        ("energy", "9500 lb", "That is a mass or a force. Here an energy is asked for, in kJ or"),
+        ("energy", "4 t", "That is a mass. Here an energy is asked for"),
+        ("speed", "8 s", "That is a time. Here a speed is asked for, in km/h or mph."),
+        ("length", "5 mph", "That is a speed. Here a length is asked for, in m or ft."),
+        ("time", "5 m", "That is a length. Here a time is asked for, in s."),
+        ("force", "4.75 T", "A bare 'T' can mean short tons"),
+    ],
+)
+def test_an_answer_of_another_kind_is_told_what_it_is(asked, typed, sentence):
+    question = NumericQuestion(
+        id="kind",
+        text="{it}",
+        given={"it": Given.only(asked, Q(1, KINDS[asked].metric))},
+        asked="it",
+        explained="",
+        mistakes={},
+        hints=(),
+    )
+    assert QuestionInstance(question).check(typed).sentence.startswith(sentence)
 
 
 def test_sentences_follow_the_units_in_force(asking):
@@ -257,7 +285,7 @@ def test_no_choice_is_asked_for(typed):
 SHEET = GuessTemplate(
     id="guess",
     text="At {near} it pulls with {near_pull}. And at {far}?",
-    given={"near": Given("length", "m", (1,)), "far": Given("length", "m", (2,))},
+    given=choices(near="1 m", far="2 m"),
     derived={"near_pull": Derived("force", lambda n: n.near * Q(10, "kN/m"))},
     fields={
         "pull": NumberField("Pull at {far}", "force", at="far"),

@@ -6,7 +6,6 @@ import subprocess
 import pytest
 
 from recoverykit.course import progress
-from recoverykit.course.files import write_new
 from recoverykit.course.progress import Progress
 from recoverykit.lessons import (
     ExtrapolationPanel,
@@ -23,6 +22,7 @@ from recoverykit.lessons.ideas import SURVEY
 from recoverykit.lessons.plan.card_view import keep
 from recoverykit.lessons.plan.own_line import EXAMPLE
 from recoverykit.measurements.session import CurrentSession
+from recoverykit.units.files import write_new
 
 NOT_KEPT = "This could not be kept on disk"
 

@@ -6,6 +6,7 @@ import io
 import os
 import random
 import time
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -345,6 +346,20 @@ def test_an_unusable_file_is_an_input_error():
 def test_what_is_no_file(source):
     with pytest.raises(FieldLogError, match="write the path of your CSV file"):
         read_log(source)
+
+
+def test_a_pipe_that_comes_between_looking_and_reading_is_not_waited_for(tmp_path, monkeypatch):
+    class FileBefore(type(source.Path())):
+        def is_file(self):
+            return True
+
+        def stat(self):
+            return SimpleNamespace(st_size=1)
+
+    os.mkfifo(tmp_path / "pipe")
+    monkeypatch.setattr(source, "Path", FileBefore)
+    with pytest.raises(FieldLogError, match="pipe, not a file"):
+        read_log(tmp_path / "pipe")
 
 
 def test_too_large_a_file_is_refused_before_it_is_read(tmp_path, monkeypatch):

@@ -38,7 +38,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(m=masses, v=speeds)
-def test_a_formula_is_what_the_library_reckons(printed, m, v):
+def test_a_formula_is_what_the_library_computes(printed, m, v):
     formula, library = FORMULAS[printed]
     assert formula(m, v) == pytest.approx(library(m, v), rel=1e-9)
 

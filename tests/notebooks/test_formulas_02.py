@@ -66,7 +66,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(f=strengths, e=stretches_at_break, length=lengths, s=shares)
-def test_a_formula_is_what_the_library_reckons(printed, f, e, length, s):
+def test_a_formula_is_what_the_library_computes(printed, f, e, length, s):
     formula, library = FORMULAS[printed]
     assert formula(f, e, length, s) == pytest.approx(library(f, e, length, s), rel=1e-6)
 

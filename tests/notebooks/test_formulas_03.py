@@ -49,7 +49,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(m=masses, v=speeds, k=stiffnesses, d=drives)
-def test_a_formula_is_what_the_library_reckons(printed, m, v, k, d):
+def test_a_formula_is_what_the_library_computes(printed, m, v, k, d):
     formula, library = FORMULAS[printed]
     assert formula(m, v, k, d) == pytest.approx(library(m, v, k, d), rel=1e-6)
 

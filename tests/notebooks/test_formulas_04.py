@@ -44,7 +44,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(w=forces, n=factors, a=angles)
-def test_a_formula_is_what_the_library_reckons(printed, w, n, a):
+def test_a_formula_is_what_the_library_computes(printed, w, n, a):
     formula, library = FORMULAS[printed]
     assert formula(w, n, a) == pytest.approx(library(w, n, a), rel=1e-9)
 

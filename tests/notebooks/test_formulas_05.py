@@ -52,7 +52,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(t=forces, limits=st.lists(forces, min_size=1, max_size=6))
-def test_a_formula_is_what_the_library_reckons(printed, t, limits):
+def test_a_formula_is_what_the_library_computes(printed, t, limits):
     formula, library = FORMULAS[printed]
     assert formula(t, limits) == pytest.approx(library(t, limits), rel=1e-9)
 

@@ -63,7 +63,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(m=masses, c=coefficients, a=slopes, f=small, r=parts)
-def test_a_formula_is_what_the_library_reckons(printed, m, c, a, f, r):
+def test_a_formula_is_what_the_library_computes(printed, m, c, a, f, r):
     formula, library = FORMULAS[printed]
     assert formula(m, c, a, f, r) == pytest.approx(library(m, c, a, f, r), rel=1e-9, abs=1e-6)
 

@@ -74,7 +74,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(m=masses, v=speeds, k=stiffnesses, n=samples)
-def test_a_formula_is_what_the_library_reckons(printed, m, v, k, n):
+def test_a_formula_is_what_the_library_computes(printed, m, v, k, n):
     formula, library = FORMULAS[printed]
     assert formula(m, v, k, n) == pytest.approx(library(m, v, k, n), rel=1e-6)
 

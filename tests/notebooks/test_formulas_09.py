@@ -86,7 +86,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(f=pulls, k=stiffnesses, m=pieces, rope=ropes, e=stretches, length=lengths)
-def test_a_formula_is_what_the_library_reckons(printed, f, k, m, rope, e, length):
+def test_a_formula_is_what_the_library_computes(printed, f, k, m, rope, e, length):
     formula, library = FORMULAS[printed]
     numbers = (f, k, m, rope, e, length)
     assert formula(*numbers) == pytest.approx(library(*numbers), rel=1e-6)

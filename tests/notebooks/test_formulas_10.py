@@ -44,7 +44,7 @@ def test_these_are_the_formulas_of_the_lesson():
 
 @pytest.mark.parametrize("printed", FORMULAS)
 @given(m=masses, k=stiffnesses, f=forces, r=parts, a=slopes)
-def test_a_formula_is_what_the_library_reckons(printed, m, k, f, r, a):
+def test_a_formula_is_what_the_library_computes(printed, m, k, f, r, a):
     formula, library = FORMULAS[printed]
     assert formula(m, k, f, r, a) == pytest.approx(library(m, k, f, r, a), rel=1e-9)
 

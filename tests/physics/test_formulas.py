@@ -403,3 +403,18 @@ def test_arrays_that_do_not_fit_are_refused(function):
 def test_nothing_moves_without_mass_or_stiffness(name):
     with pytest.raises(InputError, match=f"{name}: 0 .* is not above 0"):
         peak_tension(**{**arguments_of(peak_tension), name: 0 * GOOD[name]})
+
+
+@pytest.mark.parametrize(
+    ("mass", "stiffness", "fault"),
+    [
+        (1e-300, 4e4, "mass: 1×10⁻³⁰⁰ kg is below 0.001 kg"),
+        (2500, 1e-300, "stiffness: 1×10⁻³⁰⁰ N/m is below 0.001 N/m"),
+        (1, 1, "only at more than 3600 km/h"),
+        ([2500, 1], [4e4, 1], "only at more than 3600 km/h"),
+    ],
+)
+def test_no_absurd_speed_comes_of_absurdly_small_numbers(mass, stiffness, fault):
+    with pytest.raises(InputError) as error:
+        speed_for_tension(Q(mass, "kg"), Q(38, "kN"), Q(stiffness, "N/m"))
+    assert fault in str(error.value)

@@ -74,6 +74,9 @@ def test_plus_minus_may_be_in_another_unit_of_the_kind():
     ("value", "plus_minus", "stated_as", "says"),
     [
         (38, Q(2, "kN"), RANGE, "value: 38 is not one number with its unit"),
+        (Q(10**400, "kN"), Q(2, "kN"), RANGE, "… is not one number with its unit"),
+        (Q(38 + 1j, "kN"), Q(2, "kN"), RANGE, "(38+1j) kN is not one number with its unit"),
+        (Q(38, "kN"), Q("2", "kN"), RANGE, "plus_minus: 2 kN is not one number with its unit"),
         (Q([38, 39], "kN"), Q(2, "kN"), RANGE, "value: "),
         (Q(float("nan"), "kN"), Q(2, "kN"), RANGE, "value: nan"),
         (Q(38, "kN"), Q(2, "kg"), RANGE, "plus_minus: 2 kg is not of the same kind as 38 kN"),

@@ -229,3 +229,9 @@ def test_display_refuses_an_unknown_system():
     with pytest.raises(InputError, match='"metric" or "US"'):
         display.use("imperial")
     assert display.system is METRIC
+
+
+@pytest.mark.parametrize("value", [None, True, False])
+def test_nothing_and_truth_are_no_quantities(value):
+    with pytest.raises(InputError, match=f"{value} is not a number; write for example Q"):
+        Q(value, "kg")

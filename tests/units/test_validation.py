@@ -88,6 +88,9 @@ BAD_MASSES = [
     (pint.UnitRegistry().Quantity(1, "kg"), "has a unit of another registry"),
     (Q(5, "percent"), "5 % is not a mass"),
     (Q(-0.0, "kg"), "is not above 0"),
+    (Q(1e-300, "kg"), "1×10⁻³⁰⁰ kg is below 0.001 kg, the smallest that can be used"),
+    (Q([2.0, 5e-324], "kg"), "kg is below 0.001 kg, the smallest"),
+    (Q(0.9, "g"), "0.9 g is below 0.001 kg"),
 ]
 
 
@@ -153,6 +156,16 @@ def test_an_angle_is_no_plain_number(kind, given, fault):
 
 def test_a_rate_per_minute_is_a_frequency():
     assert peak_capture(Q(600, "1/min"), Q(0.05, "s")).mean.m_as("") == pytest.approx(1 / math.pi)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_kind_has_a_smallest_size_other_than_zero(kind):
+    smallest = KINDS[kind].smallest
+    one = from_si(smallest, kind)
+    assert to_si("x", {"x": positive(kind)}, {"x": one}) == {"x": smallest}
+    with pytest.raises(InputError, match="the smallest that can be used; write for example x="):
+        to_si("x", {"x": positive(kind)}, {"x": 0.9 * one})
+    assert to_si("x", {"x": not_negative(kind)}, {"x": 0 * one}) == {"x": 0}
 
 
 RUBBISH = st.one_of(
@@ -287,7 +300,7 @@ def test_border_keeps_name_and_docstring():
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@given(value=st.floats(1e-6, 9.0))
+@given(value=st.floats(1e-3, 9.0))
 @quick
 def test_there_and_back_over_the_border(kind, value):
     back = to_si("x", {"x": positive(kind)}, {"x": from_si(value, kind)})["x"]

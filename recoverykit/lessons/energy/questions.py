@@ -13,8 +13,9 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
-from recoverykit.course.unit_mistakes import slips_with_speed
+from recoverykit.course.unit_mistakes import speed_unit_mistakes
 from recoverykit.physics.formulas import drop_height, kinetic_energy
 from recoverykit.tables.marram_point import DemoVehicle
 from recoverykit.tables.records import find
@@ -49,28 +50,20 @@ GUESSES = (
 ENERGY = NumericQuestion(
     id="01.energy",
     text="A vehicle of {mass} rolls at {speed}. How much energy is in its motion?",
-    given={
-        "mass": Given("mass", "kg", (1800, 2400, 2900)),
-        "speed": Given("speed", "km/h", (2.4, 5, 6, 8)),
-    },
+    given=choices(mass="1800, 2400, 2900 kg", speed="2.4, 5, 6, 8 km/h"),
     derived={"energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed))},
     asked="energy",
     explained="Half of the mass, times the square of the speed.",
-    mistakes=(
-        Mistake(
-            "half forgotten",
+    mistakes={
+        "half forgotten": Mistake(
             lambda n: 2 * n.energy,
             "That is twice too much: the half in ½ m v² was left out.",
         ),
-        Mistake(
-            "speed not squared",
+        "speed not squared": Mistake(
             lambda n: n.mass * n.speed / 2 * Q(1, "m/s"),
             "That comes out without the square: the speed counts twice over, v times v.",
         ),
-        *slips_with_speed(lambda n, speed: kinetic_energy(n.mass, speed)),
-    ),
-    other_kinds={
-        "force": "That is a force, or a mass. Here an energy is asked for, in kJ or ft·lbf.",
+        **speed_unit_mistakes(lambda n, speed: kinetic_energy(n.mass, speed)),
     },
     hints=(
         "Use the worked example above: put the numbers of this question into its cell and run it.",
@@ -82,8 +75,8 @@ ENERGY = NumericQuestion(
 FASTER = NumericQuestion(
     id="01.faster",
     text=(
-        "At {slow} the energy of a vehicle is {slow_energy}. The driver tries again at {fast}. "
-        "How much energy is it now?"
+        "At {slow} the energy of a vehicle is {slow_energy}. The driver tries again at {fast}. How "
+        "much energy is it now?"
     ),
     given={
         "times": Given("ratio", "", (2, 3)),
@@ -97,20 +90,17 @@ FASTER = NumericQuestion(
     },
     asked="fast_energy",
     explained="The energy grows with the square of the speed.",
-    mistakes=(
-        Mistake(
-            "in step with the speed",
+    mistakes={
+        "in step with the speed": Mistake(
             lambda n: n.times * n.slow_energy,
             "You let the energy grow in step with the speed. It grows with the square: twice the "
             "speed is four times the energy, three times the speed is nine times.",
         ),
-        Mistake(
-            "speed does not matter",
+        "speed does not matter": Mistake(
             lambda n: n.slow_energy,
             "That is the energy at {slow}. The mass is the same, but the speed is not.",
         ),
-    ),
-    other_kinds={"force": "That is a force. Here an energy is asked for, in kJ or ft·lbf."},
+    },
     hints=(
         "Look at the panel: at half the speed the energy is a quarter. What is it at twice?",
         "How many times faster is {fast} than {slow}? Take that number times itself.",
@@ -124,22 +114,17 @@ DROP = NumericQuestion(
         "A vehicle of {mass} rolls at {speed}. From what height would you have to drop it so that "
         "it hits the ground with as much energy?"
     ),
-    given={
-        "mass": Given("mass", "kg", (1800, 3000)),
-        "speed": Given("speed", "km/h", (8, 12, 16, 20)),
-    },
+    given=choices(mass="1800, 3000 kg", speed="8, 12, 16, 20 km/h"),
     derived={"height": Derived("length", lambda n: drop_height(n.speed))},
     asked="height",
     explained="The mass does not matter: it stands on both sides.",
-    mistakes=(
-        Mistake(
-            "two forgotten",
+    mistakes={
+        "two forgotten": Mistake(
             lambda n: 2 * n.height,
             "That is twice too high: it is v² divided by two times g.",
         ),
-        *slips_with_speed(lambda n, speed: drop_height(speed)),
-    ),
-    other_kinds={"energy": "That is an energy. Here a height is asked for, in m or ft."},
+        **speed_unit_mistakes(lambda n, speed: drop_height(speed)),
+    },
     hints=(
         "Use the second worked example above. The mass is not needed.",
         "The height is v² divided by two times g, and g is 9.81 m/s².",
@@ -157,10 +142,7 @@ HEAVIER = ChoiceQuestion(
         "At {speed} a vehicle of {light} has {light_energy}. Another vehicle is twice as heavy, "
         "{heavy}, and goes at the same speed. What is its energy?"
     ),
-    given={
-        "light": Given("mass", "kg", (1500, 2000, 2500)),
-        "speed": Given("speed", "km/h", (4, 5, 6)),
-    },
+    given=choices(light="1500, 2000, 2500 kg", speed="4, 5, 6 km/h"),
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "light_energy": Derived("energy", lambda n: kinetic_energy(n.light, n.speed)),
@@ -207,10 +189,7 @@ FAST_OR_HEAVY = ChoiceQuestion(
         "One vehicle has {heavy} and goes at {slow}. Another has half the mass, {light}, and goes "
         "twice as fast, at {fast}. Compare their energies."
     ),
-    given={
-        "light": Given("mass", "kg", (1500, 2000, 2500)),
-        "slow": Given("speed", "km/h", (3, 4, 5)),
-    },
+    given=choices(light="1500, 2000, 2500 kg", slow="3, 4, 5 km/h"),
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "fast": Derived("speed", lambda n: 2 * n.slow),

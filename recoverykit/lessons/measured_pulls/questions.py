@@ -38,11 +38,11 @@ GUESSES = (
     GuessTemplate(
         id="08.guess",
         text=(
-            "This is the log of a morning at Marram Point. The launch truck ({mass}) pulled at "
-            "the mooring block, the load cell took {rate} samples a second and held the highest. "
-            "At {middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: "
-            "what do you expect there? Which rows look as if they were written down wrongly? And "
-            "is what the load cell shows the true peak?"
+            "This is the log of a morning at Marram Point. The launch truck ({mass}) pulled at the "
+            "mooring block, the load cell took {rate} samples a second and held the highest. At "
+            "{middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: what "
+            "do you expect there? Which rows look as if they were written down wrongly? And is "
+            "what the load cell shows the true peak?"
         ),
         given={
             "mass": Given.only("mass", _truck.mass),
@@ -151,26 +151,22 @@ REPEATS = NumericQuestion(
         "4.5 times the scatter after 3 repeats, 3.2 times after 9. A smaller difference says "
         "nothing about rope or driver."
     ),
-    mistakes=(
-        Mistake(
-            "scatter itself",
+    mistakes={
+        "scatter itself": Mistake(
             lambda n: n.scatter,
             "That is the scatter itself. About one pull in three lies farther off than that.",
         ),
-        Mistake(
-            "one pull for two",
+        "one pull for two": Mistake(
             lambda n: 1.96 * n.scatter,
             "Twice the scatter holds 19 of 20 single pulls. Here two pulls are compared, and both "
             "scatter: that takes the root of 2 on top.",
         ),
-        Mistake(
-            "many repeats for few",
+        "many repeats for few": Mistake(
             lambda n: 2.8 * n.scatter,
             "2.8 times is for a scatter that is known from very many pulls. After a few repeats "
             "the scatter itself is known only roughly: take the factor for {repeats} repeats.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Look for the repeatability limit under Explain.",
         "It is 4.5 times the scatter after 3 repeats, and 3.2 times after 9.",
@@ -187,8 +183,7 @@ METER = NumericQuestion(
     id="08.meter",
     text=(
         "A load cell samples at {rate}: so many times a second. A pull loads the line for "
-        "{duration}. The highest sample is {reading}. How high can the true peak have been at "
-        "most?"
+        "{duration}. The highest sample is {reading}. How high can the true peak have been at most?"
     ),
     given={
         "rate": Given("frequency", "Hz", (4,)),
@@ -198,26 +193,22 @@ METER = NumericQuestion(
     derived={"most": Derived("force", lambda n: _capture(n).peak_behind(n.reading)[1])},
     asked="most",
     explained="The peak may fall midway between two samples: then both miss it.",
-    mistakes=(
-        Mistake(
-            "reading for true peak",
+    mistakes={
+        "reading for true peak": Mistake(
             lambda n: n.reading,
             "That is what the load cell shows. Between two samples it sees nothing: the peak can "
             "have been there.",
         ),
-        Mistake(
-            "average for worst",
+        "average for worst": Mistake(
             lambda n: n.reading / _capture(n).mean,
-            "That is the middle of many pulls. In the worst case the peak falls midway between "
-            "two samples, and more is missed.",
+            "That is the middle of many pulls. In the worst case the peak falls midway between two "
+            "samples, and more is missed.",
         ),
-        Mistake(
-            "lower",
+        "lower": Mistake(
             lambda n: n.reading**2 / n.most,
             "You made it lower. A sample is on the curve, so the peak is as high or higher.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "How many samples fall into {duration}? Then use the worked example on the meter above.",
         "Divide the reading by cos(90° / N), with N samples in the time under load.",
@@ -254,8 +245,8 @@ BEYOND = ChoiceQuestion(
         ),
         "nothing": Option(
             "Nothing: a fit is never worth anything.",
-            "Between measured speeds it is worth much, band and all. It is beyond them that "
-            "it has nothing to stand on.",
+            "Between measured speeds it is worth much, band and all. It is beyond them that it has "
+            "nothing to stand on.",
         ),
     },
     right=lambda n: "unknown",

@@ -13,12 +13,13 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.course.unit_mistakes import (
     in_meters_per_second,
     in_other_unit,
     same_number,
-    slips_with_speed,
+    speed_unit_mistakes,
 )
 from recoverykit.physics.formulas import kinetic_energy, peak_tension, speed_for_tension
 from recoverykit.physics.rigging import (
@@ -76,47 +77,34 @@ PEAK = NumericQuestion(
     text=(
         "A recovery vehicle of {mass} rolls, out of gear, at {speed} when the slack is gone. The "
         "line has a stiffness of {stiffness}. The stuck vehicle does not move. How high is the "
-        "peak "
-        "force in the line?"
+        "peak force in the line?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2500, 2800, 3000)),
-        "speed": Given("speed", "km/h", (1.6, 2.4, 4)),
-        "stiffness": Given("stiffness", "kN/m", (30, 35, 65)),
-    },
+    given=choices(
+        mass="2500, 2800, 3000 kg", speed="1.6, 2.4, 4 km/h", stiffness="30, 35, 65 kN/m"
+    ),
     derived={
         "energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed)),
         "peak": Derived("force", lambda n: peak_tension(n.mass, n.speed, n.stiffness)),
     },
     asked="peak",
     explained="No drive force, so it is the speed times the root of stiffness times mass.",
-    mistakes=(
-        Mistake(
-            "mass for force",
+    mistakes={
+        "mass for force": Mistake(
             lambda n: _weight(n.mass),
             "That is the weight of the vehicle: the force that would lift it. The peak depends on "
             "how fast it comes and on how soft the line is, too.",
         ),
-        Mistake(
-            "energy for force",
+        "energy for force": Mistake(
             lambda n: same_number(n.energy, "energy", "force"),
             "That number is the energy of the moving vehicle, {energy}. The peak is a force: the "
             "same energy gives a low peak on a soft line and a high one on a stiff line.",
         ),
-        *slips_with_speed(lambda n, speed: peak_tension(n.mass, speed, n.stiffness)),
-        Mistake(
-            "force taken as even",
+        **speed_unit_mistakes(lambda n, speed: peak_tension(n.mass, speed, n.stiffness)),
+        "force taken as even": Mistake(
             lambda n: n.peak / 2**0.5,
             "That comes out when the line pulls equally hard from start to end. It starts at "
             "nothing and grows, so its peak is higher than that.",
         ),
-    ),
-    other_kinds={
-        "energy": (
-            "That is an energy. Here a force is asked for, in kN or lbf: how hard the line is "
-            "pulled at the worst moment."
-        ),
-        "speed": "That is a speed. Here a force is asked for, in kN or lbf.",
     },
     hints=(
         "Use the worked example above: put the numbers of this question into its cell and run it.",
@@ -144,27 +132,23 @@ FASTER = NumericQuestion(
     },
     asked="fast_peak",
     explained="The peak grows in step with the speed.",
-    mistakes=(
-        Mistake(
-            "square of the speed",
+    mistakes={
+        "square of the speed": Mistake(
             lambda n: n.slow_peak * n.times**2,
             "You took the square of the speed. The energy grows that way, but a stretched rope "
             "holds energy as the square of its force: the two squares cancel.",
         ),
-        Mistake(
-            "speed does not matter",
+        "speed does not matter": Mistake(
             lambda n: n.slow_peak,
             "That is the peak at {slow}. More speed means more energy to catch, and the rope has "
             "to stretch farther for it.",
         ),
-        Mistake(
-            "root of the speed",
+        "root of the speed": Mistake(
             lambda n: n.slow_peak * n.times**0.5,
             "You took the root of the speed. The root belongs to mass and stiffness. Speed counts "
             "in full.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. The load cell shows a force, in kN or lbf."},
+    },
     hints=(
         "Look at the panel: is the line from zero straight, or does it bend?",
         "How many times faster is {fast} than {slow}? The force grows by the same factor.",
@@ -183,11 +167,7 @@ HEAVIER = ChoiceQuestion(
         "vehicle twice as heavy, {heavy}, takes its place: same rope, same speed. What happens to "
         "the peak?"
     ),
-    given={
-        "light": Given("mass", "kg", (1800, 2200, 2600)),
-        "speed": Given("speed", "km/h", (3.2, 4, 5)),
-        "stiffness": Given("stiffness", "kN/m", (30, 40, 50)),
-    },
+    given=choices(light="1800, 2200, 2600 kg", speed="3.2, 4, 5 km/h", stiffness="30, 40, 50 kN/m"),
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "light_peak": Derived("force", lambda n: peak_tension(n.light, n.speed, n.stiffness)),
@@ -197,8 +177,8 @@ HEAVIER = ChoiceQuestion(
     options={
         "falls": Option(
             "It falls: a heavier vehicle pulls more gently.",
-            "A heavier vehicle brings more energy at the same speed, and the rope has to catch "
-            "all of it. It can feel gentler from the driver's seat: the line does not feel that.",
+            "A heavier vehicle brings more energy at the same speed, and the rope has to catch all "
+            "of it. It can feel gentler from the driver's seat: the line does not feel that.",
         ),
         "same": Option(
             "It stays the same: the speed sets it.",
@@ -259,29 +239,23 @@ FIRST_LIMIT = NumericQuestion(
     },
     asked="speed",
     explained="The link with the lowest working load limit comes first, whatever the others hold.",
-    mistakes=(
-        Mistake(
-            "drive force forgotten",
+    mistakes={
+        "drive force forgotten": Mistake(
             lambda n: speed_for_tension(n.mass, n.rope_limit, n.stiffness),
             "That is the speed out of gear. The driver keeps {drive} on, and it adds to the peak: "
             "the limit comes at a lower speed.",
         ),
-        Mistake(
-            "breaking strength for working load limit",
+        "breaking strength for working load limit": Mistake(
             lambda n: _speed_to(n, n.rope_strength),
             "That is the speed at which the rope breaks. Its working load limit, {rope_limit}, "
             "comes much earlier.",
         ),
-        Mistake(
-            "another link",
+        "another link": Mistake(
             lambda n: _speed_to(n, n.shackle_limit),
             "That is where the shackle comes to its limit. Another link is past its own by then.",
         ),
-        in_other_unit("speed"),
-        in_meters_per_second("speed"),
-    ),
-    other_kinds={
-        "force": "That is a force. Here a speed is asked for: how fast until a limit is reached.",
+        **in_other_unit("speed"),
+        **in_meters_per_second("speed"),
     },
     hints=(
         "Which of the two working load limits is lower? That link comes first.",
@@ -303,25 +277,22 @@ STANDING_START = NumericQuestion(
         "The line is just taut and nobody moves. The driver lets the clutch in at once, so that "
         "the wheels pull with {drive} from then on. How high is the peak force in the line?"
     ),
-    given={"drive": Given("force", "kN", (4, 5, 6, 8, 9))},
+    given=choices(drive="4, 5, 6, 8, 9 kN"),
     derived={"peak": Derived("force", _standing_start)},
     asked="peak",
     explained="A load put on at once pulls twice as hard as the same load put on gently.",
-    mistakes=(
-        Mistake(
-            "load put on gently",
+    mistakes={
+        "load put on gently": Mistake(
             lambda n: n.drive,
             "That is the force when the drive is built up gently. Put on at once, it has the "
             "vehicle moving by the time the line carries {drive}, and the line has to stop it.",
         ),
-        Mistake(
-            "no speed, no load",
+        "no speed, no load": Mistake(
             lambda n: 0 * n.drive,
             "There is no speed at the start, but the wheels pull: the line stretches, and the "
             "vehicle gathers speed while it does.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "In the panel, set the speed to zero and raise the drive force.",
         "With v = 0 the formula is F = D + √(D²).",

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.course.files import read_file, write_new
 from recoverykit.course.forms import Asked, at_work, button, paragraph, row
 from recoverykit.course.page import PAPER_OF, PAPERS, as_pdf, as_png
 from recoverykit.course.progress import Progress, current, watch
@@ -22,6 +21,7 @@ from recoverykit.lessons.plan.card_content import (
 )
 from recoverykit.lessons.plan.card_page import card_page
 from recoverykit.lessons.plan.panel import PlanPanel
+from recoverykit.units.files import read_file, write_new
 from recoverykit.units.quantities import METRIC, US, DisplaySystem, InputError, Q, display
 from recoverykit.units.text import listed
 

@@ -13,6 +13,7 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.course.unit_mistakes import in_other_unit
 from recoverykit.physics.formulas import speed_for_tension
@@ -68,15 +69,12 @@ MARGIN = NumericQuestion(
     id="10.margin",
     text=(
         "Worked out exactly, a line comes to its limit at {limit_speed}. The speedometer may show "
-        "up to {off} too little: the true speed may be that much higher. What is the fastest "
-        "speed on the speedometer at which the line stays within its limit in every case?"
+        "up to {off} too little: the true speed may be that much higher. What is the fastest speed "
+        "on the speedometer at which the line stays within its limit in every case?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2600, 3000)),
-        "stiffness": Given("stiffness", "kN/m", (40, 58)),
-        "limit": Given("force", "kN", (27, 33)),
-        "off": Given("speed", "km/h", (1.6, 2.4)),
-    },
+    given=choices(
+        mass="2600, 3000 kg", stiffness="40, 58 kN/m", limit="27, 33 kN", off="1.6, 2.4 km/h"
+    ),
     derived={
         "limit_speed": Derived("speed", lambda n: speed_for_tension(n.mass, n.limit, n.stiffness)),
         "fastest": Derived("speed", lambda n: n.limit_speed - n.off),
@@ -84,21 +82,18 @@ MARGIN = NumericQuestion(
     asked="fastest",
     careful_from=0.8,  # 5 mph on the dial, where 5.7 mph would just do
     explained="A step counts as within the limit when the worst of its band is.",
-    mistakes=(
-        Mistake(
-            "no margin",
+    mistakes={
+        "no margin": Mistake(
             lambda n: n.limit_speed,
             "That would do if the speedometer were exact. At {limit_speed} on the speedometer the "
             "true speed may be {off} higher, and then the line is past its limit.",
         ),
-        Mistake(
-            "margin on the other side",
+        "margin on the other side": Mistake(
             lambda n: n.limit_speed + n.off,
             "You added what the speedometer may be off. It has to come off the limit speed.",
         ),
-        in_other_unit("fastest"),
-    ),
-    other_kinds={"force": "That is a force. Here a speed is asked for, in km/h or mph."},
+        **in_other_unit("fastest"),
+    },
     hints=(
         "Which true speed must not be passed? How much lower has the speedometer to stand?",
         "Take the {off} off the {limit_speed}.",
@@ -112,8 +107,8 @@ NEXT = ChoiceQuestion(
     text=(
         "Out of gear, the step at {slow} gave a measured peak of {slow_peak}, within its band. The "
         "stuck vehicle has not moved, and nothing has shifted. The next step is {fast}. Peaks "
-        "there may "
-        "be up to {over} higher than worked out. The limit of the line is {limit}. What now?"
+        "there may be up to {over} higher than worked out. The limit of the line is {limit}. What "
+        "now?"
     ),
     given={
         "slow": Given("speed", "km/h", (1.6, 2.4)),
@@ -221,10 +216,7 @@ UNRATED = ChoiceQuestion(
         "The shackle of your line has a working limit of {shackle}, the rope one of {rope}. The "
         "eye on the stuck vehicle has no stamp and no maker's sheet. Which plan do you write?"
     ),
-    given={
-        "shackle": Given("force", "kN", (24, 29, 33)),
-        "rope": Given("force", "kN", (38, 41)),
-    },
+    given=choices(shackle="24, 29, 33 kN", rope="38, 41 kN"),
     derived={"half": Derived("force", lambda n: n.shackle / 2)},
     options={
         "rated": Option(
@@ -242,8 +234,8 @@ UNRATED = ChoiceQuestion(
         ),
         "none": Option(
             "No ladder, until another point is found or the eye is known.",
-            "One part without a rating leaves the whole line without one. So this course prints "
-            "no card for it.",
+            "One part without a rating leaves the whole line without one. So this course prints no "
+            "card for it.",
         ),
     },
     right=lambda n: "none" if _with_an_eye_without_stamp(n).working_load_limit is None else "rated",

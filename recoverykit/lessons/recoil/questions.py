@@ -13,6 +13,7 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.course.unit_mistakes import in_meters_per_second, in_other_unit, same_number
 from recoverykit.physics.recoil import MAY_PART, NOT_ALONE, PARTS, LetGo, TetherCatch, freed_speed
@@ -79,20 +80,17 @@ HIGHER = NumericQuestion(
     },
     asked="high_energy",
     explained="The energy grows with the square of the pull.",
-    mistakes=(
-        Mistake(
-            "in step with the pull",
+    mistakes={
+        "in step with the pull": Mistake(
             lambda n: n.times * n.low_energy,
             "You let the energy grow in step with the pull. It grows with the square: the rope "
             "pulls harder, and it is stretched farther as well.",
         ),
-        Mistake(
-            "pull does not matter",
+        "pull does not matter": Mistake(
             lambda n: n.low_energy,
             "That is the energy at {low}. A harder pull stretches the rope farther.",
         ),
-    ),
-    other_kinds={"force": "That is a force. Here an energy is asked for, in kJ or ft·lbf."},
+    },
     hints=(
         "In the panel, double the pull and look at the energy that the rope lets go.",
         "How many times harder is {high} than {low}? Take that number times itself.",
@@ -107,31 +105,24 @@ SPEED = NumericQuestion(
         "A rope of {rope_mass} holds {energy}. A piece of {piece} tears off and flies away with "
         "the rope still tied to it. What speed can the piece not pass, whatever the rope does?"
     ),
-    given={
-        "energy": Given("energy", "kJ", (2, 3, 4)),
-        "piece": Given("mass", "kg", (1.5, 2)),
-        "rope_mass": Given("mass", "kg", (4.5, 5)),
-    },
+    given=choices(energy="2, 3, 4 kJ", piece="1.5, 2 kg", rope_mass="4.5, 5 kg"),
     derived={"speed": Derived("flight", lambda n: freed_speed(n.energy, n.piece))},
     asked="speed",
     explained="It would be that fast with all of the energy. No piece can have more.",
-    mistakes=(
-        Mistake(
-            "rope counted in",
+    mistakes={
+        "rope counted in": Mistake(
             lambda n: freed_speed(n.energy, n.piece + n.rope_mass),
             "You let all of the rope fly as fast as the piece. The rope may come to rest and leave "
             "the piece more: the limit is the speed with all of the energy.",
         ),
-        Mistake(
-            "a third of the rope counted in",
+        "a third of the rope counted in": Mistake(
             lambda n: freed_speed(n.energy, n.piece + n.rope_mass / 3),
             "You counted a third of the rope, as for a spring that swings. A piece that tears off "
             "can be faster than that.",
         ),
-        in_meters_per_second("speed", "flight"),
-        in_other_unit("speed", "flight"),
-    ),
-    other_kinds={"energy": "That is an energy. Here a speed is asked for, in km/h or mph."},
+        **in_meters_per_second("speed", "flight"),
+        **in_other_unit("speed", "flight"),
+    },
     hints=(
         "Use the formula for the highest speed above, with the numbers of this question.",
         "At most, the piece of {piece} has all of the {energy}.",
@@ -147,41 +138,33 @@ def _tether(n):
 TETHER = NumericQuestion(
     id="09.tether",
     text=(
-        "A tether is {tether_length} long and breaks at {tether_strength}. Until then it "
-        "stretches by {tether_stretch}. How much energy can it absorb before it breaks?"
+        "A tether is {tether_length} long and breaks at {tether_strength}. Until then it stretches "
+        "by {tether_stretch}. How much energy can it absorb before it breaks?"
     ),
-    given={
-        "tether_length": Given("length", "m", (1, 1.5)),
-        "tether_strength": Given("force", "kN", (40, 60, 80)),
-        "tether_stretch": Given("ratio", "percent", (8, 12)),
-    },
+    given=choices(
+        tether_length="1, 1.5 m", tether_strength="40, 60, 80 kN", tether_stretch="8, 12 percent"
+    ),
     derived={
         "longer": Derived("length", lambda n: _tether(n).extension_at_break),
         "can": Derived("energy", lambda n: _tether(n).stored_energy(n.longer)),
     },
     asked="can",
     explained="Half of the strength, times how far it stretches. Strength alone absorbs nothing.",
-    mistakes=(
-        Mistake(
-            "half forgotten",
+    mistakes={
+        "half forgotten": Mistake(
             lambda n: 2 * n.can,
             "That is twice too much. The tether does not pull with {tether_strength} all the way: "
             "it starts at nothing.",
         ),
-        Mistake(
-            "strength for energy",
+        "strength for energy": Mistake(
             lambda n: same_number(n.tether_strength, "force", "energy"),
-            "That number is the strength, {tether_strength}. A strong tether that does not "
-            "stretch absorbs nothing.",
+            "That number is the strength, {tether_strength}. A strong tether that does not stretch "
+            "absorbs nothing.",
         ),
-        Mistake(
-            "length for stretch",
+        "length for stretch": Mistake(
             lambda n: n.tether_strength * n.tether_length / 2,
             "You took the whole length. It stretches only by {tether_stretch} of that.",
         ),
-    ),
-    other_kinds={
-        "force": "That is a force. Here an energy is asked for, in kJ or ft·lbf.",
     },
     hints=(
         "Use the third worked example above, with the numbers of this question.",
@@ -203,13 +186,13 @@ CATCHES = ChoiceQuestion(
         "off. When its tether comes taut, the piece has at least {least}. The tether breaks at "
         "{tether_strength}, twice the pull, and can absorb {can}. What happens?"
     ),
-    given={
-        "tension": Given("force", "kN", (30, 35, 40)),
-        "piece": Given("mass", "kg", (2.5, 3)),
-        "tether_length": Given("length", "m", (1.2,)),
-        "tether_stretch": Given("ratio", "percent", (4, 5)),
-        "tether_slack": Given("ratio", "percent", (50,)),
-    },
+    given=choices(
+        tension="30, 35, 40 kN",
+        piece="2.5, 3 kg",
+        tether_length="1.2 m",
+        tether_stretch="4, 5 percent",
+        tether_slack="50 percent",
+    ),
     derived={
         "tether_strength": Derived("force", lambda n: 2 * n.tension),
         "least": Derived("energy", lambda n: _catch(n).least_to_absorb),
@@ -250,14 +233,9 @@ METAL = ChoiceQuestion(
     text=(
         "A line has three parts: a rope that breaks at {rope}, a soft shackle of fiber that breaks "
         "at {soft}, and the steel recovery eye of the stuck vehicle that breaks at {eye}. It is "
-        "pulled "
-        "harder and harder. What lets go first?"
+        "pulled harder and harder. What lets go first?"
     ),
-    given={
-        "rope": Given("force", "kN", (150, 165)),
-        "soft": Given("force", "kN", (120, 133)),
-        "eye": Given("force", "kN", (72, 78)),
-    },
+    given=choices(rope="150, 165 kN", soft="120, 133 kN", eye="72, 78 kN"),
     options={
         "rope": Option(
             "The rope: it is the soft part.",

@@ -15,6 +15,7 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.physics.ground import MireRow, drawbar_pull, resistance
 from recoverykit.tables.marram_point import DemoStuck, DemoVehicle
@@ -77,28 +78,21 @@ MIRED = NumericQuestion(
     },
     asked="pull",
     explained="Twice the weight, and every part of the line would have to bear it.",
-    mistakes=(
-        Mistake(
-            "weight alone",
+    mistakes={
+        "weight alone": Mistake(
             lambda n: n.weight,
             "That is its weight, and what the manuals count at wheel depth. Up to the fenders it "
             "is {share} times that.",
         ),
-        Mistake(
-            "kilograms for newtons",
+        "kilograms for newtons": Mistake(
             lambda n: Q((n.mass * n.share).m_as("kg"), "N"),
             "You took kilograms for newtons. A mass of one kilogram weighs 9.81 newtons.",
         ),
-        Mistake(
-            "wheels and fenders added",
+        "wheels and fenders added": Mistake(
             lambda n: n.weight + n.pull,
             "You added the figures for wheels and for fenders. The one for the fenders is for all "
             "of the mud.",
         ),
-    ),
-    other_kinds={
-        "energy": "That is an energy. Here a force is asked for, in kN or lbf: a steady pull.",
-        "speed": "That is a speed. Here a force is asked for, in kN or lbf: a steady pull.",
     },
     hints=(
         "Use the second worked example above, with 2 in place of 1.",
@@ -118,11 +112,7 @@ SLOPE = NumericQuestion(
         "A vehicle of {mass} is free of the mud and rolls with a resistance of {rolling} of its "
         "weight. It is pulled up a slope of {slope}. What steady pull keeps it rolling?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2100, 2800, 3600)),
-        "rolling": Given("ratio", "percent", (10, 12)),
-        "slope": Given("angle", "degree", (5, 6, 8)),
-    },
+    given=choices(mass="2100, 2800, 3600 kg", rolling="10, 12 percent", slope="5, 6, 8 degree"),
     derived={
         "for_slope": Derived("force", lambda n: resistance(n.mass, 0.0, n.slope)),
         "level": Derived("force", lambda n: resistance(n.mass, n.rolling)),
@@ -130,24 +120,20 @@ SLOPE = NumericQuestion(
     },
     asked="pull",
     explained="The slope and the rolling add up.",
-    mistakes=(
-        Mistake(
-            "slope forgotten",
+    mistakes={
+        "slope forgotten": Mistake(
             lambda n: n.level,
             "That is the pull on level ground. The slope of {slope} comes on top.",
         ),
-        Mistake(
-            "rolling forgotten",
+        "rolling forgotten": Mistake(
             lambda n: n.for_slope,
             "That is for the slope alone, as if it rolled on rails. The ground holds it, too.",
         ),
-        Mistake(
-            "degrees for percent",
+        "degrees for percent": Mistake(
             lambda n: resistance(n.mass, n.rolling, _slope_of_as_many_percent(n)),
             "You took degrees for percent. One degree is a slope of 1.75 %.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Use the third worked example above, with the numbers of this question.",
         "On level ground it would take {level}. The slope alone would take {for_slope}.",
@@ -160,14 +146,10 @@ TIRES = NumericQuestion(
     id="06.tires",
     text=(
         "A recovery vehicle of {mass}, all wheels driven, stands on level ground. Its tires grip "
-        "with {traction} of its weight, and it rolls with a resistance of {rolling} of its "
-        "weight. What steady pull can it give?"
+        "with {traction} of its weight, and it rolls with a resistance of {rolling} of its weight. "
+        "What steady pull can it give?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2400, 2900, 3500)),
-        "traction": Given("ratio", "percent", (40, 55)),
-        "rolling": Given("ratio", "percent", (6, 8)),
-    },
+    given=choices(mass="2400, 2900, 3500 kg", traction="40, 55 percent", rolling="6, 8 percent"),
     derived={
         "grip": Derived("force", lambda n: drawbar_pull(n.mass, n.traction)),
         "own": Derived("force", lambda n: resistance(n.mass, n.rolling)),
@@ -175,25 +157,21 @@ TIRES = NumericQuestion(
     },
     asked="pull",
     explained="What is left of the grip when the vehicle has moved itself. No engine adds to it.",
-    mistakes=(
-        Mistake(
-            "own rolling forgotten",
+    mistakes={
+        "own rolling forgotten": Mistake(
             lambda n: n.grip,
             "That is the grip. The vehicle has to move itself first, and only the rest can pull.",
         ),
-        Mistake(
-            "rolling added",
+        "rolling added": Mistake(
             lambda n: n.grip + n.own,
             "You added its own resistance. It has to be taken off: the vehicle must move itself "
             "before it pulls anything.",
         ),
-        Mistake(
-            "its weight",
+        "its weight": Mistake(
             lambda n: _weight(n.mass),
             "That is its weight. The tires slip long before that, at {traction} of it.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Use the fourth worked example above, with the numbers of this question.",
         "The grip is {grip}, and its own rolling takes {own} of that.",
@@ -205,45 +183,35 @@ TIRES = NumericQuestion(
 WORK = NumericQuestion(
     id="06.work",
     text=(
-        "On level ground it takes {needed} to start a stuck vehicle. Say that digging leaves "
-        "{dug} of "
-        "the resistance, and that boards leave {boards} of what there is. What does it take after "
-        "both?"
+        "On level ground it takes {needed} to start a stuck vehicle. Say that digging leaves {dug} "
+        "of the resistance, and that boards leave {boards} of what there is. What does it take "
+        "after both?"
     ),
-    given={
-        "needed": Given("force", "kN", (18, 24, 30)),
-        "dug": Given("ratio", "percent", (60, 70)),
-        "boards": Given("ratio", "percent", (75, 80)),
-    },
+    given=choices(needed="18, 24, 30 kN", dug="60, 70 percent", boards="75, 80 percent"),
     derived={
         "after_digging": Derived("force", lambda n: n.needed * n.dug),
         "pull": Derived("force", lambda n: n.after_digging * n.boards),
     },
     asked="pull",
     explained="Each leaves its part of what the one before has left.",
-    mistakes=(
-        Mistake(
-            "savings added",
+    mistakes={
+        "savings added": Mistake(
             lambda n: n.needed * (n.dug + n.boards - Q(1, "")),
             "You added up what both take away. The boards only work on what the digging has left.",
         ),
-        Mistake(
-            "digging alone",
+        "digging alone": Mistake(
             lambda n: n.after_digging,
             "That is after the digging. The boards take their part off that.",
         ),
-        Mistake(
-            "boards alone",
+        "boards alone": Mistake(
             lambda n: n.needed * n.boards,
             "That is what the boards leave if nobody digs.",
         ),
-        Mistake(
-            "what is taken away",
+        "what is taken away": Mistake(
             lambda n: n.needed - n.pull,
             "That is what the work takes away. What is left has to be pulled.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Use the last worked example above, with the numbers of this question.",
         "After the digging it is {after_digging}.",
@@ -267,16 +235,12 @@ FIRST = ChoiceQuestion(
     id="06.first",
     text=(
         "A stuck vehicle takes {needed} to start. The tires of the recovery vehicle give "
-        "{available}. "
-        "The lowest working limit of the line is {limit}. Digging and boards would leave {share} "
-        "of the resistance. What do you do first?"
+        "{available}. The lowest working limit of the line is {limit}. Digging and boards would "
+        "leave {share} of the resistance. What do you do first?"
     ),
-    given={
-        "needed": Given("force", "kN", (34, 37, 40)),
-        "available": Given("force", "kN", (14, 15)),
-        "limit": Given("force", "kN", (26, 28)),
-        "share": Given("ratio", "percent", (30,)),
-    },
+    given=choices(
+        needed="34, 37, 40 kN", available="14, 15 kN", limit="26, 28 kN", share="30 percent"
+    ),
     derived={
         "twice": Derived("force", lambda n: 2 * n.available),
         "left": Derived("force", lambda n: n.needed * n.share),

@@ -13,6 +13,7 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.course.unit_mistakes import same_number
 from recoverykit.physics.formulas import kinetic_energy
@@ -70,34 +71,23 @@ HELD = NumericQuestion(
         "A rope has a stiffness of {stiffness}. It is pulled out until it is longer by {stretch}. "
         "How much energy does it hold then?"
     ),
-    given={
-        "stiffness": Given("stiffness", "kN/m", (30, 45, 60)),
-        "stretch": Given("length", "m", (0.4, 0.5, 0.8)),
-    },
+    given=choices(stiffness="30, 45, 60 kN/m", stretch="0.4, 0.5, 0.8 m"),
     derived={
         "pull": Derived("force", lambda n: n.stiffness * n.stretch),
         "held": Derived("energy", lambda n: _straight(n.stiffness).stored_energy(n.stretch)),
     },
     asked="held",
     explained="Half of the pull at the end, times the stretch: the area under the line.",
-    mistakes=(
-        Mistake(
-            "half forgotten",
+    mistakes={
+        "half forgotten": Mistake(
             lambda n: 2 * n.held,
             "That is twice too much. The rope does not pull with {pull} all the way: it starts at "
             "nothing. Its area is a triangle, half of a rectangle.",
         ),
-        Mistake(
-            "force for energy",
+        "force for energy": Mistake(
             lambda n: same_number(n.pull, "force", "energy"),
             "That number is the pull at the end, {pull}. The energy is the area under the line, up "
             "to that pull.",
-        ),
-    ),
-    other_kinds={
-        "force": (
-            "That is a force: how hard the rope pulls. Here an energy is asked for, in kJ or "
-            "ft·lbf."
         ),
     },
     hints=(
@@ -114,32 +104,25 @@ PULL = NumericQuestion(
         "A vehicle brings an energy of {energy} to a rope with a stiffness of {stiffness}. How "
         "hard does the rope pull when it has taken it all up?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2200, 2800)),
-        "speed": Given("speed", "km/h", (3, 5, 7)),
-        "stiffness": Given("stiffness", "kN/m", (25, 40)),
-    },
+    given=choices(mass="2200, 2800 kg", speed="3, 5, 7 km/h", stiffness="25, 40 kN/m"),
     derived={
         "energy": Derived("energy", _energy),
         "pull": Derived("force", lambda n: _pull(n, _straight(n.stiffness))),
     },
     asked="pull",
     explained="The root of two times energy times stiffness.",
-    mistakes=(
-        Mistake(
-            "force taken as even",
+    mistakes={
+        "force taken as even": Mistake(
             lambda n: n.pull / 2**0.5,
             "That comes out when the rope pulls equally hard from start to end. It starts at "
             "nothing and grows, so it ends higher: the 2 under the root does that.",
         ),
-        Mistake(
-            "energy for force",
+        "energy for force": Mistake(
             lambda n: same_number(n.energy, "energy", "force"),
             "That number is the energy, {energy}. How hard the rope pulls depends on how stiff it "
             "is, too.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Use the third worked example above, with the numbers of this question.",
         "F = √(2 E k): the root of two times energy times stiffness.",
@@ -163,12 +146,7 @@ STRONGER = ChoiceQuestion(
         "and pulls with {pull}. Next time the rope is of the same kind and length, but twice as "
         "strong. Same vehicle, same speed. How hard does it pull?"
     ),
-    given={
-        "strength": Given("force", "kN", (90, 110, 130)),
-        "length": Given("length", "m", (10, 12)),
-        "mass": Given("mass", "kg", (2600,)),
-        "speed": Given("speed", "km/h", (5,)),
-    },
+    given=choices(strength="90, 110, 130 kN", length="10, 12 m", mass="2600 kg", speed="5 km/h"),
     derived={
         "energy": Derived("energy", _energy),
         "pull": Derived("force", lambda n: _pull(n, _rope(n))),
@@ -214,12 +192,7 @@ LONGER = NumericQuestion(
         "Next time the rope is of the same kind and strength, but twice as long. Same vehicle, "
         "same speed. How hard does it pull?"
     ),
-    given={
-        "strength": Given("force", "kN", (100, 140)),
-        "length": Given("length", "m", (5, 10)),
-        "mass": Given("mass", "kg", (2400, 3000)),
-        "speed": Given("speed", "km/h", (4,)),
-    },
+    given=choices(strength="100, 140 kN", length="5, 10 m", mass="2400, 3000 kg", speed="4 km/h"),
     derived={
         "energy": Derived("energy", _energy),
         "pull": Derived("force", lambda n: _pull(n, _rope(n))),
@@ -227,26 +200,22 @@ LONGER = NumericQuestion(
     },
     asked="longer_pull",
     explained="Twice the length is half the stiffness, and the pull falls with the root of that.",
-    mistakes=(
-        Mistake(
-            "half of the pull",
+    mistakes={
+        "half of the pull": Mistake(
             lambda n: n.pull / 2,
             "The stiffness is halved. The pull is not: stiffness stands under a root.",
         ),
-        Mistake(
-            "length does not matter",
+        "length does not matter": Mistake(
             lambda n: n.pull,
             "That is the pull of the short rope. The long one stretches twice as far under the "
             "same pull, so a smaller pull takes up the energy.",
         ),
-        Mistake(
-            "longer is harsher",
+        "longer is harsher": Mistake(
             lambda n: n.pull * 2**0.5,
             "You took the root the other way round. A longer line stretches farther and pulls more "
             "gently.",
         ),
-    ),
-    other_kinds={"length": "That is a length. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "In the panel, double the length and leave everything else alone.",
         "k = F_b / (e L): twice the length is half the stiffness. Then F = √(2 E k).",
@@ -281,26 +250,22 @@ WINCH = NumericQuestion(
     },
     asked="winch_pull",
     explained="It takes up the same energy over a far shorter stretch.",
-    mistakes=(
-        Mistake(
-            "a winch line would do",
+    mistakes={
+        "a winch line would do": Mistake(
             lambda n: n.pull,
             "That is the pull of the rope. The winch line has hardly any stretch in which to take "
             "the energy up, so it must pull far harder.",
         ),
-        Mistake(
-            "root forgotten",
+        "root forgotten": Mistake(
             lambda n: n.pull * (_winch(n).stiffness / _rope(n).stiffness),
             "That comes out when the pull grows in step with the stiffness. It grows with the root "
             "of it.",
         ),
-        Mistake(
-            "pulls up to its strength",
+        "pulls up to its strength": Mistake(
             lambda n: n.strength,
             "That is its breaking strength. How far it gets loaded depends on the energy.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "First the stiffness of the winch line, k = F_b / (e L). Then F = √(2 E k).",
         "Its stiffness is {strength} divided by {stretch} of {length}, which is {stiffness}.",

@@ -7,11 +7,11 @@ from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
     Derived,
-    Given,
     GuessTemplate,
     Mistake,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
@@ -31,7 +31,7 @@ GUESSES = (
             "design factor 5. B is a soft shackle, stamped: 30,000 lbf, minimum breaking strength, "
             "design factor 5. Which of the two is stronger?"
         ),
-        given={},
+        given=choices(),
         fields={
             "stronger": ChoiceField(
                 "Stronger is",
@@ -57,29 +57,21 @@ LIMIT = NumericQuestion(
         "A soft shackle is stamped: {strength}, minimum breaking strength, design factor {factor}. "
         "What is its working load limit?"
     ),
-    given={
-        "strength": Given("force", "kN", (90, 126, 150)),
-        "factor": Given("number", "", (3, 5)),
-    },
+    given=choices(strength="90, 126, 150 kN", factor="3, 5"),
     derived={"limit": Derived("force", lambda n: _rated(n).working_load_limit)},
     asked="limit",
     explained="The breaking strength, divided by the design factor.",
-    mistakes=(
-        Mistake(
-            "breaking strength for working load limit",
+    mistakes={
+        "breaking strength for working load limit": Mistake(
             lambda n: n.strength,
             "That is where the shackle breaks. In work it may be pulled with much less: the design "
             "factor says how much less.",
         ),
-        Mistake(
-            "multiplied",
+        "multiplied": Mistake(
             lambda n: n.strength * n.factor,
             "That is more than the strength at which it breaks. The design factor leads from the "
             "working load limit up to the strength, so downwards you divide.",
         ),
-    ),
-    other_kinds={
-        "energy": "That is an energy. Here a force is asked for, in kN or lbf.",
     },
     hints=(
         "Which is lower, the limit for work or the strength at which it breaks?",
@@ -99,36 +91,29 @@ TONS = NumericQuestion(
         "A bow shackle is stamped: {tons} short tons, working load limit, design factor {factor}. "
         "What is its breaking strength, in kN or lbf?"
     ),
-    given={
-        "tons": Given("number", "", (2, 3.25, 6.5)),
-        "factor": Given("number", "", (5, 6)),
-    },
+    given=choices(tons="2, 3.25, 6.5", factor="5, 6"),
     derived={
         "limit": Derived("force", lambda n: _shackle(n).working_load_limit),
         "strength": Derived("force", lambda n: _shackle(n).breaking_strength),
     },
     asked="strength",
     explained="The working load limit, {limit}, times the design factor.",
-    mistakes=(
-        Mistake(
-            "tonnes for short tons",
+    mistakes={
+        "tonnes for short tons": Mistake(
             lambda n: _shackle(n, "force_metric_ton").breaking_strength,
             "That comes out with tonnes of 1000 kg. A short ton is 2000 lb, about a tenth less.",
         ),
-        Mistake(
-            "working load limit for breaking strength",
+        "working load limit for breaking strength": Mistake(
             lambda n: n.limit,
             "That is the working load limit that is stamped. The shackle breaks at a multiple of "
             "it: the design factor says which.",
         ),
-        Mistake(
-            "divided",
+        "divided": Mistake(
             lambda n: n.limit / n.factor,
             "That is less than the working load limit. From the limit up to the strength you "
             "multiply by the design factor.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "How much is one short ton? A pull of 2000 lbf, which is 8.90 kN.",
         "The working load limit is {limit}. The breaking strength is {factor} times that.",
@@ -160,11 +145,7 @@ WHICH = ChoiceQuestion(
         "minimum breaking strength, design factor {factor}. Which of the two has the higher "
         "working load limit?"
     ),
-    given={
-        "tons": Given("number", "", (3.25, 6.5)),
-        "strength": Given("force", "kN", (110, 120, 130)),
-        "factor": Given("number", "", (5, 7)),
-    },
+    given=choices(tons="3.25, 6.5", strength="110, 120, 130 kN", factor="5, 7"),
     derived={
         "shackle_limit": Derived("force", lambda n: Q(n.tons.m_as(""), "force_ton")),
         "strap_limit": Derived("force", lambda n: _two_parts(n)["strap"].working_load_limit),
@@ -214,14 +195,10 @@ def _told(n):
 NOT_STATED = ChoiceQuestion(
     id="04.not-stated",
     text=(
-        "The tag of a rope says {strength}, minimum breaking strength, and nothing else. A "
-        "shackle has a working load limit of {limit}. Which of them comes to its working load "
-        "limit first?"
+        "The tag of a rope says {strength}, minimum breaking strength, and nothing else. A shackle "
+        "has a working load limit of {limit}. Which of them comes to its working load limit first?"
     ),
-    given={
-        "strength": Given("force", "kN", (110, 120, 130)),
-        "limit": Given("force", "kN", (24, 28)),
-    },
+    given=choices(strength="110, 120, 130 kN", limit="24, 28 kN"),
     derived={
         "at_three": Derived("force", lambda n: n.strength / 3),
         "at_seven": Derived("force", lambda n: n.strength / 7),
@@ -257,37 +234,30 @@ BRIDLE = NumericQuestion(
         "A bridle has two equal legs. Each stands {angle} off the line of pull, one to either "
         "side. The line pulls with {tension}. How hard is each leg pulled?"
     ),
-    given={
-        "tension": Given("force", "kN", (20, 25, 32)),
-        "angle": Given("angle", "degree", (30, 40, 45)),
-    },
+    given=choices(tension="20, 25, 32 kN", angle="30, 40, 45 degree"),
     derived={
         "half": Derived("force", lambda n: n.tension / 2),
         "leg": Derived("force", lambda n: leg_tension(n.tension, n.angle)),
     },
     asked="leg",
     explained="Half of the tension, divided by the cosine of the angle.",
-    mistakes=(
-        Mistake(
-            "half for each leg",
+    mistakes={
+        "half for each leg": Mistake(
             lambda n: n.half,
-            "That would hold if both legs ran side by side. These pull apart as well, against "
-            "each other, and so each is pulled harder.",
+            "That would hold if both legs ran side by side. These pull apart as well, against each "
+            "other, and so each is pulled harder.",
         ),
-        Mistake(
-            "all for each leg",
+        "all for each leg": Mistake(
             lambda n: n.tension,
             "That is the pull of the whole line. Two legs share it, though not as well as two that "
             "run side by side.",
         ),
-        Mistake(
-            "angle between the legs",
+        "angle between the legs": Mistake(
             lambda n: leg_tension(n.tension, n.angle / 2),
             "That comes out when {angle} is taken for the angle between the legs. It is the angle "
             "between one leg and the line of pull.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Side by side each leg would have half: {half}. Here it is more.",
         "Use the last worked example above, with {tension} and {angle}.",

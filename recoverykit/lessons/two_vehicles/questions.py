@@ -3,6 +3,8 @@
 All numbers are invented for Marram Point.
 """
 
+import functools
+
 from recoverykit.course.questions import (
     ChoiceQuestion,
     Derived,
@@ -12,6 +14,7 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.course.unit_mistakes import in_meters_per_second, in_other_unit, unconverted
 from recoverykit.physics.dynamics import pull_in_time
@@ -32,6 +35,7 @@ _car = find(DemoVehicle, name=_demo.stuck_vehicle)
 _rope = demo_rope(_demo.rope)
 
 
+@functools.lru_cache(maxsize=128)  # the numbers and the right answer of a question share pulls
 def _pulled(vehicle, stuck_vehicle, speed, breakout):
     """A pull out of gear with the yard rope, against half of the breakout resistance."""
     return pull_in_time(
@@ -61,10 +65,9 @@ GUESSES = (
         id="07.guess",
         text=(
             "The crew car of Marram Point ({stuck_vehicle}) is stuck in a creek. It takes "
-            "{breakout} to "
-            "break it free. The launch truck ({vehicle}) pulls it with the yard rope, out of gear. "
-            "At {slow} the peak force is {slow_peak}, and the car moves by {slow_way}. What do you "
-            "expect at {fast}?"
+            "{breakout} to break it free. The launch truck ({vehicle}) pulls it with the yard "
+            "rope, out of gear. At {slow} the peak force is {slow_peak}, and the car moves by "
+            "{slow_way}. What do you expect at {fast}?"
         ),
         given={
             **_ONE_CASE,
@@ -87,33 +90,23 @@ BEGINS = NumericQuestion(
     id="07.begins",
     text=(
         "It takes {breakout} to break a stuck vehicle free. The recovery vehicle ({mass}) comes "
-        "out of "
-        "gear, and the line has a stiffness of {stiffness}. At what speed does the stuck vehicle "
-        "begin "
-        "to move?"
+        "out of gear, and the line has a stiffness of {stiffness}. At what speed does the stuck "
+        "vehicle begin to move?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2400, 2800, 3400)),
-        "breakout": Given("force", "kN", (18, 21, 24)),
-        "stiffness": Given("stiffness", "kN/m", (35, 45)),
-    },
+    given=choices(mass="2400, 2800, 3400 kg", breakout="18, 21, 24 kN", stiffness="35, 45 kN/m"),
     derived={
         "speed": Derived("speed", lambda n: speed_for_tension(n.mass, n.breakout, n.stiffness))
     },
     asked="speed",
     explained="Below that speed the line is pulled and nothing moves.",
-    mistakes=(
-        Mistake(
-            "force taken as even",
+    mistakes={
+        "force taken as even": Mistake(
             lambda n: n.speed * 2**0.5,
             "That comes out when the rope pulls with {breakout} from start to end. Its pull grows "
             "from nothing, so it takes up only half of that energy on the way.",
         ),
-        in_other_unit("speed"),
-        in_meters_per_second("speed"),
-    ),
-    other_kinds={
-        "force": "That is a force. Here a speed is asked for: at what speed it begins to move.",
+        **in_other_unit("speed"),
+        **in_meters_per_second("speed"),
     },
     hints=(
         "Until it breaks free the stuck vehicle is an anchor, as in lesson 03.",
@@ -126,49 +119,42 @@ BEGINS = NumericQuestion(
 FREE = NumericQuestion(
     id="07.free",
     text=(
-        "A stuck vehicle of {stuck_vehicle} stands on a hard road with its brake off, so that "
-        "next to "
-        "nothing holds it. A recovery vehicle of {vehicle} comes out of gear at {speed}. The line "
-        "has a stiffness of {stiffness}. How high is the peak force?"
+        "A stuck vehicle of {stuck_vehicle} stands on a hard road with its brake off, so that next "
+        "to nothing holds it. A recovery vehicle of {vehicle} comes out of gear at {speed}. The "
+        "line has a stiffness of {stiffness}. How high is the peak force?"
     ),
-    given={
-        "vehicle": Given("mass", "kg", (2600, 3200)),
-        "stuck_vehicle": Given("mass", "kg", (1500, 2000)),
-        "speed": Given("speed", "km/h", (4, 6)),
-        "stiffness": Given("stiffness", "kN/m", (40, 50)),
-    },
+    given=choices(
+        vehicle="2600, 3200 kg",
+        stuck_vehicle="1500, 2000 kg",
+        speed="4, 6 km/h",
+        stiffness="40, 50 kN/m",
+    ),
     derived={
         "together": Derived("mass", lambda n: reduced_mass(n.vehicle, n.stuck_vehicle)),
         "peak": Derived("force", lambda n: peak_tension(n.together, n.speed, n.stiffness)),
     },
     asked="peak",
     explained="The stuck vehicle gives way, and keeps a part of the energy as its own motion.",
-    mistakes=(
-        Mistake(
-            "stuck vehicle for an anchor",
+    mistakes={
+        "stuck vehicle for an anchor": Mistake(
             lambda n: peak_tension(n.vehicle, n.speed, n.stiffness),
             "That is the peak if the stuck vehicle stays where it is. This one rolls: it gives way "
             "while the rope stretches.",
         ),
-        Mistake(
-            "masses added",
+        "masses added": Mistake(
             lambda n: peak_tension(n.vehicle + n.stuck_vehicle, n.speed, n.stiffness),
             "You added the masses. A stuck vehicle that rolls makes the peak lower, not higher.",
         ),
-        Mistake(
-            "mass of the stuck vehicle",
+        "mass of the stuck vehicle": Mistake(
             lambda n: peak_tension(n.stuck_vehicle, n.speed, n.stiffness),
             "You took the mass of the stuck vehicle alone. Both masses count: take their product "
-            "over "
-            "their sum.",
+            "over their sum.",
         ),
-        Mistake(
-            "speed not converted",
+        "speed not converted": Mistake(
             lambda n: peak_tension(n.together, unconverted(n.speed), n.stiffness),
             "That comes out when {speed} is put in as if it were meters a second.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Which mass stands under the root when both vehicles can move? See the second formula.",
         "Product over sum: {vehicle} and {stuck_vehicle} count as {together}.",
@@ -180,44 +166,33 @@ FREE = NumericQuestion(
 MOST = NumericQuestion(
     id="07.at-most",
     text=(
-        "A recovery vehicle of {mass} comes out of gear at {speed}. The stuck vehicle breaks "
-        "free at "
-        "{breakout}, and {moving} still hold it while it moves. How far can one pull move it at "
+        "A recovery vehicle of {mass} comes out of gear at {speed}. The stuck vehicle breaks free "
+        "at {breakout}, and {moving} still hold it while it moves. How far can one pull move it at "
         "most?"
     ),
-    given={
-        "mass": Given("mass", "kg", (2500, 3000, 3500)),
-        "speed": Given("speed", "km/h", (6, 7, 8)),
-        "breakout": Given("force", "kN", (11,)),
-        "moving": Given("force", "kN", (4, 5)),
-    },
+    given=choices(
+        mass="2500, 3000, 3500 kg", speed="6, 7, 8 km/h", breakout="11 kN", moving="4, 5 kN"
+    ),
     derived={
         "energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed)),
         "travel": Derived("length", lambda n: (n.energy / n.moving).to("m")),
     },
     asked="travel",
     explained="The energy of the vehicle is all there is; force times distance uses it up.",
-    mistakes=(
-        Mistake(
-            "half forgotten",
+    mistakes={
+        "half forgotten": Mistake(
             lambda n: 2 * n.travel,
             "You forgot the half: the energy is half the mass times the square of the speed.",
         ),
-        Mistake(
-            "breakout for moving resistance",
+        "breakout for moving resistance": Mistake(
             lambda n: (n.energy / n.breakout).to("m"),
             "You took the pull that breaks it free. Once it moves, {moving} hold it.",
         ),
-        Mistake(
-            "both resistances added",
+        "both resistances added": Mistake(
             lambda n: (n.energy / (n.breakout + n.moving)).to("m"),
             "You added the two resistances. They hold one after the other: {breakout} until it "
             "moves, {moving} from then on.",
         ),
-    ),
-    other_kinds={
-        "energy": "That is an energy. Here a length is asked for, in m or ft.",
-        "force": "That is a force. Here a length is asked for, in m or ft.",
     },
     hints=(
         "All that moves the stuck vehicle is the energy that the recovery vehicle brings.",
@@ -248,14 +223,10 @@ FASTER = ChoiceQuestion(
     id="07.faster",
     text=(
         "The stuck crew car breaks free at {breakout}. A pull at {slow}, out of gear, has a peak "
-        "of {slow_peak} and moves it by {slow_way}. What does the model say of a pull at twice "
-        "the speed?"
+        "of {slow_peak} and moves it by {slow_way}. What does the model say of a pull at twice the "
+        "speed?"
     ),
-    given={
-        "vehicle": Given("mass", "kg", (2800, 3100, 3400)),
-        "breakout": Given("force", "kN", (10, 12)),
-        "slow": Given("speed", "km/h", (4, 4.5)),
-    },
+    given=choices(vehicle="2800, 3100, 3400 kg", breakout="10, 12 kN", slow="4, 4.5 km/h"),
     derived={
         "slow_peak": Derived("force", lambda n: _held_pull(n, n.slow).peak),
         "slow_way": Derived("length", lambda n: _held_pull(n, n.slow).stuck_travel),
@@ -313,11 +284,7 @@ NEXT = ChoiceQuestion(
         "At {speed} the launch truck pulls with {peak}, and the crew car does not move: it takes "
         "{breakout}. Which of these moves it with the lowest peak in the line?"
     ),
-    given={
-        "vehicle": Given("mass", "kg", (2900, 3100)),
-        "breakout": Given("force", "kN", (14, 15, 16)),
-        "speed": Given("speed", "km/h", (3.5, 4)),
-    },
+    given=choices(vehicle="2900, 3100 kg", breakout="14, 15, 16 kN", speed="3.5, 4 km/h"),
     derived={
         "peak": Derived("force", lambda n: _held_pull(n, n.speed).peak),
         "fast": Derived("speed", lambda n: 1.5 * n.speed),

@@ -12,6 +12,7 @@ from recoverykit.course.questions import (
     Mistake,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
@@ -36,7 +37,7 @@ GUESSES = (
             "pulled, harder and harder. Which part passes its working load limit first? Which one "
             "breaks first?"
         ),
-        given={},
+        given=choices(),
         fields={
             "limit": ChoiceField("First past its limit", _parts),
             "break": ChoiceField("First to break", _parts),
@@ -65,38 +66,29 @@ LINE_LIMIT = NumericQuestion(
         "of {hook}. The rope breaks at {strength}; its design factor is {factor}. What is the "
         "working load limit of the whole line?"
     ),
-    given={
-        "shackle": Given("force", "kN", (33,)),
-        "hook": Given("force", "kN", (52,)),
-        "strength": Given("force", "kN", (100, 110, 116)),
-        "factor": Given("number", "", (4, 5)),
-    },
+    given=choices(shackle="33 kN", hook="52 kN", strength="100, 110, 116 kN", factor="4, 5"),
     derived={
         "rope": Derived("force", lambda n: _rope(n).working_load_limit),
         "limit": Derived("force", _line_limit),
     },
     asked="limit",
     explained="The lowest of the three: a line is as strong as its weakest part.",
-    mistakes=(
-        Mistake(
-            "breaking strength for working load limit",
+    mistakes={
+        "breaking strength for working load limit": Mistake(
             lambda n: n.strength,
             "That is where the rope breaks. Its working load limit is lower by the design factor.",
         ),
-        Mistake(
-            "lowest number in the question",
+        "lowest number in the question": Mistake(
             lambda n: n.shackle,
             "That is the shackle. {strength} looks like more, but it is a breaking strength: bring "
             "the rope to its working load limit first.",
         ),
-        Mistake(
-            "average",
+        "average": Mistake(
             lambda n: (n.shackle + n.hook + n.rope) / 3,
             "That is the average of the three limits. The parts do not help each other: each "
             "carries the whole pull.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Bring all three parts to their working load limit. Which is the lowest?",
         "The rope is the one to work out: {strength} divided by {factor}.",
@@ -115,13 +107,10 @@ STRONGER_PART = ChoiceQuestion(
     id="05.stronger-part",
     text=(
         "A line comes to its working load limit at {soft}, at its soft shackle. The bow shackle "
-        "has {bow}. It is replaced by one with {twice}. What is the working load limit of the "
-        "line now?"
+        "has {bow}. It is replaced by one with {twice}. What is the working load limit of the line "
+        "now?"
     ),
-    given={
-        "soft": Given("force", "kN", (20, 24, 27)),
-        "bow": Given("force", "kN", (29, 32)),
-    },
+    given=choices(soft="20, 24, 27 kN", bow="29, 32 kN"),
     derived={
         "twice": Derived("force", lambda n: 2 * n.bow),
         "stays": Derived("force", lambda n: n.soft),
@@ -131,8 +120,8 @@ STRONGER_PART = ChoiceQuestion(
     options={
         "doubles": Option(
             "{doubles}: twice as much as before.",
-            "Only the bow shackle is twice as strong. The soft shackle still comes to its limit "
-            "at {soft}.",
+            "Only the bow shackle is twice as strong. The soft shackle still comes to its limit at "
+            "{soft}.",
         ),
         "rises": Option(
             "Something in between: the line has become stronger on the whole.",
@@ -169,10 +158,7 @@ UNRATED = ChoiceQuestion(
         "tow ball that states no rating for a pull like this. The line is pulled with {tension}. "
         "What can be said of the line?"
     ),
-    given={
-        "limit": Given("force", "kN", (30, 36, 40)),
-        "tension": Given("force", "kN", (8, 12)),
-    },
+    given=choices(limit="30, 36, 40 kN", tension="8, 12 kN"),
     options={
         "within": Option(
             "It is within working limit: {tension} is far less than {limit}.",
@@ -222,26 +208,22 @@ KNOT = NumericQuestion(
     },
     asked="limit",
     explained="The knot has made the rope the weakest part.",
-    mistakes=(
-        Mistake(
-            "knot forgotten",
+    mistakes={
+        "knot forgotten": Mistake(
             lambda n: n.shackle,
             "That is the shackle's limit, which was the lowest before the knot. The rope had "
             "{rope}; what does it have with the knot?",
         ),
-        Mistake(
-            "breaking strength for working load limit",
+        "breaking strength for working load limit": Mistake(
             lambda n: n.knotted,
             "That is where the knotted rope breaks. Its working load limit is lower by the design "
             "factor.",
         ),
-        Mistake(
-            "what is lost for what is left",
+        "what is lost for what is left": Mistake(
             lambda n: n.rope * (1 - n.left),
             "That comes out with what the knot takes away. It leaves {left}.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Bring the rope to its working load limit, and then take what the knot leaves of it.",
         "Without the knot the rope has {rope}. The knot leaves {left} of that.",
@@ -259,40 +241,32 @@ BRIDLE = NumericQuestion(
     id="05.bridle",
     text=(
         "Each of the two equal legs of a bridle has a working load limit of {leg}. Each stands "
-        "{angle} off the line of pull. At what tension of the line do the legs come to their "
-        "limit?"
+        "{angle} off the line of pull. At what tension of the line do the legs come to their limit?"
     ),
-    given={
-        "leg": Given("force", "kN", (18, 20, 24)),
-        "angle": Given("angle", "degree", (30, 45, 50)),
-    },
+    given=choices(leg="18, 20, 24 kN", angle="30, 45, 50 degree"),
     derived={
         "twice": Derived("force", lambda n: 2 * n.leg),
         "limit": Derived("force", _bridle_limit),
     },
     asked="limit",
     explained="Twice the limit of one leg, times the cosine of the angle.",
-    mistakes=(
-        Mistake(
-            "twice one leg",
+    mistakes={
+        "twice one leg": Mistake(
             lambda n: n.twice,
             "That would hold if both legs ran side by side. The wider they stand, the more they "
             "pull against each other.",
         ),
-        Mistake(
-            "one leg",
+        "one leg": Mistake(
             lambda n: n.leg,
             "That is the limit of one leg. The two share the pull of the line, so the line may be "
             "pulled harder than that.",
         ),
-        Mistake(
-            "divided",
+        "divided": Mistake(
             lambda n: n.leg / bridle(n.angle).value,
             "That is the pull in each leg when the line is pulled with {leg}. It was asked the "
             "other way round.",
         ),
-    ),
-    other_kinds={"energy": "That is an energy. Here a force is asked for, in kN or lbf."},
+    },
     hints=(
         "Side by side both legs would hold {twice}. At an angle it is less.",
         "Turn the formula of lesson 04 round: tension is 2 times leg times cosine of the angle.",

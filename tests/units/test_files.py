@@ -9,8 +9,8 @@ import threading
 
 import pytest
 
-from recoverykit.course import files
-from recoverykit.course.files import NotAFileError, locked, read_file, replace_file, write_new
+from recoverykit.units import files
+from recoverykit.units.files import NotAFileError, locked, read_file, replace_file, write_new
 
 unix = pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
 
@@ -135,7 +135,7 @@ def test_a_new_file_is_never_there_by_half(tmp_path, moment):
     script = (
         "import os, sys\n"
         "from pathlib import Path\n"
-        "from recoverykit.course.files import write_new\n"
+        "from recoverykit.units.files import write_new\n"
         f"{moment} = lambda *_: os._exit(9)\n"
         "write_new(Path(sys.argv[1]), bytes(100_000))\n"
     )
