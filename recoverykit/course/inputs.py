@@ -171,7 +171,10 @@ class Tick(Input):
 
 @dataclass(frozen=True, kw_only=True)
 class Text(Input):
-    """A quantity as people write it, between two limits; its value is the text itself."""
+    """A quantity as people write it, between two limits; its value is the text itself.
+
+    A box that starts empty may be emptied again: its value is then "".
+    """
 
     kind: str
     low: Q
@@ -180,8 +183,9 @@ class Text(Input):
 
     @property
     def extremes(self) -> tuple:
-        """The two limits, written out."""
-        return tuple(brief(limit, self.kind, METRIC) for limit in (self.low, self.high))
+        """The two limits, written out, and nothing where the box may be empty."""
+        empty = ("",) if self.may_be_empty("") else ()
+        return *empty, *(brief(limit, self.kind, METRIC) for limit in (self.low, self.high))
 
     def read(self, text: str) -> Reading:
         """The quantity that a text stands for. Raises InputError where there is none."""
@@ -191,8 +195,14 @@ class Text(Input):
             raise InputError(f"{text!r} is not between {low} and {high}")
         return reading
 
+    def may_be_empty(self, text) -> bool:
+        """Whether a text is empty, and may be."""
+        return text == self.start == ""
+
     def check(self, value) -> None:
         """Refuse what cannot be read, or is outside the limits."""
+        if self.may_be_empty(value):
+            return
         try:
             self.read(value)
         except InputError as fault:
@@ -213,7 +223,7 @@ class TextBox(ipywidgets.VBox):
     value = traitlets.Unicode()
 
     def __init__(self, text: Text):
-        self._read = text.read
+        self._text = text
         self._line = ipywidgets.Text(
             description=text.label,
             tooltip=text.help,
@@ -232,10 +242,12 @@ class TextBox(ipywidgets.VBox):
         self._say("")
 
     def _typed(self, typed: str):
+        typed = typed.strip()
         try:
-            note = self._read(typed).note
+            note = "" if self._text.may_be_empty(typed) else self._text.read(typed).note
         except InputError as fault:
-            self._say(f"{fault}. Until then the panel keeps to {self.value}.")
+            kept = f"keeps to {self.value}" if self.value else "has no number"
+            self._say(f"{fault}. Until then the panel {kept}.")
             return
         self.value = typed  # after which `forget` takes the last reply away
         self._say(note and f"{note}.")

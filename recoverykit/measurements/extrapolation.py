@@ -97,7 +97,7 @@ def measured_limit_speed(
     edge of the band reaches it.
     """
     rope = comparison.of(ROPE)
-    step = _next_step(comparison, level)
+    step = next_step(comparison, level)
     limit, first = line.working_load_limit, line.first_past_working_limit
     unknown, link, speed = "", "", None
     if limit is None or first is None:
@@ -123,8 +123,12 @@ def measured_limit_speed(
     )
 
 
-def _next_step(comparison: Comparison, level: float) -> NextStep:
-    """One step beyond, but not past a speed at which the meter was at its full scale."""
+def next_step(comparison: Comparison, level: float = LEVEL) -> NextStep:
+    """One step beyond the fastest pull that counts, and the band of the shape ROPE there.
+
+    The step is the middle one of the gaps between measured speeds. It does not go past a speed at
+    which the meter was at its full scale.
+    """
     rope = comparison.of(ROPE).fit
     speed = from_si(rope.highest, "speed") + comparison.step
     if comparison.full_scale_at is not None:

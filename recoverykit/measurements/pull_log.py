@@ -32,7 +32,7 @@ class PullLog:
     without it, the first pull at a speed belongs to the first round, the second to the second, and
     so on. `row` says where each pull stands in its file, `full_scale` the most that the meter can
     show. `problems` are rows that could not be read, `remarks` say how the file was read,
-    `settled` are rows that look wrong, were looked at, and stay.
+    `accepted` are rows that look wrong, were looked at, and stay.
     Range: speed ≥ 0, peak > 0, at least one pull. Raises InputError otherwise.
 
     >>> log = PullLog(Q([2, 4, 2, 4], "km/h"), Q([7.1, 14.0, 7.4, 14.9], "kN"))
@@ -199,7 +199,7 @@ class PullLog:
         >>> print(log.with_accepted(3).summary)
         4 pulls at 4 speeds, from 2.0 km/h to 8.0 km/h. Looked at, and kept: row 3.
         """
-        self._check_rows("with_settled", rows)
+        self._check_rows("with_accepted", rows)
         return replace(self, accepted=rows)
 
     def _check_rows(self, method: str, rows: tuple[int, ...]) -> None:

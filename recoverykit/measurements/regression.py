@@ -244,6 +244,10 @@ def least_squares(shape: Shape, points: Points) -> tuple[np.ndarray, float]:
     def curve(values):
         return root * shape.curve(values, points.speed)
 
+    if shape.linear:
+        slopes = slopes_of(curve, np.array(shape.start(1.0))).T
+        values = np.linalg.lstsq(slopes, root * points.peak)[0]
+        return values, float(np.sum((curve(values) - root * points.peak) ** 2))
     found = optimize.least_squares(
         lambda values: curve(values) - root * points.peak,
         shape.start(points.peak.max()),

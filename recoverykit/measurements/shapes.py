@@ -21,7 +21,9 @@ class Shape:
     `rope` tells shapes that follow from the energy of a vehicle on a rope; only these may be
     carried beyond the measured speeds. `stretch` gives the stretch of such a rope at the highest
     speed, as a fraction of (mass × highest speed² / peak). `misfit` widens the bands: it is the
-    share of the peak by which a real rope may lie off the fitted shape.
+    share of the peak by which a real rope may lie off the fitted shape. `tangent` gives the
+    stiffness at the highest peak itself, dT/dx, over the mean stiffness up to it, T/x. `linear`
+    marks curves that are linear in their values, which are fitted without a search.
     """
 
     name: str
@@ -32,6 +34,8 @@ class Shape:
     high: float | tuple[float, ...] = np.inf
     stretch: Callable | None = None
     misfit: float = 0.0
+    tangent: Callable = lambda values: 1.0 + 0 * values[0]
+    linear: bool = False
 
     @property
     def rope(self) -> bool:
@@ -93,6 +97,7 @@ LINE = Shape(
     curve=lambda values, v: values[0] + values[1] * v,
     start=lambda peak: (0.0, peak),
     low=-np.inf,
+    linear=True,
 )
 ORIGIN = Shape(
     "line through the origin",
@@ -101,6 +106,7 @@ ORIGIN = Shape(
     curve=lambda values, v: values[0] * v,
     start=lambda peak: (peak,),
     stretch=lambda values: _most_stretch(),
+    linear=True,
 )
 DRIVE = Shape(
     "rope with drive kept on",
@@ -126,6 +132,7 @@ STIFFENING = Shape(
     start=lambda peak: (peak, 0.3),
     high=(np.inf, 1.0),
     stretch=lambda values: _most_stretch(values[1]),
+    tangent=lambda values: 1 + values[1],
 )
 ROPE = Shape(
     "stiffening rope with drive kept on",
@@ -140,6 +147,7 @@ ROPE = Shape(
     low=(0.0, 0.0, _LEAST_DRIVE),
     high=(np.inf, 1.0, 1.0),
     stretch=lambda values: _most_stretch(values[1], values[2]),
+    tangent=lambda values: 1 + values[1],
     # Of the kinds of rope in the tables, fitted without scatter and carried one step on: up to
     # 2.3 % too low (tests/simulations); the rest is for ropes that no table has.
     misfit=0.03,
@@ -150,6 +158,7 @@ SQUARE = Shape(
     (("factor", "N*s²/m²", lambda values, top: values[0] / top**2),),
     curve=lambda values, v: values[0] * v**2,
     start=lambda peak: (peak,),
+    linear=True,
 )
 EXPONENTIAL = Shape(
     "exponential",

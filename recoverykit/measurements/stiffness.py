@@ -19,11 +19,13 @@ class EffectiveStiffness:
     """The stiffness that would give the fitted peaks, and the stretch that it implies.
 
     `first` is the stiffness of the first centimeters, `at_top` the peak over the stretch at the
-    highest measured speed; they differ only for a stiffening rope. Each comes with its 95 % band.
+    highest measured speed, `at_peak` the slope dT/dx at that peak; they differ only for a
+    stiffening rope. Each comes with its 95 % band.
     """
 
     first: tuple[Q, Q, Q]
     at_top: tuple[Q, Q, Q]
+    at_peak: tuple[Q, Q, Q]
     stretch: tuple[Q, Q, Q]
     speed: Q
 
@@ -87,6 +89,7 @@ def effective_stiffness(fit, mass):
     return EffectiveStiffness(
         _positive_band(fit, first, "stiffness"),
         _positive_band(fit, at_top, "stiffness"),
+        _positive_band(fit, lambda values: shape.tangent(values) * at_top(values), "stiffness"),
         _positive_band(fit, stretch, "length"),
         from_si(top, "speed"),
     )

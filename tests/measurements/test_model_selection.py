@@ -62,18 +62,21 @@ def test_the_error_of_a_speed_that_was_left_out_by_hand():
     ("kind", "scatter"), [(IN_PROPORTION, 0.03), (SAME, 150.0)], ids=["in proportion", "same"]
 )
 def test_the_right_shape_is_rarely_ruled_out(true, kind, scatter):
-    logs = [log_of(true, scatter, seed, kind) for seed in range(30)]
+    logs = [log_of(true, scatter, seed, kind) for seed in range(60)]
     found = [ruled_out(compare(log)) for log in logs]
-    assert np.mean([true in out for out in found]) <= 0.07
+    assert np.mean([true in out for out in found]) <= 0.05
     if true not in WRONG:
-        for implausible in WRONG - ({EXPONENTIAL} if true is DRIVE else set()):
+        # With a drive kept on, the peaks begin above zero and rise as an exponential may.
+        for implausible in WRONG - ({EXPONENTIAL} if true in (DRIVE, ROPE) else set()):
             assert np.mean([implausible in out for out in found]) > 0.95
 
 
 def test_the_best_foretells_best_and_the_rest_follow():
-    errors = [c.error.m_as("") for c in compare(log_of(STIFFENING, 0.02)).candidates]
+    found = compare(log_of(STIFFENING, 0.02))
+    errors = [candidate.error.m_as("") for candidate in found.candidates]
     assert errors == sorted(errors)
-    assert compare(log_of(STIFFENING, 0.02)).best.shape is STIFFENING
+    # The rope with a drive kept on includes the one without.
+    assert {candidate.shape for candidate in found.candidates[:2]} == {STIFFENING, ROPE}
 
 
 def test_two_matrices_cannot_tell_a_little_stiffening_but_many_can():

@@ -2,11 +2,13 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from recoverykit import InputError, Q
+from recoverykit import InputError, Pull, Q, Rope, pull_in_time
 from recoverykit.measurements.sampling import peak_capture
+from recoverykit.physics.formulas import time_under_load
+from recoverykit.physics.load_curve import LoadCurve
 
 
 def sampled(samples, phases=20_001):
@@ -64,3 +66,37 @@ def test_the_peak_behind_a_reading():
 def test_what_is_no_meter(rate, duration):
     with pytest.raises(InputError, match="peak_capture"):
         peak_capture(rate, duration)
+
+
+# --- a rope that stiffens ---------------------------------------------------------------
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    stiffening=st.floats(0.0, 0.99),
+    speed=st.floats(1.0, 10.0),
+    drive=st.floats(0.0, 0.5),
+    samples=st.floats(2.0, 30.0),
+)
+def test_the_bound_holds_for_a_rope_that_stiffens(stiffening, speed, drive, samples):
+    """Against the integrated pull: T = k x (1 + b x), which gives back all of its work."""
+    part = np.linspace(0, 1, 60)
+    load = (1 - stiffening) * part + stiffening * part**2
+    rope = Rope(Q(11, "m"), Q(165, "kN"), Q(30, "%"), LoadCurve(tuple(part), tuple(load)))
+    mass = Q(3100, "kg")
+    pull = Pull(mass, rope, Q(speed, "km/h"), drive=drive * Q(20, "kN"))
+    peak = pull.first_peak
+    x = (rope.extension(peak.tension) / rope.extension_at_break).m_as("")
+    slope = (1 - stiffening + 2 * stiffening * x) * rope.stiffness
+    duration = time_under_load(mass, slope)
+    motion = pull_in_time(pull, 8 * duration, samples=4001)
+    time, tension = motion.history.time.m_as("s"), motion.history.tension.m_as("kN")
+    crest = motion.peak_time.m_as("s")
+    gap = duration.m_as("s") / samples
+    # Samples around the first peak, for each place that sampling may start at.
+    offsets = np.linspace(-0.5, 0.5, 41) * gap
+    seen = np.interp(crest + offsets, time, tension) / peak.tension.m_as("kN")
+    worst = peak_capture(Q(1 / gap, "Hz"), duration).worst.m_as("")
+    assert seen.min() >= worst - 1e-4
+    if stiffening < 1e-3 and drive == 0:
+        assert seen.min() == pytest.approx(worst, abs=1e-3)

@@ -8,13 +8,13 @@ from recoverykit.lessons.measured_pulls.extrapolation_picture import Extrapolati
 from recoverykit.lessons.measured_pulls.pulls_picture import BEYOND, highest_speed
 from recoverykit.lessons.measured_pulls.record_content import limit_speed_of
 from recoverykit.lessons.measured_pulls.session import SessionPanel
-from recoverykit.measurements.extrapolation import line_extrapolation
+from recoverykit.measurements.extrapolation import line_extrapolation, next_step
 from recoverykit.measurements.regression import Fit
 from recoverykit.measurements.session import Answer, Session, answer
 from recoverykit.measurements.shapes import LINE, ROPE
 from recoverykit.physics.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
 from recoverykit.units.parsing import read_quantity
-from recoverykit.units.quantities import Q, brief
+from recoverykit.units.quantities import Q
 
 OWN = "my own limit"
 DEMO_LINES = ("yard line", "line over a tow ball")
@@ -26,10 +26,11 @@ class Extrapolation:
     """What the panel works out: the limit speed, the curves behind it, and one speed carried to."""
 
     session: Session
-    line: RiggingLine | None  # None: for a log of one's own no limit was given
+    line: RiggingLine | None  # None: no limit of one's own was given, and one is needed
     limit: Answer  # a LimitSpeed
     fits: tuple[Fit, ...]  # the general rope, and the straight line
-    line_extrapolation: Answer  # a StraightOn
+    fit_to: Q | None  # the rope is drawn to here: one step beyond the measured speeds
+    line_extrapolation: Answer  # a LineExtrapolation
     shown_to: Q  # the end of the picture
 
 
@@ -65,8 +66,8 @@ class ExtrapolationPanel(SessionPanel):
             kind="force",
             low=Q(0.1, "kN"),
             high=Q(1000, "kN"),
-            start=brief(Q(20, "kN"), "force"),
-            help="The lowest working load limit of your own line, with its unit.",
+            start="",
+            help="The lowest working load limit of your own line, with its unit, like 20 kN.",
         ),
         speed_slider(
             Q(8, "km/h"),
@@ -87,8 +88,10 @@ class ExtrapolationPanel(SessionPanel):
         """The limit speed of the line, and both curves at one speed."""
         session, comparison = self.book.session, self.book.session.comparison.value
         rigged = None
-        if line == OWN or session.invented:
-            rigged = _rig(line, own_limit)
+        if line == OWN:
+            rigged = _rig(own_limit) if own_limit else None
+        elif session.invented:
+            rigged = demo_line(line)
         limit = limit_speed_of(session, rigged)
         met = limit.value and limit.value.speed
         return Extrapolation(
@@ -96,6 +99,7 @@ class ExtrapolationPanel(SessionPanel):
             line=rigged,
             limit=limit,
             fits=tuple(comparison.of(shape).fit for shape in (ROPE, LINE)) if comparison else (),
+            fit_to=comparison and next_step(comparison).speed,
             line_extrapolation=answer(line_extrapolation, session.kept, speed),
             shown_to=max(BEYOND * highest_speed(session), speed, met or Q(0, "km/h")),
         )
@@ -111,8 +115,6 @@ class ExtrapolationPanel(SessionPanel):
         )
 
 
-def _rig(line: str, own_limit: str) -> RiggingLine:
-    if line != OWN:
-        return demo_line(line)
+def _rig(own_limit: str) -> RiggingLine:
     limit = read_quantity(own_limit, "force").quantity
     return RiggingLine([Link("your own limit", Rating(limit, WORKING_LOAD_LIMIT))])

@@ -67,10 +67,9 @@ class ExtrapolationPicture(p.Picture):
         axes, unit, end = self._axes, system.unit("force"), self._end(result, system)
         curves = []
         for number, fitted in enumerate(result.fits):
-            speeds = Q(np.linspace(0, end, 161), system.unit("speed"))
-            if number == 0 and result.limit.value:  # the rope: no further than one step beyond
-                last = result.limit.value.next_step.speed.m_as(system.unit("speed"))
-                speeds = Q(np.linspace(0, last, 161), system.unit("speed"))
+            # The rope: no further than one step beyond the measured speeds.
+            last = end if number else result.fit_to.m_as(system.unit("speed"))
+            speeds = Q(np.linspace(0, last, 161), system.unit("speed"))
             curves.append((fitted.shape.name, speeds, fitted.band(speeds)))
         edges = [band.prediction_high.m_as(unit) for _, _, band in curves[:1]]
         axes.set_xlim(0, end)

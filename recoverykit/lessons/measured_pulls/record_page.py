@@ -23,7 +23,9 @@ from recoverykit.lessons.measured_pulls.record_content import (
     PullRecord,
     pull_record,
 )
+from recoverykit.measurements.extrapolation import next_step
 from recoverykit.measurements.session import Session
+from recoverykit.measurements.shapes import ROPE
 from recoverykit.physics.rigging import RiggingLine
 from recoverykit.units.quantities import InputError, display
 
@@ -97,24 +99,28 @@ class _Sheet(Page):
 
 
 def draw_session(axes, session: Session, line: RiggingLine | None, size: float) -> None:
-    """Draw a day's pulls with the best shape and its bands, and the working limit of the line.
+    """Draw a day's pulls with the rope that they show and its bands, and the line's working limit.
 
-    `size` is that of the text, in points.
+    The rope is the shape behind the limit speed, unless the pulls rule it out; it is drawn no
+    further than one step beyond the measured speeds. `size` is that of the text, in points.
     """
     system = display.system
-    speeds = np.linspace(0, BEYOND, 121) * highest_speed(session)
-    best = session.comparison.value and session.comparison.value.best
-    curve = best and best.fit.band(speeds)
+    end, curve = BEYOND * highest_speed(session), None
+    comparison = session.comparison.value
+    if comparison and not comparison.of(ROPE).ruled_out:
+        last = next_step(comparison).speed
+        end, speeds = max(end, last), np.linspace(0, 1, 121) * last
+        curve = comparison.of(ROPE).fit.band(speeds)
     limit = line.working_load_limit if line else None
     values = [] if curve is None else curve.prediction_high.m_as(system.unit("force"))
     shown = 0 if limit is None else limit.m_as(system.unit("force"))
     top = top_of(session, system, values)
-    axes.set_xlim(0, speeds[-1].m_as(system.unit("speed")))
+    axes.set_xlim(0, end.m_as(system.unit("speed")))
     axes.set_ylim(0, max(top, p.round_top(1.1 * shown)) if 0 < shown < 2 * top else top)
     name_pull_axes(axes, system)
     hatch_unmeasured(axes, session, system)
     if curve is not None:
-        draw_bands(axes, speeds, curve, system, best.shape.name)
+        draw_bands(axes, speeds, curve, system, ROPE.name)
     draw_pulls(axes, session, system)
     if limit is not None:
         axes.axhline(shown, color=p.BLACK, linestyle="--", linewidth=1.5, label="working limit")

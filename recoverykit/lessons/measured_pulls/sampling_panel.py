@@ -10,12 +10,19 @@ from recoverykit.lessons.measured_pulls.sampling_picture import MeterPicture
 from recoverykit.lessons.measured_pulls.session import SessionPanel
 from recoverykit.measurements.sampling import PeakCapture, peak_capture
 from recoverykit.measurements.stiffness import EffectiveStiffness
+from recoverykit.physics.dynamics import pull_in_time
 from recoverykit.physics.formulas import time_under_load
+from recoverykit.physics.load_curve import LoadCurve
+from recoverykit.physics.pull import Pull
+from recoverykit.physics.rope import Rope
 from recoverykit.tables.marram_point import DemoVehicle
 from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, show
 
 _NEXT_TO_ALL = 0.999
+_MOMENTS = 481  # of the pull in time
+_CURVE_POINTS = 25  # of the rope's curve, which is a smooth one
+_ROOM = 1.2  # the curve reaches so much further than the pull
 
 
 @dataclass(frozen=True)
@@ -23,11 +30,22 @@ class SampledPull:
     """The rope behind measured pulls, one pull at their highest speed, and a meter's samples."""
 
     rope: EffectiveStiffness
+    rate: Q
     capture: PeakCapture
-    peak: Q
-    duration: Q
-    times: Q
+    moments: Q  # the pull itself, in time
+    tension: Q
+    times: Q  # the meter's samples of it
     samples: Q
+
+    @property
+    def peak(self) -> Q:
+        """The true peak."""
+        return self.tension.max()
+
+    @property
+    def duration(self) -> Q:
+        """How long the line is under load."""
+        return self.moments[-1]
 
     @property
     def shown(self) -> Q:
@@ -51,10 +69,9 @@ class MeterPanel(SessionPanel):
     >>> print(panel.summary)
     The peaks are those of a stiffening rope of 49.8 kN/m over its whole stretch (95 % band 46.2
     kN/m to 53.8 kN/m): at 6.0 km/h it stretches by 0.432 m. Hold that against the length of the
-    rope and its stretch at break. A pull loads it for about 0.784 s, time for 7.8 samples: for
-    half a sine, the pull of a straight rope, the meter shows up to 2.0 % less than the true peak.
-    A reading of 21.5 kN can stand for 22.0 kN. A stiffening rope has a sharper peak, of which the
-    meter misses more.
+    rope and its stretch at break. A pull loads it for about 0.800 s, time for 8 samples: the meter
+    shows up to 2.5 % less than the true peak. A reading of 21.5 kN can stand for 22.1 kN. A rope that gives back less than it took falls faster after its peak: then the meter may miss
+    more.
     """
 
     picture_type = MeterPicture
@@ -91,14 +108,13 @@ class MeterPanel(SessionPanel):
         if found.value is None:
             return Metered(None, found.reason)
         rope = found.value
-        stiffness, stretch = rope.at_top[0], rope.stretch[0]
-        peak = (stiffness * stretch).to("N")
-        duration = time_under_load(mass, stiffness)
-        times = (np.arange(0, (duration * rate).m_as("") + 1) + phase.m_as("")) / rate.to("Hz").m
-        times = times[times <= duration.m_as("s")]
-        samples = peak * np.sin(np.pi * times / duration.m_as("s"))
-        capture = peak_capture(rate, duration)
-        return Metered(SampledPull(rope, capture, peak, duration, Q(times, "s"), samples))
+        moments, tension = _pull_in_time(rope, mass)
+        duration = moments.m[-1]
+        times = (np.arange(0, duration * rate.m_as("Hz") + 1) + phase.m_as("")) / rate.m_as("Hz")
+        times = Q(times[times <= duration], "s")
+        samples = np.interp(times, moments, tension)
+        capture = peak_capture(rate, time_under_load(mass, rope.at_peak[0]))
+        return Metered(SampledPull(rope, rate, capture, moments, tension, times, samples))
 
     def describe(self, result, system):
         """Stiffness and stretch, the time under load, and what the meter may have missed."""
@@ -106,6 +122,29 @@ class MeterPanel(SessionPanel):
         if pull is None:
             return f"The stiffness is unknown, and with it all that follows: {result.reason}."
         return f"{_rope_in_words(pull.rope, system)} {_capture_in_words(pull, system)}"
+
+
+def _pull_in_time(rope: EffectiveStiffness, mass: Q) -> tuple[Q, Q]:
+    """Moments and tensions of a pull out of gear, from the rope coming taut to its going slack.
+
+    With the fitted T = k x (1 + b x), which gives back all of its work.
+    """
+    stiffness, stretch = rope.at_top[0], rope.stretch[0]
+    stiffening = (rope.at_peak[0] / stiffness).m_as("") - 1
+    part = np.linspace(0, 1, _CURVE_POINTS)
+    x = _ROOM * part  # in stretches of the pull
+    load = (1 - stiffening) * x + stiffening * x**2
+    line = Rope(
+        length=4 * stretch,  # whatever is long enough to stretch so far
+        breaking_strength=stiffness * stretch * load[-1],
+        stretch_at_break=_ROOM / 4,
+        curve=LoadCurve(tuple(part), tuple(load / load[-1])),
+    )
+    longest = 2 * time_under_load(mass, stiffness)
+    pull = pull_in_time(Pull(mass, line, rope.speed), longest, samples=_MOMENTS)
+    tension = pull.history.tension.to("N")
+    taut = 1 + np.flatnonzero(tension[1:].m <= 0)[0]
+    return pull.history.time[: taut + 1].to("s"), tension[: taut + 1]
 
 
 def _rope_in_words(rope: EffectiveStiffness, system) -> str:
@@ -123,7 +162,8 @@ def _rope_in_words(rope: EffectiveStiffness, system) -> str:
 
 def _capture_in_words(pull: SampledPull, system) -> str:
     duration, capture = show(pull.duration, "time", system), pull.capture
-    looks = f"A pull loads it for about {duration}, time for {capture.samples:.2g} samples:"
+    samples = (pull.duration * pull.rate).m_as("")
+    looks = f"A pull loads it for about {duration}, time for {samples:.2g} samples:"
     reading = show(pull.peak, "force", system)
     most = capture.peak_behind(pull.peak)[1]
     if not np.isfinite(most.m):
@@ -131,9 +171,8 @@ def _capture_in_words(pull: SampledPull, system) -> str:
     if capture.worst > _NEXT_TO_ALL:
         return f"{looks} the meter misses next to nothing of the peak."
     missed = show(1 - capture.worst, "ratio", system)
-    sharper = " A stiffening rope has a sharper peak, of which the meter misses more."
     return (
-        f"{looks} for half a sine, the pull of a straight rope, the meter shows up to {missed} "
-        f"less than the true peak. A reading of {reading} can stand for "
-        f"{show(most, 'force', system)}.{sharper * pull.rope.stiffens}"
+        f"{looks} the meter shows up to {missed} less than the true peak. A reading of {reading} "
+        f"can stand for {show(most, 'force', system)}. A rope that gives back less than it took "
+        f"falls faster after its peak: then the meter may miss more."
     )

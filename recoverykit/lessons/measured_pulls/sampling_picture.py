@@ -9,7 +9,7 @@ MOST_STEMS = 60  # more samples would be one dark area
 
 
 class MeterPicture(p.Picture):
-    """The pull as half a sine, every sample as a stem, and the highest of them."""
+    """The pull in time, every sample as a stem, and the highest of them."""
 
     def build(self):
         """Make the artists; their values come in `update`."""
@@ -39,10 +39,8 @@ class MeterPicture(p.Picture):
         if pull is None:
             return
         unit, end = system.unit("force"), self._axes.get_xlim()[1]
-        peak = pull.peak.m_as(unit)
-        duration, times = pull.duration.m_as("s"), pull.times.m_as("s")
-        moments = np.linspace(0, duration, 121)
-        self._pull.set_data([*moments, end], [*peak * np.sin(np.pi * moments / duration), 0])
+        peak, times = pull.peak.m_as(unit), pull.times.m_as("s")
+        self._pull.set_data([*pull.moments.m_as("s"), end], [*pull.tension.m_as(unit), 0])
         self._true.set_data([0, end], [peak, peak])
         seen = pull.samples.m_as(unit)
         stems = times if len(times) <= MOST_STEMS else []

@@ -8,6 +8,7 @@ from helpers.committed_later import CommittedLater
 from recoverykit.course.html import as_html
 from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
 from recoverykit.measurements.session import CurrentSession, read_session
+from recoverykit.measurements.shapes import ROPE
 from recoverykit.units.quantities import InputError, Q, display, show
 
 PANELS = (MeasuredPullsPanel, ExtrapolationPanel, MeterPanel)
@@ -182,6 +183,57 @@ def test_an_own_limit_counts(book):
     assert panel.summary.startswith("At ")
     with pytest.raises(InputError, match="bare 'T'"):
         panel.set(own_limit="4 T")
+
+
+def box_of(panel):
+    """The box for a limit of one's own and the list of lines, as on the page."""
+    _ = panel.view
+    shown = {each.name: widget for each, widget in panel._view._in_sight()}
+    return shown["own_limit"], shown["line"]
+
+
+@pytest.mark.parametrize("invented", [True, False])
+def test_my_own_limit_picked_without_a_number_has_no_limit_speed(book, invented):
+    book.leave_out(4, 12)
+    if not invented:
+        book.read(LOGS["no repeats"], "today.csv")
+    panel = ExtrapolationPanel(book)
+    box, lines = box_of(panel)
+    assert box._line.value == ""
+    lines.value = "my own limit"
+    assert panel.result.line is None
+    assert panel.result.limit.value is None
+    assert "it needs the lowest working load limit of your own line" in panel.summary
+    texts, _ = labels_of(panel)
+    assert "no limit of\nyour own yet" in texts
+    box._line.value = "4 T"
+    assert "Until then the panel has no number" in box._reply.value
+    assert panel.result.line is None
+    box._line.value = "20 kN"
+    assert panel.result.limit.value.limit == Q(20, "kN")
+    for emptied in ("", "  "):
+        box._line.value = "20 kN"
+        box._line.value = emptied
+        assert (panel.values["own_limit"], panel.values["line"]) == ("", "my own limit")
+        assert panel.result.limit.value is None
+
+
+def test_a_number_in_the_box_selects_it(book):
+    panel = ExtrapolationPanel(book)
+    box, lines = box_of(panel)
+    box._line.value = "2,700 lbf"
+    assert lines.value == "my own limit"
+    assert panel.result.line.working_load_limit == Q(2700, "lbf")
+
+
+@pytest.mark.parametrize("own_limit", ["", "20 kN"])
+def test_the_rope_is_drawn_no_further_than_one_step_beyond(book, own_limit):
+    book.read(LOGS["without scatter"].replace(b"28", b"28.2"), "today.csv")
+    panel = ExtrapolationPanel(book)
+    panel.set(own_limit=own_limit, speed=Q(15, "km/h"))
+    (axes,) = panel.figure.axes
+    (rope,) = [line for line in axes.lines if line.get_label() == ROPE.name]
+    assert max(rope.get_xdata()) == pytest.approx(10)  # the steps are 2 km/h wide
 
 
 def test_a_log_of_ones_own_has_no_limit_speed_for_the_invented_line(book):

@@ -1,6 +1,7 @@
 """What of a day of pulls goes on paper."""
 
 import pytest
+from matplotlib.figure import Figure
 
 from recoverykit import display
 from recoverykit.lessons.measured_pulls.record_content import (
@@ -9,7 +10,9 @@ from recoverykit.lessons.measured_pulls.record_content import (
     MOST_ROWS,
     pull_record,
 )
+from recoverykit.lessons.measured_pulls.record_page import draw_session
 from recoverykit.measurements.session import demo_session, read_session
+from recoverykit.measurements.shapes import LINE, ROPE
 from recoverykit.physics.rigging import demo_line
 
 
@@ -66,6 +69,34 @@ def test_a_limit_speed_that_is_unknown_says_why(pulls, line, reason):
     (said,) = section(record_of("speed [km/h],peak [kN]\n" + pulls, line), "Limit speed")
     assert "limit speed is unknown: " in said
     assert reason in said
+
+
+def drawn(session):
+    axes = Figure().add_subplot()
+    draw_session(axes, session, None, 8)
+    return {line.get_label(): line for line in axes.lines}
+
+
+@pytest.mark.parametrize("speeds", [(1, 2, 3, 4, 5, 6), (1, 2, 5, 8)])
+def test_the_picture_shows_the_general_rope_to_one_step_beyond(speeds):
+    """Even where a straight line ranks first."""
+    rows = "".join(f"{v},{times * (4 * v + 3)}\n" for times in (0.95, 1.05) for v in speeds)
+    session = read_session(f"speed [km/h],peak [kN]\n{rows}".encode(), "today.csv")
+    comparison = session.comparison.value
+    assert comparison.best.shape is LINE
+    lines = drawn(session)
+    assert LINE.name not in lines
+    step = 1 if len(speeds) == 6 else 3
+    longest = max(max(line.get_xdata()) for line in lines.values())
+    assert max(lines[ROPE.name].get_xdata()) == pytest.approx(speeds[-1] + step)
+    assert longest == pytest.approx(speeds[-1] + step)
+
+
+def test_the_picture_shows_no_rope_that_the_pulls_rule_out():
+    rows = "".join(f"{v},{v**2 + 0.02 * (v % 2)}\n" for v in (1, 2, 3, 4, 5, 6) * 2)
+    session = read_session(f"speed [km/h],peak [kN]\n{rows}".encode(), "today.csv")
+    assert session.comparison.value.of(ROPE).ruled_out
+    assert ROPE.name not in drawn(session)
 
 
 def test_without_a_line_of_ones_own_there_is_no_limit_speed():
