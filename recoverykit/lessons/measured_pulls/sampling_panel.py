@@ -70,8 +70,8 @@ class MeterPanel(SessionPanel):
     The peaks are those of a stiffening rope of 49.8 kN/m over its whole stretch (95 % band 46.2
     kN/m to 53.8 kN/m): at 6.0 km/h it stretches by 0.432 m. Hold that against the length of the
     rope and its stretch at break. A pull loads it for about 0.800 s, time for 8 samples: the meter
-    shows up to 2.5 % less than the true peak. A reading of 21.5 kN can stand for 22.1 kN. A rope that gives back less than it took falls faster after its peak: then the meter may miss
-    more.
+    shows up to 2.5 % less than the true peak. A reading of 21.5 kN can stand for 22.1 kN. A rope
+    that gives back less than it took falls faster after its peak: then the meter may miss more.
     """
 
     picture_type = MeterPicture
