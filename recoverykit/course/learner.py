@@ -3,9 +3,18 @@
 import ipywidgets
 
 from recoverykit.course.forms import Asked, button, paragraph, row
-from recoverykit.course.progress import DEFAULT_LEARNER, Progress, current, use_learner, watch
+from recoverykit.course.progress import (
+    DEFAULT_LEARNER,
+    UNITS,
+    Progress,
+    current,
+    use_learner,
+    watch,
+)
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.units.quantities import InputError
+
+TAKEN = "There are answers under this name already. If they are not yours, choose another name."
 
 
 def ask_name() -> "LearnerView":
@@ -44,13 +53,19 @@ class LearnerView(Asked):
         except InputError as fault:
             self._say(Feedback(UNREADABLE, f"Your answers are kept as before: {fault}."))
         else:
-            self.show_learner(current())
+            # Ann and ann are one learner: who shares a computer has to know.
+            taken = any(entry.id != UNITS for entry in current().entries())
+            self._show(current(), TAKEN if taken else "")
 
     def show_learner(self, progress: Progress) -> None:
         """Say where the answers of a learner are kept."""
+        self._show(progress)
+
+    def _show(self, progress: Progress, more: str = "") -> None:
         self._progress = progress
         named = progress.learner != DEFAULT_LEARNER
         self._box.value = progress.learner if named else ""
         whose = f"under the name {progress.learner}" if named else "without a name"
         file = f"{progress.path.parent.name}/{progress.path.name}"
-        self._say(Feedback(COMMITTED, f"Answers are kept {whose}, in the file {file}."))
+        kept = f"Answers are kept {whose}, in the file {file}."
+        self._say(Feedback(COMMITTED, f"{kept} {more}".strip()))

@@ -189,6 +189,24 @@ def test_a_name_is_used_at_once_by_all_that_is_on_the_page(in_new_kernel):
     assert len(kept("before")) == 1, "looking again keeps nothing"
 
 
+@pytest.mark.parametrize("name", ["Ann", "ann", "ANN", "\uff21nn"])  # the last with a wide A
+def test_a_name_that_has_answers_already_is_pointed_out(in_new_kernel, name):
+    view = ask_name()
+    view.name("Ann")
+    assert "already" not in view.sentence
+    ask("00.reading").answer("1 kN")
+    in_new_kernel()
+    assert "already" not in ask_name().sentence, "nobody has just chosen a name"
+    view = ask_name()
+    view.name("Ben")
+    assert "already" not in view.sentence
+    view.name(name)
+    assert view.sentence.endswith(
+        "There are answers under this name already. If they are not yours, choose another name."
+    )
+    assert progress.current().latest("00.reading").typed == {"answer": "1 kN"}
+
+
 @pytest.mark.parametrize("bad", ["", "   ", "x" * 61])
 def test_a_useless_name_is_said_and_changes_nothing(bad):
     view = ask_name()
