@@ -71,7 +71,9 @@ def parser() -> argparse.ArgumentParser:
         "--units", choices=UNITS, default="metric", help="what numbers are shown in (metric)"
     )
     add("check", check_machine, "say whether all that the course needs is there and works")
-    commands.add_parser("test", help="run all tests; what follows is passed on to pytest")
+    commands.add_parser(
+        "test", help="run all tests, or the quick ones: test quick; else what follows is for pytest"
+    )
     return whole
 
 

@@ -18,11 +18,21 @@ CHROMIUM_MISSING = (
 # What is timed runs by itself, after all else.
 TIMED = ("tests/benchmarks", "tests/browser/test_key_press_speed.py")
 BESIDE_EACH_OTHER = ("-n", "2", "--no-loadscope-reorder")  # in the order of tests/conftest.py
+# Left out of the quick tests, and with them each test that visits the corners of a panel: what
+# starts a browser, servers, kernels or other tools.
+SLOW = ("lessons", "tests/benchmarks", "tests/browser", "tests/class_server", "tests/faults")
+SLOW += ("tests/simulations",)
+SLOW += tuple(f"tests/launcher/test_{name}.py" for name in ("check", "export", "present", "server"))
+SLOW += tuple(f"tests/repository/test_{name}.py" for name in ("security", "types", "wheel"))
 
 
 def run_tests(arguments: list[str]) -> int:
-    """Run the style checks and all tests, or only what the arguments tell pytest."""
+    """Run the style checks and all tests, the quick ones, or what the arguments tell pytest."""
     environment.prepare(environment.LEARNER_PACKAGES, environment.TEST_PACKAGES)
+    if arguments[:1] == ["quick"]:
+        style = [run_module("ruff", "check"), run_module("ruff", "format", "--check")]
+        options = ("--quick", *(f"--ignore={path}" for path in SLOW), *arguments[1:])
+        return max(*style, run_module("pytest", *BESIDE_EACH_OTHER, *options))
     chromium = find_chromium()
     if not chromium:
         say(CHROMIUM_MISSING)

@@ -2,6 +2,7 @@
 
 import gc
 import logging
+import re
 import shutil
 import signal
 import subprocess
@@ -16,6 +17,7 @@ from recoverykit.course.panel import Panel
 
 # No unit test is timed: a busy machine is no fault of the code.
 settings.register_profile("untimed", deadline=None)
+settings.register_profile("quick", deadline=None, max_examples=10)
 settings.load_profile("untimed")
 
 # Tests that are run in the background are deaf to Ctrl-C, and so would be all that they start.
@@ -35,6 +37,11 @@ def pytest_addoption(parser):
         help="keep the panels' pictures as they are now, to compare later ones with",
     )
     parser.addoption(
+        "--quick",
+        action="store_true",
+        help="leave out tests that visit the corners of a panel, and try fewer random examples",
+    )
+    parser.addoption(
         "--accounts",
         action="store_true",
         help="run the class tests, which make accounts on this machine, as CI does: needs root",
@@ -45,6 +52,14 @@ def pytest_configure(config):
     """Follow our own options."""
     if config.getoption("--every-corner"):
         Panel.paired_corners = Panel.corners
+    if config.getoption("--quick"):
+        Panel.corners = Panel.paired_corners = leave_out
+        settings.load_profile("quick")
+
+
+def leave_out(panel):
+    """Stand for a panel's corners."""
+    pytest.skip("quick tests do not visit corners")
 
 
 @pytest.fixture(autouse=True)
@@ -95,6 +110,7 @@ def pytest_terminal_summary(terminalreporter):
 # --- many at once ---------------------------------------------------------------------------
 
 CLASS = "tests/class_server"
+PROJECTOR = "tests/browser/test_present.py"
 
 # What takes longest is begun first, so that no worker is left alone with it at the end.
 LONGEST = ("tests/browser/test_whole_course.py", CLASS, "tests/browser/", "tests/faults/")
@@ -107,11 +123,18 @@ def pytest_collection_modifyitems(items):
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """Hand each file as a whole to a worker, and all of the class tests: they share accounts."""
+    """Hand each file as a whole to a worker, and all of the class tests: they share accounts.
+
+    The projector's pages, which are one a lesson, are handed out in two halves.
+    """
     from xdist.scheduler import LoadFileScheduling
 
     class Files(LoadFileScheduling):
         def _split_scope(self, nodeid):
-            return CLASS if nodeid.startswith(CLASS) else super()._split_scope(nodeid)
+            if nodeid.startswith(CLASS):
+                return CLASS
+            file = super()._split_scope(nodeid)
+            lesson = re.search(r"\[(\d\d)-", nodeid) if file == PROJECTOR else None
+            return f"{file} {int(lesson[1]) % 2}" if lesson else file
 
     return Files(config, log)

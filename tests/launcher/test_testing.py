@@ -32,6 +32,21 @@ def test_all_tests_are_the_style_checks_what_is_untimed_and_what_is_timed(module
     assert all((paths.ROOT / path).exists() for path in timed[1:])
 
 
+def test_quick_tests_leave_out_what_is_slow_and_need_no_browser(modules, monkeypatch, capsys):
+    runs, codes = modules
+    monkeypatch.setattr(testing, "find_chromium", lambda: pytest.fail("it was looked for"))
+    assert testing.run_tests(["quick", "-x"]) == 0
+    (*style, quick) = runs
+    assert style == [("ruff", "check"), ("ruff", "format", "--check")]
+    assert "--quick" in quick
+    assert quick[-1] == "-x"
+    left_out = [option.removeprefix("--ignore=") for option in quick if "--ignore=" in option]
+    assert left_out == list(testing.SLOW)
+    assert all((paths.ROOT / path).exists() for path in left_out)
+    codes["pytest", "-n"] = 1
+    assert testing.run_tests(["quick"]) == 1
+
+
 def test_arguments_go_to_pytest(modules):
     runs, _ = modules
     testing.run_tests(["tests/test_rope.py", "-x"])
