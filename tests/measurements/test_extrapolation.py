@@ -57,6 +57,25 @@ def test_few_next_pulls_pass_the_limit_at_the_limit_speed(rope, drive):
         assert found.unknown < 0.5
 
 
+@pytest.mark.parametrize("stated", [True, False])
+@pytest.mark.parametrize(("rope", "drive"), [("double braid, new", 1.5), ("laid, new", 3.0)])
+def test_few_next_pulls_pass_the_limit_where_the_meter_ended_below_them(rope, drive, stated):
+    """Pulls from 6 km/h on are at the meter's full scale, whether somebody stated it or not."""
+    setting = Setting(
+        rope=rope,
+        drive=drive,
+        speeds=(1, 2, 3, 4, 5, 6, 7),
+        full_scale_at=5.5,
+        stated=stated,
+        limits_at=(4.5, 5.4, 7.0),
+    )
+    inside, at_the_end, above_full_scale = outcomes(setting, logs=15, seed=3)
+    for found in (inside, at_the_end, above_full_scale):
+        assert found.above <= 0.05
+    assert inside.unknown == at_the_end.unknown == 0
+    assert above_full_scale.unknown > 0.3
+
+
 def test_one_step_beyond_the_measured_speeds_is_the_end():
     found = measured_limit_speed(compare(STRAIGHT), line_of(60))
     assert found.speed is None

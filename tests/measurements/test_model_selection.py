@@ -62,7 +62,9 @@ def test_the_error_of_a_speed_that_was_left_out_by_hand():
     ("kind", "scatter"), [(IN_PROPORTION, 0.03), (SAME, 150.0)], ids=["in proportion", "same"]
 )
 def test_the_right_shape_is_rarely_ruled_out(true, kind, scatter):
-    logs = [log_of(true, scatter, seed, kind) for seed in range(60)]
+    # Ropes are slow to fit to what is no rope's.
+    count = 20 if true in WRONG else 60
+    logs = [log_of(true, scatter, seed, kind) for seed in range(count)]
     found = [ruled_out(compare(log)) for log in logs]
     assert np.mean([true in out for out in found]) <= 0.05
     if true not in WRONG:
