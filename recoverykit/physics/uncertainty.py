@@ -1,14 +1,12 @@
 """Spread: inputs that are not known exactly, and the band that they make of an answer."""
 
 import functools
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
-from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import InputError, Q, as_floats, excerpt, show
 from recoverykit.units.validation import Argument, to_si
 
@@ -20,7 +18,6 @@ SEED = 1950  # any whole number does; the same one always gives the same band
 BAND = (0.025, 0.5, 0.975)  # 95 of 100 cases lie between the outer two
 
 _STEPS = 40  # steps over one input when its share of the spread is taken
-_NODES = 9  # points at which a band along a curve is sampled
 
 
 @dataclass(frozen=True)
@@ -137,26 +134,6 @@ def check_fields(record, **arguments: Argument) -> None:
     to_si(type(record).__name__, arguments, ends)
 
 
-def read_uncertain(text: str, kind: str, stated_as: str = RANGE) -> Uncertain:
-    """Read what a person writes, such as "38 ± 2 kN" or "8500 lbf +/- 300 lbf".
-
-    Each half is read as `read_quantity` does; the first may leave its unit to the second. Raises
-    InputError, with what to write instead, for anything else.
-
-    >>> weighed = read_uncertain("2500 ± 100 kg", "mass")
-    >>> print(weighed.value, weighed.plus_minus, weighed.stated_as)
-    2500.0 kg 100.0 kg range
-    """
-    value, sign, plus_minus = str(text).replace("+/-", "±").partition("±")
-    if not sign:
-        raise InputError(f'{text!r:.60} has no "±"; write for example "38 ± 2 kN"')
-    if re.search(r"\d\s*$", value):
-        value += re.sub(r"^[\d.,/' -]*", " ", plus_minus.strip())
-    return Uncertain(
-        read_quantity(value, kind).quantity, read_quantity(plus_minus, kind).quantity, stated_as
-    )
-
-
 class Band(NamedTuple):
     """Half of the cases lie below the median, and 95 of 100 between low and high.
 
@@ -265,29 +242,6 @@ def propagate(
     if not np.all(answer.m > -np.inf):
         raise InputError("propagate: some of the sampled inputs give no answer; narrow their range")
     return Spread(answer, chances)
-
-
-def band_along(
-    function: Callable, along, inputs: Mapping, samples: int = SAMPLES, seed: int = SEED
-) -> Band:
-    """The band of a curve: an answer for each of the quantities in `along`, in rising order.
-
-    `function` takes one more argument first, the place along the curve. Only 9 places are
-    sampled, closer together at the low end, where peak force against speed bends, and the band
-    runs straight between them: for peak force this is off by less than 0.3 % of the highest point
-    on a straight rope, and by about 1 % on a stiffening one, where 2,000 samples do as well.
-
-    >>> from recoverykit.physics.formulas import peak_tension
-    >>> speeds = Q(np.linspace(0, 10, 60), "km/h")
-    >>> band = band_along(
-    ...     lambda speed, mass: peak_tension(mass, speed, Q(40, "kN/m")),
-    ...     speeds, {"mass": Uncertain(Q(2500, "kg"), Q(100, "kg"))})
-    >>> print(show(band.low[-1], "force"), show(band.high[-1], "force"))
-    27.2 kN 28.3 kN
-    """
-    places = along[0] + (along[-1] - along[0]) * np.linspace(0, 1, _NODES) ** 2
-    spread = propagate(functools.partial(function, places[:, np.newaxis]), inputs, samples, seed)
-    return Band(*(np.interp(along, places, edge) for edge in spread.band))
 
 
 @functools.lru_cache(maxsize=64)
