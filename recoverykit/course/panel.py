@@ -232,7 +232,12 @@ def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
     True
     >>> {(row[2], row[7]) for row in rows} == {(0, 0), (0, 1), (1, 0), (1, 1)}
     True
+    >>> list(pairwise(["ab"]))
+    [('a',), ('b',)]
     """
+    if len(choices) == 1:  # there is nothing to pair it with
+        yield from itertools.product(*choices)
+        return
     places = [[(place, index) for index in range(len(c))] for place, c in enumerate(choices)]
     still_apart = {
         pair for two in itertools.combinations(places, 2) for pair in itertools.product(*two)

@@ -249,7 +249,7 @@ def move_to(panel, there, label, key):
     before, told = panel.pixels(), there.summary
     (slider,) = (each for each in there.inputs if each.label == label)
     end = slider.positions(display.system)[{"Home": 0, "End": -1}[key]]
-    there.set(**{slider.name: slider.taken(end, display.system)})
+    there.set(**{slider.name: slider.from_widget(end, display.system)})
     panel.handle(label).press(key)
     expect(panel.sentence).to_have_text(there.summary)
     assert there.summary != told

@@ -308,6 +308,16 @@ def test_paired_corners_let_every_two_extremes_meet_in_fewer_visits(panel):
     assert panel.values == before
 
 
+def test_of_one_input_every_extreme_is_a_paired_corner():
+    class OneSpeed(EnergyPanel):
+        inputs = EnergyPanel.inputs[1:2]
+
+        def compute(self, speed):
+            return Energy(kinetic_energy(Q(2000, "kg"), speed))
+
+    assert len(list(OneSpeed().paired_corners())) == len(OneSpeed.inputs[0].extremes)
+
+
 def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):
     bundle = panel._repr_mimebundle_()
     assert bundle["text/plain"] == panel.summary
