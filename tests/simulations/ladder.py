@@ -114,7 +114,7 @@ def _drawn_vehicles(random, cell: Cell):
     ground, mire = held.grounds[random.integers(len(held.grounds))]
     stuck_vehicle = StuckVehicle(Q(random.uniform(*held.mass), "kg"), ground, mire)
     limit = random.uniform(*held.limit) * vehicle.steady_pull.band.high
-    return vehicle, stuck_vehicle, limit
+    return vehicle, stuck_vehicle, min(limit, ROPES[cell.rope].breaking_strength / 2)
 
 
 def _peaks(random, rope, vehicle, stuck_vehicle, speed, uncertainty, count):
