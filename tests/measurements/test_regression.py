@@ -218,7 +218,8 @@ def test_19_of_20_pulls_come_to_lie_in_the_band(shape, kind):
         # At the slow end the band is too narrow where few repeats hide that all scatter alike.
         assert least < np.mean(inside) < 1
         if kind == IN_PROPORTION:
-            assert np.mean(inside) == pytest.approx(0.95, abs=0.02)
+            # The band of the general rope is wider on purpose: its curve may be a little off.
+            assert 0.93 < np.mean(inside) < (0.99 if shape is ROPE else 0.97)
 
 
 @pytest.mark.parametrize(("kind", "size"), [(SAME, 700.0), (IN_PROPORTION, 0.05)])
