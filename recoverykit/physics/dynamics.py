@@ -52,7 +52,7 @@ class EnergyBalance:
 
     @property
     def imbalance(self):
-        """What came in less what is there: the error of the reckoning."""
+        """What came in less what is there: the error of the integration."""
         found = self.moving + self.stored + self.lost_in_rope + self.let_go + self.against_ground
         return self.moving_before + self.stored_before + self.from_drive - found
 

@@ -1,4 +1,4 @@
-"""March: many pulls carried through time together, step by step and event by event.
+"""Integrator: many pulls carried through time together, step by step and event by event.
 
 Everything here is in the scaled numbers of `ScaledPull`: arrays with one entry a pull.
 

@@ -70,9 +70,8 @@ REST = (
     "warmed and lengthened, and a rope that has not come back is stiffer at the next pull."
 )
 ROLLS_FREE = (
-    "Once it is free the slope alone may move the stuck vehicle, towards the recovery vehicle: "
-    "agree "
-    "first how it is held back."
+    "Once it is free the slope alone may move the stuck vehicle, toward the recovery vehicle: "
+    "agree first how it is held back."
 )
 CAUTION = (
     "This plan comes from a model. Follow the makers' instructions, local rules and a qualified "
@@ -471,8 +470,8 @@ def _pull(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, sampled) -> Pull
 def _gained(pull: Pull, stuck_vehicle: StuckVehicle, sampled):
     """What the drive can add to the square of the speed until the foot is off."""
     left = pull.drive - stuck_vehicle.pull_to_keep_moving.samples
-    remedy = sampled["way until the foot is off"]
-    return (2 * np.maximum(left, 0 * left) * remedy / pull.recovery_mass).to("m**2/s**2")
+    travel = sampled["way until the foot is off"]
+    return (2 * np.maximum(left, 0 * left) * travel / pull.recovery_mass).to("m**2/s**2")
 
 
 def _breaks(line: RiggingLine, tension):

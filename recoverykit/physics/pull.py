@@ -143,7 +143,7 @@ class Pull:
 
     @functools.cached_property
     def scaled(self) -> "ScaledPull":
-        """The pull in numbers without units, for the reckoning inside."""
+        """The pull in numbers without units, for the computing inside."""
         pull, rope = self.si, self.rope.si
         force, length = rope["breaking_strength"], rope["full_extension"]
         time = np.sqrt(pull["recovery_mass"] * length / force)
@@ -165,7 +165,7 @@ class Pull:
 
 @dataclass(frozen=True)
 class ScaledPull:
-    """A pull measured by its own rope and recovery vehicle: what the reckoning works on.
+    """A pull measured by its own rope and recovery vehicle: what the computing works on.
 
     Forces are in breaking strengths, stretches in stretches at break, masses in masses of the
     recovery vehicle, and times in √(mass · stretch / strength), so that a rope and a vehicle of

@@ -76,7 +76,7 @@ class PartedLineRow(Record):
     file: ClassVar[str] = "parted_lines.csv"
 
     line: str
-    fastest: Annotated[Q, Q]  # beyond the speeds that vehicles are reckoned with
+    fastest: Annotated[Q, Q]  # beyond the speeds of vehicles
 
 
 # --- energy and speed -------------------------------------------------------------------

@@ -195,7 +195,7 @@ class Rope:
 
     @functools.cached_property
     def si(self) -> dict:
-        """What the other modules reckon with, in SI: the fields, and the following of them.
+        """What the other modules compute with, in SI: the fields, and the following of them.
 
         `full_extension` and `full_energy` are F_b's own, the scales of the curve;
         `parting_stretch` (a fraction), `parting_extension` and `parting_tension` are where this

@@ -11,7 +11,7 @@ LEFT, RIGHT = -0.6, 24.6  # ends of the drawing, in meters
 HITCH = 0.75  # height of the rope over the ground, in meters
 SAG = 0.5  # of a slack rope, for each meter that it is too long, up to the ground
 RECOVERY: p.Looks = {"color": p.BLUE, "linewidth": 3}
-CASUALTY: p.Looks = {"color": p.RED, "linewidth": 3}
+STUCK: p.Looks = {"color": p.RED, "linewidth": 3}
 
 
 class PullInTimePicture(p.Picture):
@@ -28,7 +28,7 @@ class PullInTimePicture(p.Picture):
         self._tension = line(self._force, "-", color=p.BLACK, linewidth=2.5)
         self._parted = line(self._force, "X", color=p.RED, markersize=13, markeredgecolor="k")
         self._recovery = line(self._way, "-", **RECOVERY)
-        self._stuck_vehicle = line(self._way, "--", **CASUALTY)
+        self._stuck_vehicle = line(self._way, "--", **STUCK)
         self._now = [
             line(axes, "-", color=p.GRAY, linewidth=1.5) for axes in (self._force, self._way)
         ]
@@ -192,7 +192,7 @@ class PullInTimePicture(p.Picture):
     def _draw_legend(self, axes):
         samples = [
             Line2D([], [], linestyle="-", label="recovery vehicle", **RECOVERY),
-            Line2D([], [], linestyle="--", label="stuck vehicle", **CASUALTY),
+            Line2D([], [], linestyle="--", label="stuck vehicle", **STUCK),
         ]
         axes.legend(
             handles=samples,
