@@ -271,7 +271,8 @@ def answer_wrong_and_right(learner, taught):
 def a_wrong_answer(asking):
     question = asking.question
     if isinstance(question, NumericQuestion):
-        return show(question.mistakes[0].of(asking.numbers), question.kind)
+        mistake = next(iter(question.mistakes.values()))
+        return show(mistake.of(asking.numbers), question.kind)
     return next(name for name in question.options if name != asking.right_answer)
 
 
