@@ -53,7 +53,7 @@ def _answers(question, size, seed):
     if isinstance(question, ChoiceQuestion):
         right, names = question.right(question.numbers(seed=0)), [*question.options]
     else:
-        right, names = RIGHT, [mistake.name for mistake in question.mistakes]
+        right, names = RIGHT, list(question.mistakes)
     missed = 0.1 + 0.6 * draw()
     for _ in range(size):
         verdict = _pick(names, right, draw) if draw() < missed else RIGHT

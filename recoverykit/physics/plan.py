@@ -47,8 +47,8 @@ CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
 # Common practice, no source, but for the doubling: formula 3 of the anchored pull at no speed.
 STEADY_PULL = (
-    "Tighten the rope, build the steady pull up slowly, and ease off as it moves: set on at once, "
-    "it can load the line twice as hard as stated, or harder."
+    "Build the steady pull up slowly, and ease off as it moves: set on at once, it can pull twice "
+    "as hard as stated, or harder."
 )
 # Common practice, no source.
 WORK_FIRST = (

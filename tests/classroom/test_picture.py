@@ -56,7 +56,7 @@ def test_the_longest_mistakes_of_the_bank_fit_in_their_rows():
     longest = {}
     for question in (question for bank in LESSONS.values() for question in bank.QUESTIONS):
         choices = isinstance(question, ChoiceQuestion)
-        for verdict in question.options if choices else (m.name for m in question.mistakes):
+        for verdict in question.options if choices else question.mistakes:
             longest[question.id, verdict] = len(name_of(verdict, question))
     worst = dict(sorted(longest, key=longest.get)[-MOST_MISSED:])
     entries = [

@@ -9,7 +9,8 @@ from launcher import lesson_copies
 from recoverykit.classroom.class_files import read_class
 from recoverykit.classroom.review import review
 from recoverykit.course.progress import Progress
-from recoverykit.course.question_view import QuestionView, find_question
+from recoverykit.course.question_view import QuestionView
+from recoverykit.lessons.bank import find_question
 from recoverykit.lessons.ideas import SURVEY
 
 YEARS = (2026, 1970, 2099, 2026, 1, 9999, 2025)

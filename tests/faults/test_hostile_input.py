@@ -205,9 +205,9 @@ def test_of_a_log_the_good_rows_are_read_and_the_rest_is_told(content, pulls, tm
     assert_harmless(html_of(own))
     assert len(own.sentence) < 1000
     if pulls:
-        assert len(book.day.log) == pulls
+        assert len(book.session.log) == pulls
         assert own.sentence.startswith(f"today.csv: {pulls} pull")
-        assert as_pdf(record_page(book.day, demo_line(), "A4"), "x").startswith(b"%PDF")
+        assert as_pdf(record_page(book.session, demo_line(), "A4"), "x").startswith(b"%PDF")
     else:
         assert own.sentence.endswith("Until then Marram Point (invented) stays open.")
     assert files_of(tmp_path) == {"my-course"}
@@ -225,7 +225,7 @@ def test_the_name_of_a_file_is_shown_and_leads_nowhere(name, tmp_path):
     own.open_bytes(GOOD, name)
     assert own.sentence.startswith(name)
     assert_harmless(html_of(own))
-    assert as_pdf(record_page(book.day, demo_line(), "A4"), "x").startswith(b"%PDF")
+    assert as_pdf(record_page(book.session, demo_line(), "A4"), "x").startswith(b"%PDF")
     assert files_of(tmp_path) == {"my-course"}
 
 
@@ -267,7 +267,7 @@ def test_nothing_in_a_log_turns_the_words_of_page_and_record(monkeypatch):
     assert_nothing_turns([own._repr_mimebundle_()["text/plain"], *own.problems])
     written = []
     monkeypatch.setattr(Axes, "text", lambda self, x, y, text, **looks: written.append(text))
-    as_pdf(record_page(book.day, demo_line(), "A4"), "x")
+    as_pdf(record_page(book.session, demo_line(), "A4"), "x")
     assert "note" in written
     assert any("today.csv" in text for text in written)
     assert_nothing_turns(written)

@@ -141,10 +141,11 @@ def _pull_in_time(rope: EffectiveStiffness, mass: Q) -> tuple[Q, Q]:
         curve=LoadCurve(tuple(part), tuple(load / load[-1])),
     )
     longest = 2 * time_under_load(mass, stiffness)
-    pull = pull_in_time(Pull(mass, line, rope.speed), longest, samples=_MOMENTS)
-    tension = pull.history.tension.to("N")
+    history = pull_in_time(Pull(mass, line, rope.speed), longest, samples=_MOMENTS).history
+    assert history is not None  # samples were asked for
+    tension = history.tension.to("N")
     taut = 1 + np.flatnonzero(tension[1:].m <= 0)[0]
-    return pull.history.time[: taut + 1].to("s"), tension[: taut + 1]
+    return history.time[: taut + 1].to("s"), tension[: taut + 1]
 
 
 def _rope_in_words(rope: EffectiveStiffness, system) -> str:

@@ -81,9 +81,9 @@ class PlanPanel(Panel):
     Ladder of pulls: a steady pull, then 2, 4 and 6 km/h. Within the limit of 26.7 kN (soft
     shackle) the ladder ends at 6.0 km/h; the line comes to that limit at 7.5 km/h (95 of 100
     cases between 6.0 km/h and 8.9 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
-    cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, and in the model is
-    enough in 96 of 100 cases. Tighten the rope, build the steady pull up slowly, and ease off as it
-    moves: set on at once, it can load the line twice as hard as stated, or harder.
+    cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, enough in
+    96 of 100 cases in the model. Build the steady pull up slowly, and ease off as it moves: set on
+    at once, it can pull twice as hard as stated, or harder.
     >>> panel.set(line="line over a tow ball")
     >>> print(panel.summary)
     Unknown, so there is no ladder. No working load limit is known for: tow ball of the launch
@@ -197,7 +197,7 @@ def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
         f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason.removesuffix('.')}; "
         f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
         f"stuck vehicle it takes {result.needed.words('force')}: {_name(best, system)} has the "
-        f"best chance, and in the model is enough in {math.floor(100 * best.chance)} of 100 cases."
+        f"best chance, enough in {math.floor(100 * best.chance)} of 100 cases in the model."
         f"{best.parting} {STEADY_PULL}"
     )
 
