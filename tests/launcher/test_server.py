@@ -56,7 +56,8 @@ def test_ctrl_c_at_the_worst_moment_leaves_a_process_that_can_be_waited_for():
 
         def acquire(self, *arguments):
             taken = self.lock.acquire(*arguments)
-            os.kill(os.getpid(), signal.SIGINT)
+            # As in a start, which has no other thread that a signal could reach.
+            signal.pthread_kill(threading.main_thread().ident, signal.SIGINT)
             return taken
 
     process = subprocess.Popen(["sleep", "60"])
