@@ -143,17 +143,22 @@ def unseen(code: str) -> NotebookNode:
     return new_code_cell(code, metadata={"transient": {"remove_source": True}})
 
 
-ON_SCREEN_ONLY = ("You do not need to program.", "Write a number with its unit, in either system,")
+ON_SCREEN_ONLY = (
+    "You do not need to program.",
+    "No programming needed",
+    "Write a number with its unit, in either system,",
+    "Answer with a number and its unit",
+)
 OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")
 TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b")
 
 
 def for_reading(cell: NotebookNode) -> str:
-    """Return a Markdown text without how to use sliders and boxes.
+    """Return a Markdown text unfolded, and without how to use sliders and boxes.
 
     Where there is still something to press, it says under its heading where that is.
     """
-    text = OTHER_NUMBERS.sub("", cell.source)
+    text = OTHER_NUMBERS.sub("", cell.source).replace("<details>", "<details open>")
     kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
     if TRIED.search(text):
         kept.insert(1, print_cells.IN_THE_COURSE)

@@ -102,7 +102,7 @@ def presented(notebook: NotebookNode) -> NotebookNode:
     cells = [new_markdown_cell(f"# {title}\n\n**{question}**\n\n{caution}")]
     for cell in notebook.cells:
         if cell.id in ("cautions", "guess"):
-            _heading, _minutes, *rest = paragraphs(cell.source)
+            _heading, *rest = paragraphs(cell.source)
             cells.append(new_markdown_cell("\n\n".join(rest)))
         elif cell.id == "tools" or is_guess(cell) or is_panel(cell):
             cells.append(cell)

@@ -72,6 +72,14 @@ def test_what_can_be_pressed_only_in_the_course_is_marked_as_such(lesson):
     assert not re.search(r"[Pp]ress \*|Shift\+|Starting values|slider below", unmarked)
 
 
+@each_lesson
+def test_nothing_is_folded_away_on_paper(lesson):
+    cells = export.for_paper(lesson_cells.read(lesson), "metric").cells
+    page = "".join(html(cell.source) for cell in cells if cell.cell_type == "markdown")
+    assert page.count("<details open>") == page.count("<details") > 0
+    assert "<li>" in page.rpartition("<summary>")[2], "a list in a fold is still a list"
+
+
 # --- questions --------------------------------------------------------------------------
 
 

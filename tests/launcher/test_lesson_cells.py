@@ -21,7 +21,7 @@ def test_a_lesson_begins_with_its_title_its_question_and_its_caution(lesson):
     assert question.endswith("?")
     assert "*" not in question
     assert caution.startswith("> **Caution.** ")
-    assert caution.rstrip().endswith((".", ":"))
+    assert caution.rstrip().endswith((".", "</details>"))
 
 
 @each_lesson
