@@ -24,7 +24,16 @@ from nbformat import NotebookNode
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from launcher import common, lesson_copies, paths, print_cells
-from launcher.lesson_cells import is_example, is_guess, is_panel, is_test, paragraphs, read, top
+from launcher.lesson_cells import (
+    is_example,
+    is_guess,
+    is_illustration,
+    is_panel,
+    is_test,
+    paragraphs,
+    read,
+    top,
+)
 from recoverykit.units.quantities import display
 
 INDEX = "index.html"
@@ -122,7 +131,7 @@ def cells_for_paper(cell: NotebookNode) -> list[NotebookNode]:
         return [new_markdown_cell(for_reading(cell), id=cell.id)]
     if is_example(cell):
         return [cell]
-    if cell.id == "tools":
+    if cell.id == "tools" or is_illustration(cell):
         return [unseen(cell.source)]
     if is_panel(cell):
         panel = cell.source.splitlines()[-1]

@@ -47,6 +47,11 @@ def is_example(cell: NotebookNode) -> bool:
     return cell.id.startswith("example-")
 
 
+def is_illustration(cell: NotebookNode) -> bool:
+    """Tell whether a cell shows a still drawing."""
+    return cell.id.startswith("illustration-")
+
+
 def is_test(cell: NotebookNode) -> bool:
     """Tell whether a cell is for tests only."""
     return "drive-panels" in cell.metadata.get("tags", [])

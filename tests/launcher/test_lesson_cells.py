@@ -34,6 +34,7 @@ def test_every_code_cell_is_of_a_kind_that_the_commands_know(lesson):
                 lesson_cells.is_guess(cell),
                 lesson_cells.is_example(cell),
                 lesson_cells.is_test(cell),
+                lesson_cells.is_illustration(cell),
                 cell.id.startswith(("ask-", "own-")) or cell.id in FOR_LEARNERS,
             ]
             assert sum(kinds) == 1, cell.id

@@ -56,14 +56,6 @@ BOW, SOFT = START.a.link, START.b.link
 LEG = leg_tension(Q(30, "kN"), Q(45, "degree"))
 
 
-def test_the_stamps_of_the_guess_are_those_that_the_panel_starts_with():
-    for stamp in (START.a, START.b):
-        number, meaning, design_factor = stamp.plate
-        assert f"{number}" in TEXT
-        assert meaning in TEXT
-        assert design_factor.replace(":", "") in TEXT
-
-
 @pytest.mark.parametrize(
     ("sentence", "quantity"),
     [

@@ -10,6 +10,7 @@ import pytest
 
 import recoverykit
 from recoverykit.lessons.bank import LESSONS as BANK
+from recoverykit.lessons.illustrations import ILLUSTRATIONS
 
 FOLDER = Path(recoverykit.__file__).parent.parent / "lessons"
 LESSONS = {
@@ -143,10 +144,13 @@ def test_what_is_folded_is_marked_up_soundly(name):
 
 
 @each_lesson
-def test_a_drawing_fits_a_narrow_page(name):
-    """A line that is too long for a page 820 pixels wide would wrap, and tear the drawing."""
-    for drawing in re.findall(r"```\n(.*?)```", text_of(name), re.DOTALL):
-        assert max(map(len, drawing.splitlines())) <= 74
+def test_drawings_are_pictures_and_not_made_of_letters(name):
+    assert "```" not in text_of(name)
+    assert not re.search("[\u2500-\u259f]", text_of(name)), "lines and blocks"
+    code = "\n".join(cell.source for cell in cells(name, "code"))
+    assert re.findall(r'\billustration\("([^"]+)"\)', code) == [
+        id for id in ILLUSTRATIONS if id[:2] == name[:2]
+    ]
 
 
 @each_lesson
