@@ -18,7 +18,7 @@ from voila.voila_identity_provider import VoilaLoginHandler
 
 from launcher import lesson_copies, paths
 from launcher.common import end_with_starter
-from launcher.lesson_cells import is_guess, is_panel, paragraphs, read, top
+from launcher.lesson_cells import is_guess, is_illustration, is_panel, read, top
 
 
 def main(options: list[str]) -> None:
@@ -48,6 +48,7 @@ class Login(VoilaLoginHandler):
             raise HTTPError(404) from None
 
 
+HEADING = re.compile(r"^## .+\n*")
 LESSON = "|".join(re.escape(lesson.name) for lesson in lesson_copies.lessons())
 # As a browser sends them: encoded dots, slashes and control characters, folders, names longer than
 # those of files, and what is neither a lesson nor a file of a template.
@@ -100,12 +101,14 @@ def presented(notebook: NotebookNode) -> NotebookNode:
     """Return the top of a lesson, its cautions, its guess and its panels."""
     title, question, caution = top(notebook)
     cells = [new_markdown_cell(f"# {title}\n\n**{question}**\n\n{caution}")]
+    is_guessed = False
     for cell in notebook.cells:
-        if cell.id in ("cautions", "guess"):
-            _heading, *rest = paragraphs(cell.source)
-            cells.append(new_markdown_cell("\n\n".join(rest)))
-        elif cell.id == "tools" or is_guess(cell) or is_panel(cell):
+        about_guess = is_illustration(cell) and not is_guessed
+        if cell.id in ("cautions", "guess", "guess-on"):
+            cells.append(new_markdown_cell(HEADING.sub("", cell.source)))
+        elif cell.id == "tools" or is_guess(cell) or is_panel(cell) or about_guess:
             cells.append(cell)
+        is_guessed = is_guessed or is_guess(cell)
     notebook.cells = cells
     return notebook
 

@@ -97,7 +97,7 @@ class TestOneLesson:
         expect(lesson.page.locator(".jp-InputArea-editor, .highlight")).to_have_count(0)
         expect(lesson.page.get_by_role("button", name="Check")).to_have_count(0)
         expect(lesson.page.get_by_text("Caution.")).to_be_visible()
-        expect(lesson.page.get_by_text("What shape is the curve")).to_be_visible()
+        expect(lesson.page.get_by_text("How does more speed change the pull")).to_be_visible()
 
     def test_the_guess_of_a_class_is_drawn_and_not_kept(self, lesson, open_presented):
         expect(panel_of(lesson).sentence).to_contain_text("Write down your guess first")

@@ -86,7 +86,7 @@ def test_a_stronger_rope_is_harsher_and_a_longer_one_gentler(f, e, length, s):
     longer = pull_for_energy(a_rope(2 * length, f, e), energy)
     assert "Twice the strength is twice the stiffness, and so about 1.4 times the pull" in TEXT
     assert stronger / pull == pytest.approx(1.4, abs=0.05)
-    assert "It is farther from its own break" in TEXT
+    assert "It's farther from its own breaking point" in TEXT
     assert stronger / (2 * f) < pull / f
     assert "Twice the length is half the stiffness, and about 0.71 times the pull" in TEXT
     assert longer / pull == pytest.approx(0.71, abs=0.005)
@@ -114,18 +114,25 @@ def test_the_examples_are_the_pull_that_the_panel_starts_with():
 @pytest.mark.parametrize(
     ("sentence", "quantity", "kind"),
     [
-        ("165 / (0.30 × 11) = {metric} ({us})", YARD_ROPE.stiffness, "stiffness"),
+        ("165 / (0.30 × 11) = {metric}, or {us}", YARD_ROPE.stiffness, "stiffness"),
         ("165 / (0.035 × 11) = {metric}", WINCH_LINE.stiffness, "stiffness"),
-        ("stretched by {metric} ({us})", Q(0.5, "m"), "length"),
-        ("= {metric} ({us})", YARD_ROPE.stored_energy(Q(0.5, "m")), "energy"),
-        ("brings {metric} at 4 km/h", kinetic_energy(TRUCK, SLOW), "energy"),
-        ("13 800 N, or {metric} ({us})", Pull(TRUCK, YARD_ROPE, SLOW).first_peak.tension, "force"),
-        ("40 500 N, or {metric} ({us})", Pull(TRUCK, WINCH_LINE, SLOW).first_peak.tension, "force"),
-        ("to {metric} ({us})", Q(8, "km/h"), "speed"),
+        ("Stretch the yard rope by {us} ({metric})", Q(0.5, "m"), "length"),
+        ("= {metric}, or {us}", YARD_ROPE.stored_energy(Q(0.5, "m")), "energy"),
+        ("brings {us} ({metric}) at 2.5 mph (4 km/h)", kinetic_energy(TRUCK, SLOW), "energy"),
+        ("13 800 N, or {us} ({metric})", Pull(TRUCK, YARD_ROPE, SLOW).first_peak.tension, "force"),
+        ("40 500 N, or {us} ({metric})", Pull(TRUCK, WINCH_LINE, SLOW).first_peak.tension, "force"),
+        ("breaks at {us} ({metric}), stretches 30 %", YARD_ROPE.breaking_strength, "force"),
+        ("to {us} ({metric})", Q(8, "km/h"), "speed"),
     ],
 )
 def test_a_number_of_the_text_in_both_systems(sentence, quantity, kind):
     assert LESSON.says(sentence, quantity, kind)
+
+
+def test_the_length_of_the_yard_rope():
+    assert "is 36 ft (11 m) long" in TEXT
+    assert YARD_ROPE.length == Q(11, "m")
+    assert round(YARD_ROPE.length.m_as("ft")) == 36
 
 
 def test_the_chains_of_numbers_in_the_examples():
@@ -155,7 +162,7 @@ def test_what_is_tried_comes_out():
 def test_three_kinds_of_rope_stiffen():
     panel = StretchPanel()
     _, *bent = panel.inputs[0].options
-    assert "The picture shows three such kinds" in TEXT
+    assert "The picture has three kinds like that" in TEXT
     assert len(bent) == 3
     for kind in bent:
         panel.set(kind=kind)

@@ -31,7 +31,7 @@ TEMPLATE_OF_THE_START = [
     "How a lesson works",
     "Your name",
     "Warm up",
-    "What the lessons are about",
+    "The lessons",
     "What I think now",
     "Sources",
 ]
