@@ -30,6 +30,7 @@ from recoverykit.units.quantities import (
     DisplaySystem,
     InputError,
     Q,
+    at_most,
     brief,
     display,
     show,
@@ -45,11 +46,6 @@ HOLD_BACK = "do not pull: the slope alone may move the stuck vehicle"
 
 CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
-# Common practice, no source, but for the doubling: formula 3 of the anchored pull at no speed.
-STEADY_PULL = (
-    "Build the steady pull up slowly, and ease off as it moves: set on at once, it can pull twice "
-    "as hard as stated, or harder."
-)
 # Common practice, no source.
 WORK_FIRST = (
     "If the steady pull does not move it, look, and reduce the resistance (dig, let air down, lay "
@@ -85,6 +81,8 @@ CAUTION = (
 _STIFFNESS = Uncertain.between(Q(0.8, ""), Q(1.25, ""))
 _DRIVE = Uncertain.between(Q(0.0, ""), Q(0.3, ""))
 _LET_OFF = Uncertain.between(Q(0.0, "m"), Q(1.0, "m"))
+_ALL_DRIVE = Uncertain.between(Q(1.0, ""), Q(1.0, ""))
+_ON_THE_SPOT = Uncertain.between(Q(0.0, "m"), Q(0.0, "m"))
 
 
 @dataclass(frozen=True)
@@ -201,6 +199,7 @@ class PullPlan:
     `limit` (the line's working load limit) and `limit_speed` are None if the outcome is UNKNOWN.
     `ways` are the smallest sets of reductions after which there would be a ladder; only REDUCE
     has any. `rolls_free`: once it has started, the slope alone may keep the stuck vehicle moving.
+    `set_on_at_once` is what the line sees if the steady pull of a LADDER is not built up slowly.
     `tried` is every pull up to the fastest speed, those beyond the limit and those that pull less
     than the steady pull among them: it shows why a ladder begins and ends where it does, and is no
     ladder itself. `reason` is one sentence or two.
@@ -215,6 +214,22 @@ class PullPlan:
     steps: tuple[Step, ...] = ()
     remedies: tuple[Remedy, ...] = ()
     rolls_free: bool = False
+    set_on_at_once: Band | None = None
+
+    def steady_pull_rule(self, *systems: DisplaySystem) -> str:
+        """How the steady pull is made, and what comes of it otherwise; in one system or in two."""
+        assert self.set_on_at_once is not None  # or there would be no ladder
+        high = self.set_on_at_once.high
+        if np.isfinite(high.m):
+            first, *second = dict.fromkeys(at_most(high, "force", system) for system in systems)
+            happens = f"may see {first}{f' ({second[0]})' if second else ''}"
+            happens += ", beyond its limit" * bool(high > self.limit)
+        else:
+            happens = "may part"
+        return (
+            f"Build the steady pull up slowly, and ease off as it moves. Come on all at once, and "
+            f"the line {happens}."
+        )
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -226,7 +241,8 @@ class PullPlan:
         if self.steps:
             lines += [ROLLS_FREE] * self.rolls_free
             foot_rule = self.input_uncertainty.foot_rule(display.system)
-            lines += [STEADY_PULL, foot_rule, WORK_FIRST, *STOP_RULES, NOT_MOVED, REST]
+            steady_pull = self.steady_pull_rule(display.system)
+            lines += [steady_pull, foot_rule, WORK_FIRST, *STOP_RULES, NOT_MOVED, REST]
         return (*lines, CAUTION)
 
 
@@ -322,6 +338,27 @@ def highest_peak(
     return propagate(peak, input_uncertainty.inputs(recovery_vehicle))
 
 
+def set_on_at_once(
+    recovery_vehicle: RecoveryVehicle,
+    stuck_vehicle: StuckVehicle,
+    rope: Rope,
+    line: RiggingLine,
+    input_uncertainty: InputUncertainty = USUAL,
+) -> Spread:
+    """The tension if all of a steady pull comes on at once against a vehicle that holds, a spread.
+
+    It is `highest_peak` at no speed, with all that the tires can give as the drive, on the spot:
+    twice the steady pull on a straight rope, more on one that stiffens. A vehicle that comes free
+    makes it less, and a later jerk seldom more: drawn whole pulls, the foot off within 1 m, pass
+    the upper end of the band in no more than 5 of 100 cases (see the tests). Range and errors: as
+    `highest_peak`.
+    """
+    whole = dataclasses.replace(
+        input_uncertainty, speed_off=Q(0.0, "m/s"), drive=_ALL_DRIVE, let_off=_ON_THE_SPOT
+    )
+    return highest_peak(recovery_vehicle, stuck_vehicle, rope, line, Q(0.0, "m/s"), whole)
+
+
 def plan_pull(
     recovery_vehicle: RecoveryVehicle,
     stuck_vehicle: StuckVehicle,
@@ -405,7 +442,8 @@ def plan_pull(
         said = listed([show(speed, "speed") for speed in gentler])
         reason += f" A run-up at {said} pulls less than the steady pull: it is not in the ladder."
     if _verdict(steps) != NOT_ENOUGH:
-        return PullPlan(LADDER, reason, steps=steps, **known)
+        at_once = set_on_at_once(recovery_vehicle, stuck_vehicle, rope, line, input_uncertainty)
+        return PullPlan(LADDER, reason, steps=steps, set_on_at_once=at_once.band, **known)
     remedies = tuple(_remedies(inside, stuck_vehicle))
     reason += (
         " That is not enough to start the stuck vehicle. Every load taken off helps in proportion."

@@ -14,7 +14,6 @@ from recoverykit.physics.plan import (
     LADDER,
     NOT_MOVED,
     ROLLS_FREE,
-    STEADY_PULL,
     WORK_FIRST,
     InputUncertainty,
     PullPlan,
@@ -63,7 +62,6 @@ SOURCES = (
     "TM 9-2320-356-BD, 4-6."
 )
 DANGER = "A stretched line holds energy and can kill. No number here is a permission to pull."
-LADDER_RULES = (STEADY_PULL, WORK_FIRST, NOT_MOVED)
 END_OF_LADDER = "Here the ladder ends. Not free yet? Reduce the resistance: there is no next step."
 
 
@@ -93,6 +91,7 @@ class PullCard:
     case: str  # what the ladder was worked out for
     work: str  # what is done before the first pull; nothing, if nothing was planned
     ladder: Table
+    ladder_rules: tuple[str, ...]
     roles: tuple[tuple[str, str], ...]  # a name and what is to be done
     keep_clear: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -156,6 +155,7 @@ def pull_card(
         case=_case(recovery_vehicle, stuck_vehicle, rope, say),
         work=_work(stuck_vehicle, say),
         ladder=_ladder_table(plan.steps, say),
+        ladder_rules=(plan.steady_pull_rule(*systems), WORK_FIRST, NOT_MOVED),
         roles=(
             ("Leader", LEADER),
             ("Recovery driver", plan.input_uncertainty.foot_rule(*systems)),

@@ -6,7 +6,6 @@ from matplotlib.figure import Figure
 from recoverykit.course.page import SHADE, Column, Page
 from recoverykit.lessons.plan.card_content import (
     END_OF_LADDER,
-    LADDER_RULES,
     SIGNALS,
     SIGNALS_NOTE,
     TITLE,
@@ -59,7 +58,7 @@ class _Sheet(Page):
         column.y += 1
         self._table(column, card.ladder, LADDER_SHARES, row_height, bold_columns=(0, 1))
         column.y += 1
-        self.bullets(column, LADDER_RULES)
+        self.bullets(column, card.ladder_rules)
         self.paragraph(column, END_OF_LADDER, weight="bold")
         column.y += GAP
         self._two_columns(column, card)

@@ -14,7 +14,6 @@ from recoverykit.lessons.plan.picture import PlanPicture
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle
 from recoverykit.physics.plan import (
     LADDER,
-    STEADY_PULL,
     PullPlan,
     Step,
     highest_peak,
@@ -82,8 +81,8 @@ class PlanPanel(Panel):
     shackle) the ladder ends at 6.0 km/h; the line comes to that limit at 7.5 km/h (95 of 100
     cases between 6.0 km/h and 8.9 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
     cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, enough in
-    96 of 100 cases in the model. Build the steady pull up slowly, and ease off as it moves: set on
-    at once, it can pull twice as hard as stated, or harder.
+    96 of 100 cases in the model. Build the steady pull up slowly, and ease off as it moves. Come
+    on all at once, and the line may see 19.3 kN.
     >>> panel.set(line="line over a tow ball")
     >>> print(panel.summary)
     Unknown, so there is no ladder. No working load limit is known for: tow ball of the launch
@@ -198,7 +197,7 @@ def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
         f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
         f"stuck vehicle it takes {result.needed.words('force')}: {_name(best, system)} has the "
         f"best chance, enough in {math.floor(100 * best.chance)} of 100 cases in the model."
-        f"{best.parting} {STEADY_PULL}"
+        f"{best.parting} {plan.steady_pull_rule(system)}"
     )
 
 

@@ -49,6 +49,7 @@ def words_of(card):
         *card.vehicles,
         card.case,
         card.work,
+        *card.ladder_rules,
         *facts,
         *cells,
         *roles,
@@ -192,6 +193,7 @@ def test_in_both_systems_each_amount_is_said_twice():
     first, second = both.ladder.rows[1][2].splitlines()
     assert first.count("lbf") == second.count("kN") == 1
     assert "36.1 ft (11 m)" in both.keep_clear[0]
+    assert re.search(r"may see [\d,]+ lbf \([\d.]+ kN\), beyond its limit", both.ladder_rules[0])
     hill = card(systems=(US, METRIC), stuck_vehicle=dataclasses.replace(CAR, slope=Q(3, "degree")))
     assert ", 3° uphill;" in hill.case
 

@@ -16,7 +16,6 @@ from recoverykit.course.page import DOTS_PER_INCH, MARGIN, PAPERS, UNHINTED, Pag
 from recoverykit.lessons.plan.card_content import (
     DANGER,
     END_OF_LADDER,
-    LADDER_RULES,
     MARK,
     OWN_VALUES,
     TITLE,
@@ -148,7 +147,7 @@ def test_the_page_says_all_that_the_card_has():
         *content.cautions,
         content.assumed,
         content.sources,
-        *LADDER_RULES,
+        *content.ladder_rules,
         *(told for _, told in content.roles),
     ]
     for sentence in expected:
