@@ -179,10 +179,32 @@ def test_a_choice_is_answered(lesson):
 def test_a_double_click_and_stray_keys_leave_the_text_as_it_is(lesson):
     lesson.page.get_by_role("heading", name="Explain").dblclick()
     lesson.page.keyboard.press("Enter")
-    for key in ("Escape", "d", "d", "x"):
-        lesson.page.keyboard.press(key)
+    press_each_alone(lesson.page)
     expect(lesson.page.locator(SHOWN_AS_SOURCE)).to_have_count(0)
     expect(lesson.page.locator(".jp-Cell")).to_have_count(len(NOTEBOOK))
+
+
+def press_each_alone(page):
+    """Press the keys that make, cut, turn and delete cells, and restart a kernel, in a notebook."""
+    for key in ("Escape", *"abcvxymrzddL00"):
+        page.keyboard.press(key)
+
+
+def test_beside_a_worked_example_stray_keys_make_and_turn_no_cell(lesson):
+    lesson.worked_example("mass, speed, stiffness = Q(").click()
+    press_each_alone(lesson.page)
+    kinds = [kind for kind, _ in NOTEBOOK]
+    expect(lesson.page.locator(".jp-CodeCell")).to_have_count(kinds.count("code"))
+    expect(lesson.page.locator(".jp-Cell")).to_have_count(len(kinds))
+    expect(lesson.page.get_by_role("dialog")).to_have_count(0)
+
+
+def test_nothing_of_the_notebook_is_shown_that_a_learner_has_no_use_for(lesson):
+    tools = lesson.page.get_by_role("toolbar", name="main area toolbar").get_by_role("button")
+    expect(tools).to_have_count(2)
+    expect(tools.first).to_have_accessible_name("Run the lesson")
+    expect(tools.last).to_have_accessible_name("Run this cell and advance (Shift+Enter)")
+    expect(lesson.page.locator("#jp-main-statusbar")).to_be_hidden()
 
 
 def test_a_worked_example_can_be_tried_with_other_numbers(lesson):

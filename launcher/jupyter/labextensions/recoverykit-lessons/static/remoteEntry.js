@@ -171,6 +171,17 @@
     panel.disposed.connect(() => clearTimeout(timer));
   }
 
+  // Outside a box a key alone, such as b, x or d d, would add, cut and delete cells.
+  function ignoreSingleKeys() {
+    window.addEventListener('keydown', event => {
+      const alone = event.key.length === 1 && !event.ctrlKey && !event.altKey && !event.metaKey;
+      const inBox = event.target.matches('input, select, textarea, [contenteditable="true"]');
+      if (alone && event.key !== ' ' && !inBox && event.target.closest('.jp-Notebook')) {
+        event.stopImmediatePropagation();
+      }
+    }, true);
+  }
+
   // A file that no message to the kernel holds would be lost in silence.
   function refuseTooLargeFiles() {
     let button;
@@ -243,6 +254,7 @@
       activate: (app, tracker) => {
         addFiles();
         followBackAndForward(app);
+        ignoreSingleKeys();
         refuseTooLargeFiles();
         app.commands.addCommand(`${NAME}:run`, {
           label: 'Run the lesson',
