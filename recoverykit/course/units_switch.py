@@ -3,6 +3,7 @@
 import ipywidgets
 
 from recoverykit.course.inputs import LABEL_WIDTH
+from recoverykit.course.plain_errors import tell_errors_plainly
 from recoverykit.course.progress import UNITS, Progress, current, watch
 from recoverykit.course.questions import COMMITTED
 from recoverykit.units.quantities import METRIC, SYSTEMS, US, DisplaySystem, display
@@ -11,7 +12,11 @@ FIELD = "system"
 
 
 def units_switch() -> "UnitsSwitch":
-    """Buttons that switch a lesson's units; it begins in those that the learner chose last."""
+    """Buttons that switch a lesson's units; it begins in those that the learner chose last.
+
+    With them a lesson begins: from here on it tells mistakes in its cells in plain words.
+    """
+    tell_errors_plainly()
     switch = UnitsSwitch()
     switch.show_learner(current())
     return switch
