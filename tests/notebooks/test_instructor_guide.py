@@ -138,7 +138,7 @@ def test_what_is_said_to_the_steps_holds():
         panel.set(tension=Q(tension, "kN"))
         energies.append(panel.result.let_go.energy)
     assert (energies[1] / energies[0]).m_as("") == pytest.approx(4)
-    assert f"{truck.m_as('kg'):.0f} kg ({show(truck, 'mass', US)})" in TEXT
+    assert f"{show(truck, 'mass', US)} ({truck.m_as('kg'):.0f} kg)" in TEXT
 
 
 # --- lesson by lesson -------------------------------------------------------------------
@@ -166,7 +166,7 @@ def wrong_answers(question):
 
 
 def test_a_winch_line_stops_in_a_third_of_the_way():
-    assert "a third of the way to stop in" in section("### 02")
+    assert "a third of the distance to stop in" in section("### 02")
     rope, winch_line = demo_rope(), demo_rope("winch line")
     alike = Rope(rope.length, rope.breaking_strength, winch_line.stretch_at_break)
     truck = PeakForcePanel().values["mass"]

@@ -130,7 +130,7 @@ def bought(speed, **values):
 
 def bought_row(speed):
     here = bought(speed)
-    travel = both(here.travel, "length") if here.travel.m_as("m") else "nothing"
+    travel = both(here.travel, "length") if here.travel.m_as("m") else "not at all"
     return f"| {both(here.peak, 'force')} | {travel} |"
 
 
@@ -493,7 +493,7 @@ CLAIMS = [
     *(("07", "730 lbf for each mph", added(v, MPH).m_as("lbf"), 730, 36) for v in (4, 6, 8, 10)),
     ("07", "Five pulls", ratio(5 * MOVED.travel, bought(8).travel), 1, 0.03),
     ("07", "a later jerk can be harder", second_peak(), 0.925, 0.125),
-    ("08", "4.2, near the 4.448", 9250 / 2200, 4.2, 0.05),
+    ("08", "4.2, close to the 4.448", 9250 / 2200, 4.2, 0.05),
     ("08", "3.93", student_t(KEPT.repeats.value.degrees_of_freedom) * np.sqrt(2), 3.93, 0.005),
     ("08", "22.3 kN", np.mean(DAY.log.peak[DAY.log.speed == TOP].m_as("kN")), 22.3, 0.05),
     ("08", "0.73 s", time_under_load(TRUCK, STIFFNESS).m_as("s"), 0.73, 0.005),
