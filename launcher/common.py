@@ -8,6 +8,7 @@ import json
 import os
 import shutil
 import signal
+import stat
 import subprocess
 import sys
 import tempfile
@@ -58,7 +59,14 @@ def explain(problem: CourseError | OSError) -> str | None:
             f"{problem.filename} cannot be changed ({problem.strerror}). Close other programs that "
             "use it, or copy the course to a folder of your own and start it there."
         )
+    if problem.errno in NOT_A_FILE:
+        return f"{problem.filename2 or problem.filename} {IN_THE_WAY}"
     return None
+
+
+# What the systems answer where a folder, a link or a file is under the name of another kind.
+NOT_A_FILE = {errno.EISDIR, errno.ENOTDIR, errno.EEXIST, errno.ELOOP}
+IN_THE_WAY = "is not what the course keeps under that name. Move or delete it, and start again."
 
 
 # --- files ----------------------------------------------------------------------------------
@@ -71,6 +79,8 @@ def file_hash(path: Path) -> str:
 
 def read_json(path: Path) -> dict:
     """Return the entries of a JSON file of ours; none if it is missing or damaged."""
+    if not path.is_file():  # a pipe would be waited for
+        return {}
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError):
@@ -80,10 +90,24 @@ def read_json(path: Path) -> dict:
 
 def write_json(path: Path, content: dict) -> None:
     """Write a JSON file in one step, so that it is never half there."""
+    replace_file(path, json.dumps(content, indent=1).encode())
+
+
+def replace_file(path: Path, content: bytes) -> None:
+    """Put a file in the place of whatever file or link is there, in one step."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = path.with_suffix(".part")
-    unfinished.write_text(json.dumps(content, indent=1), encoding="utf-8")
+    unfinished = path.with_name(f"{path.name}.part")
+    refuse_special(unfinished)
+    unfinished.unlink(missing_ok=True)  # of a start that was killed
+    unfinished.write_bytes(content)
     unfinished.replace(path)
+
+
+def refuse_special(path: Path) -> None:
+    """Refuse a pipe or a device, which would be waited for, and a link, which would be followed."""
+    with contextlib.suppress(FileNotFoundError):
+        if not stat.S_ISREG(path.lstat().st_mode):
+            raise CourseError(f"{path} {IN_THE_WAY}")
 
 
 def private_folder(path: Path) -> Path:
@@ -103,6 +127,8 @@ def state_folder(folder: Path) -> Path:
             "Write another folder after --folder."
         ) from None
     for place in (state, *state.iterdir()):
+        if not place.is_dir():
+            refuse_special(place)
         if not os.access(place, os.R_OK | os.W_OK | (os.X_OK if place.is_dir() else 0)):
             raise CourseError(
                 f"{place} cannot be written: it is read-only, or belongs to another user. "

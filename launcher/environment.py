@@ -171,7 +171,8 @@ def site_packages():
     """Return the folder of .venv's packages, or None if .venv has no working Python of its own."""
     question = "import json, sysconfig; print(json.dumps(sysconfig.get_path('purelib')))"
     try:
-        answer = subprocess.run([paths.VENV_PYTHON, "-I", "-c", question], capture_output=True)
+        command = [paths.VENV_PYTHON, "-I", "-c", question]
+        answer = subprocess.run(command, capture_output=True, env=clean_environment())
         folder = Path(json.loads(answer.stdout.decode("ascii")))
     except (OSError, ValueError):
         return None
@@ -325,7 +326,7 @@ def font_cache(state):
 
 
 # What steers Python, its debuggers, installers, Jupyter or Matplotlib.
-FOREIGN = ("PYTHON", "__PYVENV", "VIRTUAL_ENV", "PYDEVD", "DEBUGPY", "PIP_", "UV_")
+FOREIGN = ("PYTHON", "_PYTHON", "__PYVENV", "VIRTUAL_ENV", "PYDEVD", "DEBUGPY", "PIP_", "UV_")
 FOREIGN += ("JUPYTER", "JPY_", "IPYTHON", "VOILA", "MPL")
 # Where packages come from, though: a company's own index is set on purpose.
 SOURCES = ("INDEX_URL", "EXTRA_INDEX_URL", "PROXY", "CERT", "CLIENT_CERT", "TRUSTED_HOST")

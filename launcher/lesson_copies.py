@@ -8,7 +8,14 @@ from collections.abc import Container
 from pathlib import Path
 
 from launcher import paths
-from launcher.common import CourseError, file_hash, read_json, state_folder, write_json
+from launcher.common import (
+    CourseError,
+    file_hash,
+    read_json,
+    replace_file,
+    state_folder,
+    write_json,
+)
 
 # --- the lessons of the course ----------------------------------------------------------
 
@@ -78,7 +85,7 @@ def copy_lesson(lesson: Path, target: Path, versions: list[str]) -> list[str]:
     """
     newest = content_hash(lesson)
     messages = []
-    if target.exists() and content_hash(target) is None:
+    if os.path.lexists(target) and content_hash(target) is None:
         aside = name_beside(target, "damaged")
         target.rename(aside)
         messages = [
@@ -101,14 +108,13 @@ def name_beside(target: Path, word: str, replaceable: Container[str | None] = ()
     for number in itertools.count(1):
         ending = word if number == 1 else f"{word}-{number}"
         place = target.with_name(f"{target.stem}-{ending}{target.suffix}")
-        if not place.exists() or content_hash(place) in replaceable:
+        if not os.path.lexists(place) or content_hash(place) in replaceable:
             return place
 
 
 def copy_file(lesson: Path, place: Path) -> None:
     """Copy a lesson's content (not its file permissions, which may be read-only)."""
-    place.parent.mkdir(parents=True, exist_ok=True)
-    place.write_bytes(lesson.read_bytes())
+    replace_file(place, lesson.read_bytes())
 
 
 # --- what is in them --------------------------------------------------------------------
@@ -117,8 +123,11 @@ def copy_file(lesson: Path, place: Path) -> None:
 def content_hash(path: Path) -> str | None:
     """Return a hash of what an author or a learner writes in a file; None for a damaged notebook.
 
-    In a notebook that is the text of its cells: mere running changes outputs and metadata.
+    In a notebook that is the text of its cells: mere running changes outputs and metadata. A pipe,
+    a folder or a link to nothing is damaged, too.
     """
+    if not path.is_file():
+        return None
     if path.suffix != ".ipynb":
         return file_hash(path)
     try:

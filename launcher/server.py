@@ -23,6 +23,7 @@ from launcher.common import (
     has_ended,
     open_lock,
     read_json,
+    refuse_special,
     say,
     state_folder,
     wait,
@@ -244,6 +245,7 @@ def show(folder: Path, url: str, token: str, browser: bool) -> None:
     if browser and has_screen():
         # Not the address itself: a browser's command line can be read by every user.
         page = open_page(folder)
+        refuse_special(page)
         page.touch(mode=0o600)
         page.write_text(f'<meta http-equiv="refresh" content="0; url={url}">', encoding="utf-8")
         webbrowser.open(page.as_uri())

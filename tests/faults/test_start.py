@@ -68,6 +68,7 @@ HOSTILE = {
     "PYTHONIOENCODING": "ascii",
     "PYTHONUSERBASE": "/nowhere",
     "PYTHONPYCACHEPREFIX": "/proc/nowhere",
+    "_PYTHON_SYSCONFIGDATA_NAME": "nothing",
     "JUPYTER_RUNTIME_DIR": "/proc/nowhere",
     "JPY_PARENT_PID": "1",
     "IPYTHONDIR": "/proc/nowhere",
@@ -91,7 +92,7 @@ HOSTILE_TO_INSTALLERS = {
 }
 
 
-@pytest.mark.parametrize("name", sorted(set(HOSTILE)))
+@pytest.mark.parametrize("name", HOSTILE)
 def test_what_steers_other_programs_does_not_reach_the_course(course, name):
     started = course.start(**{name: HOSTILE[name]}).wait()
     assert started.serves, started.said
@@ -114,6 +115,18 @@ def test_a_server_that_does_not_start_costs_no_package(course):
     assert "Traceback" not in started.said
     runtime.unlink()
     assert course.start().wait().serves, "offline, and with the packages that were there"
+
+
+@pytest.mark.parametrize("name", ["server.log", "lesson_versions.json"])
+def test_a_pipe_under_a_name_of_the_course_is_named_and_not_waited_for(course, name):
+    pipe = course.root / "my-course" / ".jupyter" / name
+    pipe.unlink(missing_ok=True)
+    os.mkfifo(pipe)
+    started = course.start()
+    assert started.process.wait(timeout=60) == 1
+    assert f"{pipe} is not what the course keeps under that name." in started.wait().said
+    pipe.unlink()
+    assert course.start().wait().serves
 
 
 def without_rights(course, owner):

@@ -2,8 +2,10 @@
 
 import hashlib
 import json
+import os
 
 import pytest
+from helpers.in_the_way import assert_nothing_was_followed, each_special, put_in_the_way
 
 from launcher import common, lesson_copies, paths
 
@@ -181,3 +183,24 @@ def test_the_page_is_told_the_code_of_every_lesson_and_of_no_other(desk, tmp_pat
     # Written out by hand: the code cells' texts in order, NUL between them, in UTF-8.
     expected = hashlib.sha256(b"import one\0two = '\xc3\xbc'").hexdigest()
     assert config == {"courseLessonCode": [expected]}
+
+
+@each_special
+def test_what_is_no_file_is_set_aside_and_a_fresh_copy_is_made(desk, what):
+    put_in_the_way(what, desk.mine)
+    (sentence,) = desk.copy()
+    assert "it is now 03-force-damaged.ipynb, and a fresh copy is there" in sentence
+    assert desk.mine.read_text() == notebook("v1")
+    assert os.path.lexists(desk.beside("damaged"))
+    assert_nothing_was_followed(desk.mine)
+
+
+def test_a_copy_takes_the_place_of_a_link_and_is_not_written_through_it(desk):
+    desk.copy()
+    elsewhere = desk.mine.with_name("elsewhere.ipynb")
+    desk.mine.rename(elsewhere)
+    desk.mine.symlink_to(elsewhere)
+    desk.publish("v2")
+    assert desk.copy() == []
+    assert desk.mine.read_text() == notebook("v2")
+    assert elsewhere.read_text() == notebook("v1")
