@@ -18,12 +18,27 @@ class InputError(ValueError):
 
 
 class _Quantity(pint.UnitRegistry.Quantity):
-    """pint's quantity, which refuses None, True and False in the library's own words."""
+    """pint's quantity, which refuses in the library's own words what is neither number nor list."""
 
     def __new__(cls, value, units=None):
-        if value is None or isinstance(value, bool):
-            raise InputError(f'{value} is not a number; write for example Q(2500, "kg")')
+        if isinstance(value, (list, tuple)):
+            value = _as_array(value)
+        elif value is None or isinstance(value, (bool, dict)):
+            raise InputError(f'{value!s:.60} is not a number; write for example Q(2500, "kg")')
         return super().__new__(cls, value, units)
+
+
+def _as_array(values) -> np.ndarray:
+    """A list as an array, which would lend the values that are masked in it."""
+    if any(np.ma.is_masked(value) for value in values):
+        raise InputError(_MASKED)
+    try:
+        return np.asarray(values)
+    except (TypeError, ValueError):  # of quantities; lists in it are of different lengths
+        raise InputError(f"{excerpt(values)} is not a list of numbers") from None
+
+
+_MASKED = "some of its values are masked: leave these out, with .compressed()"
 
 
 class _Registry(pint.registry.GenericUnitRegistry[_Quantity, pint.Unit]):
@@ -165,13 +180,15 @@ def _factor(given_unit: pint.Unit, unit: pint.Unit) -> float | None:
 def as_floats(values) -> np.ndarray:
     """Real numbers as floats; what only looks like one, such as text or a date, is refused."""
     if np.ma.is_masked(values):
-        raise InputError("some of its values are masked: leave these out, with .compressed()")
+        raise InputError(_MASKED)
     array = values if isinstance(values, np.ndarray) else _as_objects(values)
     if array.dtype.kind not in "iufO":
         raise InputError(f"{excerpt(values)} is not a number")
     if array.dtype.kind == "O":
         for value in array.flat:
-            if not isinstance(value, (numbers.Real, Decimal)) or isinstance(value, bool):
+            # A span of time of numpy is a whole number to Python.
+            no_number = isinstance(value, (bool, np.timedelta64))
+            if no_number or not isinstance(value, (numbers.Real, Decimal)):
                 raise InputError(f"{excerpt(value)} is not a number")
     try:
         with np.errstate(over="ignore"):  # infinity is refused where it matters
@@ -270,6 +287,13 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
     ('37.8 kN', '8,500 lbf')
     """
     system = system or display.system
+    number = as_number(_shown("show", quantity, kind, system), system, digits, KINDS[kind].decimals)
+    symbol = system.symbol(kind)
+    return f"{number}°" if symbol == "°" else f"{number} {symbol}".rstrip()
+
+
+def _shown(function: str, quantity, kind: str, system: DisplaySystem) -> float:
+    """The number that a display system shows. Raises InputError for what is no single quantity."""
     wanted = kind_named(kind)
     try:
         value = floats_in(system.unit(kind), wanted, quantity)
@@ -277,11 +301,9 @@ def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int =
             raise InputError(f"{excerpt(quantity)} is a list, and one {wanted.noun} is wanted")
     except InputError as fault:
         raise InputError(
-            f'show: quantity: {fault}; write for example show({wanted.code}, "{kind}")'
+            f'{function}: quantity: {fault}; write for example {function}({wanted.code}, "{kind}")'
         ) from None
-    number = as_number(value, system, digits, wanted.decimals)
-    symbol = system.symbol(kind)
-    return f"{number}°" if symbol == "°" else f"{number} {symbol}".rstrip()
+    return float(value)
 
 
 def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
@@ -303,7 +325,7 @@ def at_least(quantity, kind: str, system: DisplaySystem | None = None) -> str:
     >>> at_least(Q(6.48, "km/h"), "speed"), at_least(Q(4, "kJ"), "energy")
     ('6.4 km/h', '4.00 kJ')
     """
-    return _bound(quantity, kind, system or display.system, math.floor)
+    return _bound("at_least", quantity, kind, system or display.system, math.floor)
 
 
 def at_most(quantity, kind: str, system: DisplaySystem | None = None) -> str:
@@ -312,18 +334,17 @@ def at_most(quantity, kind: str, system: DisplaySystem | None = None) -> str:
     >>> at_most(Q(6.41, "km/h"), "speed"), at_most(Q(4, "kJ"), "energy")
     ('6.5 km/h', '4.00 kJ')
     """
-    return _bound(quantity, kind, system or display.system, math.ceil)
+    return _bound("at_most", quantity, kind, system or display.system, math.ceil)
 
 
-def _bound(quantity, kind, system, to_whole) -> str:
-    unit = system.unit(kind)
-    value = quantity.m_as(unit)
-    if value:
+def _bound(function, quantity, kind, system, to_whole) -> str:
+    value = _shown(function, quantity, kind, system)
+    if value and math.isfinite(value):
         last_digit = math.floor(math.log10(abs(value))) - 2
         step = 10.0 ** max(last_digit, -kind_named(kind).decimals)
         # 3.9999999999 is a 4 of floating-point numbers, not a bound of 3.99.
         value = to_whole(round(value / step, 6)) * step
-    return show(Q(value, unit), kind, system)
+    return show(Q(value, system.unit(kind)), kind, system)
 
 
 def as_number(

@@ -38,7 +38,16 @@ FOR_A_NETWORK = [
     ["--JupyterHub.bind_url=https://192.0.2.10:8000"],  # but no certificate
     ["--url=http://192.0.2.10"],
 ]
-OF_THE_HUB = ["--JupyterHub.hub_ip=0.0.0.0"]
+INSIDE = [
+    "JupyterHub.hub_ip=0.0.0.0",
+    "JupyterHub.hub_bind_url=http://0.0.0.0:8081",
+    "JupyterHub.ip=0.0.0.0",
+    "JupyterHub.proxy_api_ip=0.0.0.0",
+    "ConfigurableHTTPProxy.api_url=http://0.0.0.0:8001",
+    "Spawner.ip=",  # all that this machine has
+    "LearnerSpawner.ip=192.0.2.10",
+]
+NO_ADDRESS = ["--JupyterHub.bind_url=http://[192.0.2.10"]
 CERTIFICATES = {
     "http://192.0.2.7:8000": ("IP Address", "192.0.2.7"),
     "http://[2001:db8::1]:8000": ("IP Address", "2001:DB8:0:0:0:0:0:1"),
@@ -68,7 +77,7 @@ print(json.dumps(said))
 def said(classroom, tmp_path_factory):
     """What the hub says to options, by themselves; all at once, since it takes long to import."""
     folder = tmp_path_factory.mktemp("hub")
-    asked = [*FOR_A_NETWORK, OF_THE_HUB]
+    asked = [*FOR_A_NETWORK, NO_ADDRESS, *([f"--{option}"] for option in INSIDE)]
     asked += [[f"--JupyterHub.bind_url={url}"] for url in CERTIFICATES]
     result = hub(folder, "-c", START_WITH_EACH, input=json.dumps(asked), timeout=120)
     assert result.returncode == 0, result.stderr
@@ -91,8 +100,13 @@ def test_plain_http_for_a_network_is_refused(said, options):
     assert re.search(r"--JupyterHub\.bind_url='?https://", told)
 
 
-def test_the_hub_itself_stays_on_this_computer(said):
-    assert "Leave out hub_ip" in said[tuple(OF_THE_HUB)]
+@pytest.mark.parametrize("option", INSIDE)
+def test_its_inner_parts_stay_on_this_computer(said, option):
+    assert f"Leave out {option.partition('=')[0]};" in said[(f"--{option}",)]
+
+
+def test_what_is_no_address_is_named(said):
+    assert "http://[192.0.2.10 is no address" in said[tuple(NO_ADDRESS)]
 
 
 @pytest.mark.parametrize(("url", "name"), CERTIFICATES.items())

@@ -1,6 +1,7 @@
 """Units: constants, and how quantities are shown."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -16,6 +17,8 @@ from recoverykit.units.quantities import (
     InputError,
     Q,
     as_number,
+    at_least,
+    at_most,
     brief,
     display,
     show,
@@ -154,12 +157,36 @@ NO_FREQUENCIES = [
 @pytest.mark.parametrize(
     ("given", "fault"), NO_FREQUENCIES, ids=[fault for _, fault in NO_FREQUENCIES]
 )
-def test_show_refuses_what_is_no_such_quantity(given, fault):
+@pytest.mark.parametrize("write", [show, at_least, at_most])
+def test_what_is_no_such_quantity_is_not_shown(given, fault, write):
     with pytest.raises(InputError) as error:
-        show(given, "frequency")
-    assert str(error.value).startswith("show: quantity: ")
+        write(given, "frequency")
+    assert str(error.value).startswith(f"{write.__name__}: quantity: ")
     assert fault in str(error.value)
-    assert str(error.value).endswith('; write for example show(Q(10, "Hz"), "frequency")')
+    assert str(error.value).endswith(
+        f'write for example {write.__name__}(Q(10, "Hz"), "frequency")'
+    )
+
+
+@pytest.mark.parametrize("bound", [at_least, at_most])
+def test_a_bound_that_is_not_finite_is_shown(bound):
+    assert bound(Q(math.inf, "N"), "force") == "∞ kN"
+    assert bound(Q(math.nan, "N"), "force") == "unknown kN"
+
+
+NO_LISTS = [
+    ([np.ma.array([1, 2], mask=[False, True]), np.ma.array([3, 4])], "its values are masked"),
+    ([1.0, np.ma.masked], "some of its values are masked"),
+    ([[1], [2, 3]], "is not a list of numbers"),
+    ([Q(1, "kg"), Q(2, "lb")], "is not a list of numbers"),
+    ({1: 2}, "{1: 2} is not a number"),
+]
+
+
+@pytest.mark.parametrize(("values", "fault"), NO_LISTS, ids=[fault for _, fault in NO_LISTS])
+def test_what_is_no_list_of_numbers_is_no_quantity(values, fault):
+    with pytest.raises(InputError, match=re.escape(fault)):
+        Q(values, "kg")
 
 
 @pytest.mark.parametrize("name", [["mass"], None, {}, 3])

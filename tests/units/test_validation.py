@@ -78,6 +78,8 @@ BAD_MASSES = [
     (Q(np.array([True, False]), "kg"), "is not a number"),
     (Q(np.array(["2026-05-02"], dtype="datetime64[D]"), "kg"), "is not a number"),
     (Q(datetime(2026, 5, 2), "kg"), "is not a number"),
+    (Q(np.timedelta64(3, "s"), "kg"), "is not a number"),
+    (Q(np.array([np.timedelta64(3, "s"), 1], dtype=object), "kg"), "is not a number"),
     (Q(10**400, "kg"), "is too large a number"),
     (Q(-(10**400), "lb"), "is too large a number"),
     (Q(10**5000, "kg"), "is too large a number"),

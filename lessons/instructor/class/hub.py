@@ -35,17 +35,24 @@ class ClassHub(JupyterHub):
         super().load_config_file(*arguments, **options)
         if not self.ssl_cert and not is_loopback(self.bind_url):
             self.exit(how_to_get_a_certificate(self.bind_url))
-        if not is_loopback(self.hub_bind_url or f"http://{self.hub_ip}"):
-            self.exit(
-                "The class was not started: its inner parts talk to each other on this computer "
-                "only. Leave out hub_ip and hub_bind_url; a room's address goes into bind_url."
-            )
+        for section, settings in self.config.items():
+            for name in INNER & settings.keys():
+                if not is_loopback(settings[name]):
+                    self.exit(
+                        "The class was not started: its inner parts talk to each other on this "
+                        f"computer only, and without a certificate. Leave out {section}.{name}; a "
+                        "room's address goes into bind_url."
+                    )
 
 
-def is_loopback(url):
-    """Tell whether only this machine can reach an address."""
-    host = urlsplit(url).hostname or ""
+# Where the hub, the control of its proxy and the learners' servers listen.
+INNER = {"ip", "hub_ip", "hub_bind_url", "proxy_api_ip", "api_url"}
+
+
+def is_loopback(address):
+    """Tell whether only this machine can reach a URL or an address."""
     try:
+        host = urlsplit(address if "//" in address else f"//{address}").hostname or ""
         return host == "localhost" or ipaddress.ip_address(host).is_loopback
     except ValueError:
         return False
@@ -53,7 +60,10 @@ def is_loopback(url):
 
 def how_to_get_a_certificate(url):
     """Return the commands for an address that was asked for without one."""
-    host, port = urlsplit(url).hostname or "", urlsplit(url).port or 443
+    try:
+        host, port = urlsplit(url).hostname or "", urlsplit(url).port or 443
+    except ValueError:
+        return f"The class was not started: {url} is no address. Write https://{EXAMPLE}:443"
     which_address = ""
     if host in ("", "0.0.0.0", "::"):  # all that this machine has
         host = EXAMPLE
