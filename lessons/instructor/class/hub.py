@@ -46,7 +46,7 @@ class ClassHub(JupyterHub):
 
 
 # Where the hub, the control of its proxy and the learners' servers listen.
-INNER = {"ip", "hub_ip", "hub_bind_url", "proxy_api_ip", "api_url"}
+INNER = {"ip", "hub_ip", "hub_bind_url", "api_url"}
 
 
 def is_loopback(address):
