@@ -270,7 +270,9 @@ def check_replaceable(folder: Path) -> None:
 
 def is_made_here(path: Path) -> bool:
     """Tell whether a file is a page made by this command."""
-    return path.suffix == ".html" and MADE_HERE in path.read_text("utf-8", errors="replace")
+    if path.suffix != ".html" or not path.is_file():  # a pipe would be waited for
+        return False
+    return MADE_HERE in path.read_text("utf-8", errors="replace")
 
 
 def replace_folder(folder: Path, pages: dict[str, str]) -> None:

@@ -1,9 +1,11 @@
 """export: what stands on the pages, and what becomes of the former ones."""
 
 import base64
+import os
 import re
 
 import pytest
+from helpers.in_the_way import put_in_the_way
 
 from launcher import common, export, lesson_cells, lesson_copies, print_cells
 from recoverykit.course.questions import ChoiceField, QuestionInstance
@@ -242,6 +244,14 @@ def test_a_folder_with_anything_else_in_it_is_not_replaced(former, name):
     with pytest.raises(common.CourseError, match="was not made by this command"):
         export.main(former, "metric")
     assert (former / name).read_text() == "mine"
+
+
+@pytest.mark.parametrize("what", ["a pipe", "a link", "a link to nothing", "a link to a device"])
+def test_a_folder_with_what_is_no_file_is_not_replaced(former, what):
+    put_in_the_way(what, former / "new" / "mine.html")
+    with pytest.raises(common.CourseError, match=r"mine\.html was not made by this command"):
+        export.main(former, "metric")
+    assert os.path.lexists(former / "new" / "mine.html")
 
 
 def test_a_file_is_not_replaced(tmp_path):
