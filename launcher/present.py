@@ -49,6 +49,7 @@ class Login(VoilaLoginHandler):
 
 
 HEADING = re.compile(r"^## .+\n*")
+LINK_TO_TEXT = re.compile(r"\[([^]]+)\]\([^)]+\.md\)")  # only lessons are presented
 LESSON = "|".join(re.escape(lesson.name) for lesson in lesson_copies.lessons())
 # As a browser sends them: encoded dots, slashes and control characters, folders, names longer than
 # those of files, and what is neither a lesson nor a file of a template.
@@ -100,6 +101,7 @@ def show_panels_only(handler, notebook: NotebookNode, cwd: str) -> NotebookNode:
 def presented(notebook: NotebookNode) -> NotebookNode:
     """Return the top of a lesson, its cautions, its guess and its panels."""
     title, question, caution = top(notebook)
+    caution = LINK_TO_TEXT.sub(r"\1", caution)
     cells = [new_markdown_cell(f"# {title}\n\n**{question}**\n\n{caution}")]
     is_guessed = False
     for cell in notebook.cells:

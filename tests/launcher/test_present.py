@@ -22,6 +22,7 @@ def test_an_audience_sees_the_top_the_guess_and_the_panels(lesson):
     title, question, caution = lesson_cells.top(notebook)
     panels = [cell.id for cell in notebook.cells if lesson_cells.is_panel(cell)]
     shown = present.presented(notebook).cells
+    caution = caution.replace("[glossary](glossary.md)", "glossary")
     assert shown[0].source == f"# {title}\n\n**{question}**\n\n{caution}"
     code = [cell.id for cell in shown if cell.cell_type == "code"]
     drawings = [name for name in code if name.startswith("illustration-")]
