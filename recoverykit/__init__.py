@@ -14,7 +14,7 @@ from recoverykit.physics.formulas import (
 from recoverykit.physics.load_curve import LoadCurve
 from recoverykit.physics.pull import Pull
 from recoverykit.physics.rigging import Link, Rating, RiggingLine
-from recoverykit.physics.rope import Rope, RopePartsError, temperature_rise
+from recoverykit.physics.rope import Rope, RopePartsError
 from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import InputError, Q, display, show
 
@@ -41,5 +41,4 @@ __all__ = [
     "series_stiffness",
     "show",
     "speed_for_tension",
-    "temperature_rise",
 ]

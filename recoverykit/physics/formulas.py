@@ -69,32 +69,21 @@ def peak_tension(mass, speed, stiffness, drive=0.0, pretension=0.0):
     return drive + np.hypot(drive - pretension, speed * np.sqrt(stiffness * mass))
 
 
-def _speed_for_tension(mass, tension, stiffness, drive, pretension):
-    """Speed (SI) at which the peak is `tension`; NaN where even a standing start passes it."""
-    above_drive = tension - drive
-    before = np.abs(drive - pretension)
-    # (a − b)(a + b) keeps its digits where a² − b² would lose them.
-    square = (above_drive - before) * (above_drive + before) / (stiffness * mass)
-    return np.sqrt(np.where(above_drive >= before, square, np.nan))[()]
-
-
 @takes_quantities(
     returns="speed",
     mass=positive("mass"),
     tension=positive("force"),
     stiffness=positive("stiffness"),
     drive=not_negative("force"),
-    pretension=not_negative("force"),
 )
-def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
-    """Speed at which the peak tension is just `tension`: the inverse of `peak_tension`.
+def speed_for_tension(mass, tension, stiffness, drive=0.0):
+    """Speed at which a slack line peaks at just `tension`: the inverse of `peak_tension`.
 
-        v = √(((F − D)² − (D − T)²) / (k m))
+        v = √(F (F − 2 D) / (k m))
 
     Shapes and source as for `peak_tension`. Range: mass m > 0, tension F > 0, stiffness k > 0,
-    drive D ≥ 0, pretension T ≥ 0. Raises InputError outside, where there is no such speed, since
-    the drive force alone, or the tension already there, loads the line more, and where the speed is
-    beyond 1000 m/s.
+    drive D ≥ 0. Raises InputError outside, where there is no such speed, since the drive force
+    alone loads the line more, and where the speed is beyond 1000 m/s.
 
     >>> print(show(speed_for_tension(Q(2500, "kg"), Q(38, "kN"), Q(40, "kN/m")), "speed"))
     13.7 km/h
@@ -105,18 +94,18 @@ def speed_for_tension(mass, tension, stiffness, drive=0.0, pretension=0.0):
     kN: without
     any speed the line already comes to 40.0 kN; use less drive force or a higher limit
     """
-    speed = _speed_for_tension(mass, tension, stiffness, drive, pretension)
-    if np.any(np.isnan(speed)):
-        at_rest = peak_tension.si(mass, 0.0, stiffness, drive, pretension)
+    over = tension - 2 * drive
+    if np.any(over < 0):
         limit, least = (
-            np.broadcast_to(value, np.shape(speed)).flat[np.argmax(np.isnan(speed))]
-            for value in (tension, at_rest)
+            np.broadcast_to(value, np.shape(over)).flat[np.argmax(over < 0)]
+            for value in (tension, 2 * drive)
         )
         raise InputError(
             f"speed_for_tension: no speed is slow enough for {show(Q(limit, 'N'), 'force')}: "
             f"without any speed the line already comes to {show(Q(least, 'N'), 'force')}; use less "
             f"drive force or a higher limit"
         )
+    speed = np.sqrt(tension * over / (stiffness * mass))
     if np.any(speed > KINDS["flight"].largest):
         raise InputError(
             "speed_for_tension: only at more than "

@@ -55,18 +55,14 @@ class LoadCurve:
         """The work of stretching so far, over breaking strength times stretch at break."""
         return self.look_up(stretch, ENERGY)[0]
 
-    def slope_at(self, stretch):
-        """The rise of load with stretch; 1 everywhere if the curve is straight."""
-        return self.look_up(stretch, SLOPE)[0]
-
     def look_up(self, stretch, *what: int) -> list:
         """Any of LOAD, ENERGY and SLOPE at a stretch: one search for all of them."""
         tables = [self.pieces[which] for which in what]
         if len(self.stretch) == 2:
-            return [polynomial(table[:, 0], stretch) for table in tables]
+            return [np.polyval(table[:, 0], stretch) for table in tables]
         piece = self.knots[1:-1].searchsorted(stretch, side="right")
         beyond = stretch - self.knots.take(piece)
-        return [polynomial([row.take(piece) for row in table], beyond) for table in tables]
+        return [np.polyval(table[:, piece], beyond) for table in tables]
 
     def stretch_at(self, load):
         """The stretch at a load, both as fractions: the inverse of `load_at`."""
@@ -106,25 +102,13 @@ class LoadCurve:
                 turn = -slope[1] / (2 * slope[0])
             places.append(np.where((turn > 0) & (turn < widths), turn, 0.0))
         # A curve that does not turn back falls nowhere; less than zero is a rounding.
-        values = [np.maximum(polynomial(slope, place), 0.0) for place in places]
+        values = [np.maximum(np.polyval(slope, place), 0.0) for place in places]
         return np.min(values, axis=0), np.max(values, axis=0)
 
     @functools.cached_property
     def knots(self) -> np.ndarray:
         """The stretches of the points: where one piece goes over into the next."""
         return np.array(self.stretch)
-
-
-def polynomial(coefficients, place):
-    """A polynomial's value, highest power first."""
-    if len(coefficients) == 1:
-        return coefficients[0]
-    value = coefficients[0] * place
-    for coefficient in coefficients[1:-1]:
-        value += coefficient
-        value *= place
-    value += coefficients[-1]
-    return value
 
 
 def _fraction(point) -> float:

@@ -41,13 +41,12 @@ class Pull:
     the force `drive` (0 with the clutch down; at most what the ground gives). Without a
     `stuck_mass` the other end is an anchor that never moves. A stuck vehicle stands still until the
     tension reaches its `breakout_resistance` R_b, and then slides against its
-    `moving_resistance` R_m. A `pretension` is what the rope carries already at that moment.
+    `moving_resistance` R_m.
 
     Each is a quantity, or holds an array with one entry a pull; all of them, and those of the
-    rope, broadcast. Range: masses above 0; speed and forces ≥ 0; R_m ≤ R_b; pretension ≤ R_b
-    and below the tension at which the rope parts; no resistance with an anchor. Raises
-    InputError otherwise. Straight, level pull; vehicles are stiff, the rope has no mass, and its
-    tension does not depend on how fast it stretches.
+    rope, broadcast. Range: masses above 0; speed and forces ≥ 0; R_m ≤ R_b; no resistance with an
+    anchor. Raises InputError otherwise. Straight, level pull; vehicles are stiff, the rope has no
+    mass, and its tension does not depend on how fast it stretches.
 
     >>> rope = Rope(Q(11, "m"), Q(165, "kN"), Q(30, "percent"))
     >>> pull = Pull(Q(3100, "kg"), rope, Q(5, "km/h"), stuck_mass=Q(1850, "kg"),
@@ -66,7 +65,6 @@ class Pull:
     drive: Q = _NOTHING
     breakout_resistance: Q = _NOTHING
     moving_resistance: Q = _NOTHING
-    pretension: Q = _NOTHING
     si: dict = field(init=False, repr=False, compare=False)
 
     def __post_init__(self):
@@ -83,7 +81,6 @@ class Pull:
             drive=not_negative("force"),
             breakout_resistance=not_negative("force"),
             moving_resistance=not_negative("force"),
-            pretension=not_negative("force"),
             **stuck_vehicle,
         )
         faults = _faults(si, self.rope.si, anchored=self.stuck_mass is None)
@@ -95,9 +92,9 @@ class Pull:
     def first_peak(self) -> Peak:
         """The peak of the first stretch, from energies alone; `physics.dynamics` does the rest.
 
-        Up to breakout (or the peak, if it comes first), from the extension x_0 of the pretension,
+        Up to breakout (or the peak, if it comes first)
 
-            m1 v²/2 + D (x − x_0) = E(x) − E(x_0),  E(x) = ∫ T dx
+            m1 v²/2 + D x = E(x),  E(x) = ∫ T dx
 
         and after it, with v_s the speed at the stretch x_s where T = R_b, and the reduced mass μ,
 
@@ -157,7 +154,6 @@ class Pull:
             mass_ratio=0.0 if anchored else pull["recovery_mass"] / pull["stuck_mass"],
             breakout=np.inf if anchored else pull["breakout_resistance"] / force,
             resistance=0.0 if anchored else pull["moving_resistance"] / force,
-            start=self.rope.curve.stretch_at(pull["pretension"] / force),
             parting=rope["parting_stretch"],
             loss=rope["loss"],
         )
@@ -180,14 +176,13 @@ class ScaledPull:
     mass_ratio: np.ndarray | float  # recovery vehicle over stuck vehicle; 0 for an anchor
     breakout: np.ndarray | float  # infinite for an anchor
     resistance: np.ndarray | float  # of a stuck vehicle that moves
-    start: np.ndarray | float  # stretch as the pull begins
     parting: np.ndarray | float  # stretch at which the rope parts
     loss: np.ndarray | float
 
     def breakout_stretch(self, curve):
         """The stretch at which a stuck vehicle breaks free on loading; infinite if never."""
         stretch = curve.stretch_at(np.minimum(self.breakout, 1.0))
-        return np.where(self.breakout <= 1, np.maximum(stretch, self.start), np.inf)
+        return np.where(self.breakout <= 1, stretch, np.inf)
 
     @property
     def share(self):
@@ -206,21 +201,11 @@ def _faults(si: dict, rope: dict, anchored: bool) -> list[str]:
         for name in ("breakout_resistance", "moving_resistance"):
             if np.any(si[name] > 0):
                 faults.append(f"{name}: an anchor has none; leave it out, or give a stuck_mass")
-    else:
-        if np.any(si["moving_resistance"] > si["breakout_resistance"]):
-            faults.append(
-                "moving_resistance: it is above the breakout_resistance; a stuck vehicle that "
-                "moves "
-                "is held no harder than one that stands"
-            )
-        if np.any(si["pretension"] > si["breakout_resistance"]):
-            faults.append(
-                "pretension: it is above the breakout_resistance, so the stuck vehicle would not "
-                "have "
-                "stood still; use less, or more breakout_resistance"
-            )
-    if np.any(si["pretension"] >= rope["parting_tension"]):
-        faults.append("pretension: the rope would have parted; use less than it can carry")
+    elif np.any(si["moving_resistance"] > si["breakout_resistance"]):
+        faults.append(
+            "moving_resistance: it is above the breakout_resistance; a stuck vehicle that moves "
+            "is held no harder than one that stands"
+        )
     try:
         np.broadcast_shapes(*(np.shape(value) for value in [*si.values(), *rope.values()]))
     except ValueError:
@@ -233,12 +218,11 @@ def _first_turning(curve, pull: ScaledPull):
     breakout = pull.breakout_stretch(curve)
     limit = np.minimum(breakout, pull.parting)
     kinetic = pull.speed**2 / 2
-    taken = curve.energy_at(limit) - curve.energy_at(pull.start)
-    left = kinetic + pull.drive * (limit - pull.start) - taken
-    moves = ((left > 0) | (breakout == pull.start)) & (breakout < pull.parting)
+    left = kinetic + pull.drive * limit - curve.energy_at(limit)
+    moves = ((left > 0) | (breakout == 0)) & (breakout < pull.parting)
 
     # What stretches the rope on from here: the rest of a kinetic energy, and a constant push.
-    start = np.where(moves, breakout, pull.start)
+    start = np.where(moves, breakout, 0.0)
     push = np.where(moves, pull.push_together, pull.drive)
     kinetic = np.where(moves, pull.share * left, kinetic)
     limit = np.where(moves, pull.parting, limit)
@@ -264,13 +248,12 @@ def _first_turning(curve, pull: ScaledPull):
 def _kinetic_for(curve, pull: ScaledPull, stretch):
     """Kinetic energy at the start for which the first peak is at a stretch; negative if none is."""
     breakout = np.minimum(pull.breakout_stretch(curve), stretch)
-    stuck = curve.energy_at(breakout) - curve.energy_at(pull.start)
-    stuck = stuck - pull.drive * (breakout - pull.start)
+    stuck = curve.energy_at(breakout) - pull.drive * breakout
     together = curve.energy_at(stretch) - curve.energy_at(breakout)
     together = together - pull.push_together * (stretch - breakout)
     # Without that speed a stuck vehicle stands still; one that is free from the start has no
     # choice.
-    stands = breakout > pull.start
+    stands = breakout > 0
     return stuck + np.where(stands, np.maximum(together, 0.0), together) / pull.share
 
 

@@ -19,11 +19,6 @@ from recoverykit.units.validation import (
     takes_quantities,
 )
 
-# J/(kg K), polyamide 6.6 fiber, dry, at room temperature: Morton & Hearle, Physical Properties of
-# Textile Fibres, Table 6.1 (seen). Polyamide 6 is 1430 there. NIST's curve for the bulk material
-# (trc.nist.gov/cryogenics, seen) gives 1590 at 20 °C, so a rise may be a tenth less than we say.
-SPECIFIC_HEAT = 1460.0
-
 # An unloading curve that loses more than half would fall below zero; see `Rope`.
 LARGEST_LOSS = 0.5
 
@@ -233,21 +228,6 @@ class Rope:
                 strength=show(from_si(strength, "force"), "force"),
             )
             raise RopePartsError(f"the rope parts: it cannot {refusal}")
-
-
-@takes_quantities(heat=not_negative("energy"), rope_mass=positive("mass"))
-def temperature_rise(heat, rope_mass):
-    """How much warmer a polyamide rope gets if all of a heat stays in it, ΔT = heat / (m c).
-
-    With c = 1.46 kJ/(kg K), dry fiber at room temperature (`SPECIFIC_HEAT`). Scalars or arrays that
-    broadcast. Range: heat ≥ 0, rope_mass m > 0. It is the mean over the rope: at a knot, a splice
-    or a bend much of the heat can arise in one place. Raises InputError outside the range. Source:
-    Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1 (seen).
-
-    >>> print(f"{temperature_rise(Q(4.4, 'kJ'), Q(5, 'kg')):.2f~P}")
-    0.60 Δ°C
-    """
-    return Q(heat / (rope_mass * SPECIFIC_HEAT), "delta_degC")
 
 
 # --- ropes from the tables --------------------------------------------------------------

@@ -197,10 +197,6 @@ class Spread:
         shares = {name: _share(answer, chance) for name, chance in self.chances.items()}
         return dict(sorted(shares.items(), key=lambda item: -item[1]))
 
-    def chance_at_most(self, limit) -> float:
-        """Which part of the samples does not pass a limit, 0 to 1; arrays give an array."""
-        return np.mean(self.samples <= limit, axis=-1)[()]
-
 
 def propagate(
     function: Callable, inputs: Mapping, samples: int = SAMPLES, seed: int = SEED

@@ -37,7 +37,6 @@ class AdaptivePull:
     drive: float = 0.0
     breakout: float = 0.0
     moving: float = 0.0
-    pretension: float = 0.0
     loss: float = 0.0
     strength_factor: float = 1.0
     drive_time: float = math.inf
@@ -66,11 +65,10 @@ class AdaptivePull:
         return brentq(lambda x: self.loading(x) - tension, 0.0, self.full_extension, xtol=1e-15)
 
     def follow(self, duration, rtol=1e-10, max_step=math.inf, method="DOP853") -> Outcome:
-        start = self.extension_at(self.pretension) if self.pretension else 0.0
         parting = self.extension_at(self.strength_factor * self.strength * (1 - 1e-15))
-        time, state = 0.0, [start, self.speed, 0.0, 0.0]
+        time, state = 0.0, [0.0, self.speed, 0.0, 0.0]
         taut, moves, parted_at, turned = True, False, math.nan, None
-        peak = self.pretension
+        peak = 0.0
         while time < duration * (1 - 1e-14):
             drive = self.drive if time < self.drive_time else 0.0
 

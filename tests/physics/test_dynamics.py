@@ -1,4 +1,4 @@
-"""Motion: pulls in time, against closed forms, an adaptive method, and their own energy books."""
+"""Motion: pulls in time, against closed forms, an adaptive method, and conservation of energy."""
 
 import dataclasses
 import math
@@ -6,19 +6,15 @@ import math
 import numpy as np
 import pytest
 from helpers.adaptive import AdaptivePull
+from helpers.pulls import CURVES, ROUGH, SOFTENING, STIFFENING, one_of, random_pulls
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import recoverykit.physics.integrator
-from recoverykit import InputError, LoadCurve, Pull, Q, Rope, pull_in_time
+from recoverykit import InputError, Pull, Q, Rope, pull_in_time
 from recoverykit.physics.load_curve import LINEAR
 from recoverykit.physics.rope import RopeKind
 from recoverykit.tables.records import find
-
-STIFFENING = LoadCurve((0, 0.2, 0.4, 0.6, 0.8, 1), (0, 0.06, 0.19, 0.40, 0.68, 1))
-ROUGH = LoadCurve((0, 0.1, 0.5, 0.6, 1), (0, 0.01, 0.1, 0.5, 1))
-SOFTENING = LoadCurve((0, 0.3, 1), (0, 0.6, 1))
-CURVES = (LINEAR, STIFFENING, ROUGH, SOFTENING)
 
 
 def a_rope(curve=LINEAR, **fields):
@@ -39,66 +35,11 @@ STUCK = {
 }
 
 
-def entry(pull, index):
-    """One pull out of an array of pulls."""
-
-    def picked(record):
-        values = {item.name: getattr(record, item.name) for item in dataclasses.fields(record)}
-        arrays = {n: v for n, v in values.items() if np.ndim(getattr(v, "m", v)) == 1}
-        return {name: array[index] for name, array in arrays.items() if name != "curve"}
-
-    return dataclasses.replace(
-        pull, **picked(pull), rope=dataclasses.replace(pull.rope, **picked(pull.rope))
-    )
-
-
 # --- any pulls --------------------------------------------------------------------------
 
 
 SIZE = 24
 some_pulls = given(seed=st.integers(0, 2**32), curve=st.sampled_from(CURVES))
-
-
-def draw_pulls(seed, curve, drive=1.0):
-    """Pulls of very different sizes, from a weak pull on a strong rope to one that parts it.
-
-    They are drawn in the rope's own measures, so that something happens in most of them.
-    """
-    random, size = np.random.default_rng(seed), SIZE
-
-    def spread(low, high):
-        return np.exp(random.uniform(np.log(low), np.log(high), size))
-
-    def at_times(chance, values, otherwise=0.0):
-        return np.where(random.random(size) < chance, values, otherwise)
-
-    strength, extension = spread(1e3, 1e7), spread(0.1, 100)
-    mass = spread(10, 1e5)
-    breakout = at_times(0.9, strength * spread(1e-4, 1.5))
-    moving = breakout * at_times(0.9, random.random(size), 1.0)
-    factor = at_times(0.5, random.uniform(0.2, 1, size), 1.0)
-    before = np.minimum(breakout, 0.9 * factor * strength) * at_times(0.3, random.random(size))
-    rope = Rope(
-        Q(extension * 2, "m"),
-        Q(strength, "N"),
-        0.5,
-        curve,
-        at_times(0.7, random.uniform(0, 0.5, size)),
-        factor,
-    )
-    return Pull(
-        Q(mass, "kg"),
-        rope,
-        Q(
-            np.minimum(at_times(0.9, spread(0.01, 2)) * np.sqrt(strength * extension / mass), 99),
-            "m/s",
-        ),
-        Q(mass * spread(0.1, 10), "kg"),
-        Q(drive * at_times(0.7, strength * spread(1e-3, 0.5)), "N"),
-        Q(breakout, "N"),
-        Q(moving, "N"),
-        Q(before, "N"),
-    )
 
 
 def swings(pull, number):
@@ -109,58 +50,83 @@ def swings(pull, number):
 few = settings(max_examples=12)
 
 
+def all_is_accounted_for(pull, motion, in_the_rope):
+    """What moved and what the drive did, less what moves and what the ground took."""
+    history = motion.history
+    speeds = history.recovery_speed[-1], history.stuck_speed[-1]
+    moving_before = pull.recovery_mass * pull.speed**2 / 2
+    moving = (pull.recovery_mass * speeds[0] ** 2 + pull.stuck_mass * speeds[1] ** 2) / 2
+    from_drive = pull.drive * history.recovery_travel[-1]
+    to_ground = pull.moving_resistance * motion.stuck_travel
+    left = (moving_before + from_drive - moving - to_ground - in_the_rope).m_as("J")
+    # By its peak the drive has worked over the stretch at least.
+    by_the_peak = pull.drive * pull.first_peak.extension
+    came = moving_before + np.maximum(from_drive, by_the_peak)
+    to = 1e-3 if pull.rope.curve == ROUGH else 1e-4
+    return np.abs(left) <= to * came.m_as("J") + 1e-12
+
+
 @some_pulls
 @few
-def test_energies_balance_and_nothing_is_out_of_range(seed, curve):
-    pull = draw_pulls(seed, curve)
-    motion = pull_in_time(pull, swings(pull, 20), swings(pull, 5), samples=41)
-    energy = motion.energy
-    # By its peak the drive has worked over the stretch at least.
-    stretch = pull.first_peak.extension - pull.rope.extension(pull.pretension)
-    by_the_peak = energy.moving_before + energy.stored_before + pull.drive * stretch
-    came = np.maximum(energy.brought.m_as("J"), by_the_peak.m_as("J"))
-    np.testing.assert_array_less(np.abs(energy.imbalance.m_as("J")), 1e-6 * came + 1e-12)
-    for name in ("moving", "stored", "lost_in_rope", "let_go", "against_ground"):
-        assert np.all(getattr(energy, name).m >= 0), name
+def test_without_loss_all_energy_is_in_motion_in_the_rope_or_in_the_ground(seed, curve):
+    pull = random_pulls(seed, curve, SIZE)
+    rope = dataclasses.replace(pull.rope, loss=0.0)
+    pull = dataclasses.replace(pull, rope=rope)
+    motion = pull_in_time(pull, swings(pull, 12), samples=2)
+    stretch = np.where(
+        motion.parts,
+        rope.extension_at_break,
+        np.clip(motion.history.extension[-1], 0 * rope.length, rope.extension_at_break),
+    )
+    assert np.all(all_is_accounted_for(pull, motion, rope.stored_energy(stretch)))
+
+
+@some_pulls
+@few
+def test_with_loss_the_rope_keeps_what_its_tension_did(seed, curve):
+    pull = random_pulls(seed, curve, SIZE)
+    motion = pull_in_time(pull, swings(pull, 12), samples=4001)
+    extension = motion.history.extension.m_as("m")
+    work = np.trapezoid(motion.history.tension.m_as("N"), extension, axis=0)
+    accounted_for = all_is_accounted_for(pull, motion, Q(work, "J"))
+    assert np.all(accounted_for | motion.parts)  # between two samples a rope that parts does work
+
+
+@some_pulls
+@few
+def test_nothing_is_out_of_range(seed, curve):
+    pull = random_pulls(seed, curve, SIZE)
+    motion = pull_in_time(pull, swings(pull, 12), swings(pull, 4), samples=41)
     assert np.all(motion.peak.m_as("N") <= pull.rope.parting_tension.m_as("N") * (1 + 1e-9))
-    assert np.all(motion.peak.m >= pull.pretension.m * (1 - 1e-9))
     assert np.all(np.isnan(motion.parts_at.m) == ~motion.parts)
     history = motion.history
     for item in dataclasses.fields(history):
         assert np.all(np.isfinite(getattr(history, item.name).m)), item.name
     assert np.all(history.tension.m >= 0)
-    assert np.all(history.tension.m_as("N") <= motion.peak.m_as("N") * (1 + 1e-9))
+    assert np.all(history.tension.m_as("N") <= motion.peak.m_as("N") * (1 + 1e-6))
     assert np.all(history.tension.m[history.extension.m < 0] == 0)
-    assert np.all(np.diff(history.stuck_travel.m_as("m"), axis=0) >= -1e-7 * _size(pull))
+    size = pull.rope.extension_at_break.m_as("m")
+    assert np.all(np.diff(history.stuck_travel.m_as("m"), axis=0) >= -1e-7 * size)
     # What the rope stretches by is what one vehicle moves more than the other.
     ahead = history.recovery_travel - history.stuck_travel
-    np.testing.assert_allclose(
-        (history.extension - history.extension[0]).m_as("m"),
-        ahead.m_as("m"),
-        atol=1e-7 * _size(pull),
-    )
-
-
-def _size(pull):
-    return float(np.max(pull.rope.extension_at_break.m_as("m")))
+    assert np.max(np.abs((history.extension - ahead).m_as("m")) / size) < 1e-7
 
 
 @some_pulls
 @few
 def test_the_first_peak_is_that_of_the_energies(seed, curve):
     """Up to the first turn nothing is lost, so the closed form holds on every curve."""
-    pull = draw_pulls(seed, curve)
+    pull = random_pulls(seed, curve, SIZE)
     first = pull.first_peak
-    motion = pull_in_time(pull, swings(pull, 20))
+    motion = pull_in_time(pull, swings(pull, 12))
     tension, peak = first.tension.m_as("N"), motion.peak.m_as("N")
-    assert np.all(peak >= tension * (1 - 2e-6) - 1e-6)
-    assert np.all(motion.parts[first.parts])
+    assert np.all(peak >= tension * (1 - 1e-4) - 1e-6)
     # Without a drive that is the greatest there will be.
     coasting = dataclasses.replace(pull, drive=Q(0, "N"))
     np.testing.assert_allclose(
-        pull_in_time(coasting, swings(pull, 20)).peak.m,
+        pull_in_time(coasting, swings(pull, 12)).peak.m,
         coasting.first_peak.tension.m_as("N"),
-        rtol=2e-6,
+        rtol=1e-4,
         atol=1e-6,
     )
 
@@ -168,10 +134,10 @@ def test_the_first_peak_is_that_of_the_energies(seed, curve):
 @some_pulls
 @few
 def test_a_batch_equals_its_single_pulls(seed, curve):
-    pull = draw_pulls(seed, curve)
-    together = pull_in_time(pull, swings(pull, 15), samples=11)
+    pull = random_pulls(seed, curve, SIZE)
+    together = pull_in_time(pull, swings(pull, 8), samples=11)
     for index in range(0, SIZE, 5):
-        alone = pull_in_time(entry(pull, index), swings(pull, 15)[index], samples=11)
+        alone = pull_in_time(one_of(pull, index), swings(pull, 8)[index], samples=11)
         for name in ("peak", "peak_time", "parts_at", "stuck_travel", "stuck_speed"):
             np.testing.assert_allclose(
                 getattr(alone, name).m, getattr(together, name).m[index], rtol=1e-9, atol=1e-12
@@ -179,15 +145,6 @@ def test_a_batch_equals_its_single_pulls(seed, curve):
         np.testing.assert_allclose(
             alone.history.extension.m, together.history.extension.m[:, index], rtol=1e-9, atol=1e-12
         )
-
-
-def test_many_batches_equal_one(monkeypatch):
-    speeds = Q(np.linspace(1, 8, 57), "km/h")
-    one = pull_in_time(a_pull(speeds, **STUCK), samples=5)
-    monkeypatch.setattr(recoverykit.physics.integrator, "_TOGETHER", 10)
-    many = pull_in_time(a_pull(speeds, **STUCK), samples=5)
-    np.testing.assert_array_equal(many.stuck_travel.m, one.stuck_travel.m)
-    np.testing.assert_array_equal(many.history.tension.m, one.history.tension.m)
 
 
 # --- the adaptive method ----------------------------------------------------------------
@@ -210,7 +167,6 @@ def adaptive(pull, index, drive_time=math.inf):
         drive=pick(si["drive"]),
         breakout=pick(si["breakout_resistance"]),
         moving=pick(si["moving_resistance"]),
-        pretension=pick(si["pretension"]),
         loss=pick(rope["loss"]),
         strength_factor=pick(rope["strength_factor"]),
         drive_time=drive_time,
@@ -220,7 +176,6 @@ def adaptive(pull, index, drive_time=math.inf):
 @pytest.mark.parametrize("curve", [STIFFENING, ROUGH, SOFTENING], ids=["stiff", "rough", "soft"])
 @pytest.mark.parametrize("loss", [0.0, 0.35])
 def test_agrees_with_an_adaptive_method(curve, loss):
-    """1e-4 of the peak and 1e-3 of the travel are asked for; it is far closer."""
     random = np.random.default_rng(7)
     size = SIZE
     breakout = random.uniform(3e3, 4e4, size)
@@ -241,17 +196,16 @@ def test_agrees_with_an_adaptive_method(curve, loss):
         Q(np.where(random.random(size) < 0.3, 0, random.uniform(0, 20, size)), "kN"),
         Q(breakout, "N"),
         Q(breakout * random.random(size), "N"),
-        Q(breakout * random.random(size) * (random.random(size) < 0.3), "N"),
     )
     motion = pull_in_time(pull, Q(2.5, "s"), Q(drive_time, "s"))
     assert 0 < np.count_nonzero(motion.stuck_travel.m > 0.01) < size  # some move, some do not
     for index in range(size):
         # Without a longest step it misses a stuck vehicle that breaks free just before the turn.
         there = adaptive(pull, index, drive_time[index]).follow(2.5, max_step=0.02)
-        assert motion.peak.m[index] == pytest.approx(there.peak, rel=1e-6)
-        assert motion.stuck_travel.m[index] == pytest.approx(there.travel, rel=1e-5, abs=1e-7)
-        assert motion.stuck_speed.m[index] == pytest.approx(there.stuck_speed, rel=1e-4, abs=1e-5)
-        assert motion.parts_at.m[index] == pytest.approx(there.parted_at, rel=1e-6, nan_ok=True)
+        assert motion.peak.m[index] == pytest.approx(there.peak, rel=1e-4)
+        assert motion.stuck_travel.m[index] == pytest.approx(there.travel, rel=1e-3, abs=1e-5)
+        assert motion.stuck_speed.m[index] == pytest.approx(there.stuck_speed, rel=1e-3, abs=1e-4)
+        assert motion.parts_at.m[index] == pytest.approx(there.parted_at, rel=1e-4, nan_ok=True)
 
 
 # --- closed forms -----------------------------------------------------------------------
@@ -265,12 +219,12 @@ def test_a_vehicle_on_a_straight_rope_swings_as_a_sine():
     time = history.time.m_as("s")
     amplitude = pull.speed.m_as("m/s") / frequency
     np.testing.assert_allclose(
-        history.extension.m_as("m"), amplitude * np.sin(frequency * time), atol=1e-7 * amplitude
+        history.extension.m_as("m"), amplitude * np.sin(frequency * time), atol=5e-5 * amplitude
     )
     np.testing.assert_allclose(
         history.recovery_speed.m_as("m/s"),
         pull.speed.m_as("m/s") * np.cos(frequency * time),
-        atol=1e-6,
+        atol=5e-5,
     )
     assert np.all(history.stuck_travel.m == 0)
 
@@ -280,8 +234,8 @@ def test_two_free_vehicles_exchange_their_speeds():
     pull = a_pull(stuck_mass=Q(2000, "kg"))
     motion = pull_in_time(pull, Q(3, "s"), samples=301)
     v = pull.speed.m_as("m/s")
-    assert motion.stuck_speed.m_as("m/s") == pytest.approx(2 * 3000 / 5000 * v, rel=1e-7)
-    assert motion.history.recovery_speed.m_as("m/s")[-1] == pytest.approx(1000 / 5000 * v, rel=1e-6)
+    assert motion.stuck_speed.m_as("m/s") == pytest.approx(2 * 3000 / 5000 * v, rel=1e-5)
+    assert motion.history.recovery_speed.m_as("m/s")[-1] == pytest.approx(1000 / 5000 * v, rel=1e-4)
     taut = motion.history.tension.m > 0
     reduced = 3000 * 2000 / 5000
     half_swing = math.pi * math.sqrt(reduced / 50e3)
@@ -300,28 +254,24 @@ def test_a_stuck_vehicle_that_slides_stops_after_its_momentum_is_spent():
     assert long.stuck_speed.m == 0
 
 
-def test_a_rope_gives_back_what_it_does_not_lose():
-    for loss in (0.0, 0.2, 0.5):
-        motion = pull_in_time(a_pull(rope=a_rope(STIFFENING, loss=loss)), Q(4, "s"))
-        came = motion.energy.moving_before.m_as("J")
-        assert motion.energy.moving.m_as("J") == pytest.approx((1 - loss) * came, rel=1e-6)
-        assert motion.energy.lost_in_rope.m_as("J") == pytest.approx(
-            loss * came, rel=1e-6, abs=1e-3
-        )
+@pytest.mark.parametrize("loss", [0.0, 0.2, 0.5])
+def test_a_rope_gives_back_what_it_does_not_lose(loss):
+    pull = a_pull(rope=a_rope(STIFFENING, loss=loss))
+    speed = pull_in_time(pull, Q(4, "s"), samples=2).history.recovery_speed
+    left = (speed[-1] / pull.speed).m_as("") ** 2
+    assert left == pytest.approx(1 - loss, rel=1e-4)
 
 
 def test_the_time_at_which_the_rope_parts():
     """Far faster than it can be slowed down: it parts after about x_b / v."""
-    pull = a_pull(Q(20, "m/s"))
-    motion = pull_in_time(pull, Q(1, "s"))
+    motion = pull_in_time(a_pull(Q(20, "m/s")), Q(1, "s"), samples=2)
     assert motion.parts
     frequency = math.sqrt(50e3 / 3000)
     exact = math.asin(3.0 * frequency / 20) / frequency
-    assert motion.parts_at.m_as("s") == pytest.approx(exact, rel=1e-7)
+    assert motion.parts_at.m_as("s") == pytest.approx(exact, rel=1e-4)
     assert motion.peak.m_as("kN") == pytest.approx(150)
-    assert motion.energy.let_go.m_as("kJ") == pytest.approx(150 * 3 / 2)
-    assert motion.energy.moving.m_as("J") == pytest.approx(3000 * 400 / 2 - 225e3, rel=1e-7)
-    assert motion.sentence == "The rope parts at t = 0.161 s, under 150 kN."
+    speed = math.sqrt(20**2 - 150e3 * 3 / 3000)
+    assert motion.history.recovery_speed[-1].m_as("m/s") == pytest.approx(speed, rel=1e-5)
 
 
 def test_letting_off_the_drive():
@@ -330,7 +280,7 @@ def test_letting_off_the_drive():
     coasting = pull_in_time(a_pull(**STUCK))
     assert pull_in_time(driven).peak > coasting.peak
     let_off = pull_in_time(driven, drive_time=Q(1e-9, "s"))
-    assert let_off.peak.m_as("N") == pytest.approx(coasting.peak.m_as("N"), rel=1e-8)
+    assert let_off.peak.m_as("N") == pytest.approx(coasting.peak.m_as("N"), rel=1e-6)
     never = pull_in_time(driven, drive_time=Q(1e5, "s"))
     assert never.stuck_travel == pull_in_time(driven).stuck_travel
 
@@ -338,13 +288,15 @@ def test_letting_off_the_drive():
 # --- order of the method ----------------------------------------------------------------
 
 
-def test_the_error_falls_with_the_fifth_power_of_the_step(monkeypatch):
+def test_the_error_falls_with_the_fourth_power_of_the_step(monkeypatch):
     errors = []
-    for step in (0.2, 0.1):
+    for step in (0.4, 0.2):
         monkeypatch.setattr(recoverykit.physics.integrator, "STEP", step)
-        energy = pull_in_time(a_pull(), Q(3, "s")).energy
-        errors.append(abs(energy.imbalance.m_as("J")))
-    assert 2**4.5 < errors[0] / errors[1] < 2**6.5
+        history = pull_in_time(a_pull(), Q(0.7, "s"), samples=2).history
+        frequency = math.sqrt(50e3 / 3000)
+        exact = WALKING.m_as("m/s") / frequency * math.sin(0.7 * frequency)
+        errors.append(abs(history.extension[-1].m_as("m") - exact))
+    assert 2**3.5 < errors[0] / errors[1] < 2**5
 
 
 # --- what sounds right but does not hold ------------------------------------------------
@@ -374,7 +326,7 @@ def test_with_the_foot_kept_down_a_slower_start_can_pull_harder():
 @few
 def test_without_drive_more_speed_never_means_less_peak(seed, curve):
     """Then the first peak is the greatest, and it grows with what is brought."""
-    pull = draw_pulls(seed, curve, drive=0.0)
+    pull = random_pulls(seed, curve, SIZE, drive=Q(0, "N"))
     faster = dataclasses.replace(pull, speed=pull.speed * 1.01)
     slow, fast = (pull_in_time(p, swings(pull, 12)).peak.m for p in (pull, faster))
     assert np.all(fast >= slow * (1 - 1e-6))
@@ -387,7 +339,7 @@ def test_shapes_broadcast():
     masses, speeds = Q([[2000], [3000], [4000]], "kg"), Q([2, 4, 6, 8], "km/h")
     pull = Pull(masses, a_rope(STIFFENING), speeds, **STUCK)
     motion = pull_in_time(pull, Q(1, "s"), samples=7)
-    assert motion.peak.m.shape == motion.parts.shape == motion.energy.stored.m.shape == (3, 4)
+    assert motion.peak.m.shape == motion.parts.shape == motion.stuck_speed.m.shape == (3, 4)
     assert motion.history.tension.m.shape == (7, 3, 4)
     assert motion.history.time.m.shape == (7, 3, 4)
     alone = Pull(masses[1, 0], a_rope(STIFFENING), speeds[2], **STUCK)
@@ -407,7 +359,7 @@ def test_a_history_is_sampled_at_equal_times_up_to_the_end():
 @some_pulls
 @few
 def test_a_sample_is_where_a_shorter_pull_ends(seed, curve):
-    pull = draw_pulls(seed, curve)
+    pull = random_pulls(seed, curve, SIZE)
     history = pull_in_time(pull, swings(pull, 8), samples=9).history
     for sample in (3, 6):
         ends = pull_in_time(pull, swings(pull, sample), samples=2).history
@@ -417,18 +369,7 @@ def test_a_sample_is_where_a_shorter_pull_ends(seed, curve):
             if unit == "m/s":
                 scale = scale / swings(pull, 1)
             difference = getattr(history, name)[sample] - getattr(ends, name)[-1]
-            assert np.max(np.abs((difference / scale).m_as(""))) < 2e-6
-
-
-def test_sentences():
-    moved = pull_in_time(a_pull(**STUCK), Q(3, "s"))
-    assert moved.sentence.startswith("The tension peaks at")
-    assert "The stuck vehicle has moved" in moved.sentence
-    assert "still moves" not in moved.sentence
-    assert "still moves" in pull_in_time(a_pull(**STUCK), Q(0.5, "s")).sentence
-    assert "does not move" in pull_in_time(a_pull()).sentence
-    with pytest.raises(InputError, match="many pulls"):
-        _ = pull_in_time(a_pull(Q([1, 2], "km/h"))).sentence
+            assert np.max(np.abs((difference / scale).m_as(""))) < 1e-4
 
 
 @pytest.mark.parametrize(
@@ -476,20 +417,12 @@ def slow_and_soft():
 
 
 def test_a_pull_that_is_left_before_its_peak_says_so():
-    motion = pull_in_time(slow_and_soft())
-    assert not motion.peak_is_past
-    assert motion.peak < 0.9 * slow_and_soft().first_peak.tension
-    assert "still rises: the pull was not followed to its peak" in motion.sentence
-    followed = pull_in_time(slow_and_soft(), Q(5, "s"))
-    assert followed.peak_is_past
-    assert followed.sentence.startswith("The tension peaks at ")
-    expected = slow_and_soft().first_peak.tension.m_as("N")
-    assert followed.peak.m_as("N") == pytest.approx(expected, rel=1e-5)
-
-
-def test_of_many_pulls_each_says_whether_its_peak_is_past():
     motion = pull_in_time(slow_and_soft(), Q([0.5, 2.0, 5.0], "s"))
     assert motion.peak_is_past.tolist() == [False, False, True]
+    expected = slow_and_soft().first_peak.tension.m_as("N")
+    assert motion.peak[1].m_as("N") < 0.9 * expected
+    assert motion.peak[2].m_as("N") == pytest.approx(expected, rel=1e-5)
+    assert pull_in_time(slow_and_soft()).peak_is_past is False
 
 
 def test_a_rope_that_parts_is_past_its_peak():

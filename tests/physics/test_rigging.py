@@ -44,23 +44,18 @@ def kilonewtons(quantity):
 # --- ratings ----------------------------------------------------------------------------
 
 
-def test_a_working_load_limit_by_hand():
-    rating = Rating(Q(2, "force_ton"), WORKING_LOAD_LIMIT, 5)
-    assert rating.working_load_limit.m_as("lbf") == pytest.approx(4000)
-    assert rating.breaking_strength.m_as("lbf") == pytest.approx(20_000)
-
-
-def test_a_breaking_strength_by_hand():
-    rating = Rating(Q(120, "kN"), BREAKING_STRENGTH, 4)
-    assert kilonewtons(rating.working_load_limit) == pytest.approx(30)
-    assert kilonewtons(rating.breaking_strength) == pytest.approx(120)
-
-
-def test_without_a_design_factor_only_the_stamp_is_known():
-    working = Rating(Q(20, "kN"), WORKING_LOAD_LIMIT)
-    assert (working.working_load_limit, working.breaking_strength) == (Q(20, "kN"), None)
-    strength = Rating(Q(20, "kN"), BREAKING_STRENGTH)
-    assert (strength.working_load_limit, strength.breaking_strength) == (None, Q(20, "kN"))
+@pytest.mark.parametrize(
+    ("rating", "limit", "strength"),
+    [
+        (Rating(Q(2, "force_ton"), WORKING_LOAD_LIMIT, 5), Q(4000, "lbf"), Q(20_000, "lbf")),
+        (Rating(Q(120, "kN"), BREAKING_STRENGTH, 4), Q(30, "kN"), Q(120, "kN")),
+        (Rating(Q(20, "kN"), WORKING_LOAD_LIMIT), Q(20, "kN"), None),
+        (Rating(Q(20, "kN"), BREAKING_STRENGTH), None, Q(20, "kN")),
+    ],
+)
+def test_ratings_by_hand(rating, limit, strength):
+    found = kilonewtons(rating.working_load_limit), kilonewtons(rating.breaking_strength)
+    assert found == pytest.approx((kilonewtons(limit), kilonewtons(strength)))
 
 
 @given(values, bases, factors)
@@ -84,13 +79,8 @@ def test_the_other_basis_says_the_same(value, factor):
 @pytest.mark.parametrize(
     ("value", "basis", "factor", "fault"),
     [
-        (20, WORKING_LOAD_LIMIT, 5, "value: 20 has no unit"),
-        ("20 kN", WORKING_LOAD_LIMIT, 5, "value: '20 kN' is text"),
         (Q(2, "tonne"), WORKING_LOAD_LIMIT, 5, "value: 2 t is not a force"),
         (Q(0, "kN"), WORKING_LOAD_LIMIT, 5, "value: 0 kN is not above 0"),
-        (Q(-1, "kN"), WORKING_LOAD_LIMIT, 5, "value: -1 kN is not above 0"),
-        (Q(math.nan, "kN"), WORKING_LOAD_LIMIT, 5, "not a finite number"),
-        (Q(1e9, "kN"), WORKING_LOAD_LIMIT, 5, "beyond 1 000 000 kN"),
         (Q([1, 2], "kN"), WORKING_LOAD_LIMIT, 5, "value: [1 2] kN is a list"),
         (Q(20, "kN"), "WLL", 5, "basis: 'WLL' is neither"),
         (Q(20, "kN"), None, 5, "basis: None is neither"),
@@ -252,14 +242,9 @@ def test_at_a_limit_the_verdict_is_the_same_in_every_unit(unit, shown):
 @pytest.mark.parametrize(
     ("tension", "fault"),
     [
-        (20, "20 has no unit"),
-        ("20 kN", "is text"),
-        (None, "None has no unit"),
         (Q(20, "kg"), "20 kg is not a force"),
         (Q(-1, "kN"), "is below 0"),
-        (Q(math.nan, "kN"), "not a finite number"),
         (Q([1, 2], "kN"), "is a list"),
-        (Q([], "kN"), "an empty list"),
     ],
 )
 @pytest.mark.parametrize("ask", ["under", "verdict"])

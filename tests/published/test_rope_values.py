@@ -1,11 +1,9 @@
 """Published values of polyamide and its ropes, each at its printed rounding."""
 
-import math
-
 import pytest
 from helpers.source_tables import PublishedRope
 
-from recoverykit.physics.rope import SPECIFIC_HEAT, RopeKind, StrengthFactor
+from recoverykit.physics.rope import RopeKind, StrengthFactor
 from recoverykit.tables.records import find, table
 
 
@@ -48,17 +46,3 @@ def test_weathered_lines():
     weathered = find(StrengthFactor, name="weathered")
     assert weathered.low == pytest.approx(min(left), abs=0.005)
     assert weathered.high == pytest.approx(max(left), abs=0.005)
-
-
-def test_specific_heat():
-    # Morton & Hearle, Physical Properties of Textile Fibres, Table 6.1: polyamide 6.6 fiber, dry,
-    # 1.46 J/(g K); polyamide 6 1.43. Mark: seen.
-    heat = SPECIFIC_HEAT / 1000
-    assert heat == pytest.approx(1.46, abs=0.005)
-    # NIST, cryogenic properties of polyamide: log10 c as a polynomial in log10 T, 4 to 300 K, to
-    # 4 %. Mark: seen. At 20 °C it is a tenth more: bulk, not drawn fiber, and another sample.
-    coefficients = [-5.2929, 25.301, -54.874, 71.061, -52.236, 21.648, -4.7317, 0.42518]
-    power = math.log10(293.15)
-    nist = 10 ** sum(factor * power**n for n, factor in enumerate(coefficients))
-    assert nist == pytest.approx(1590, abs=5)
-    assert nist / SPECIFIC_HEAT == pytest.approx(1.09, abs=0.01)

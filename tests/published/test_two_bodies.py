@@ -32,7 +32,11 @@ def half_a_swing(mass_1, mass_2, stiffness):
 
 def to_the_peak(mass_1, mass_2, closing_speed, stiffness):
     pull = spring_between(mass_1, mass_2, closing_speed, stiffness)
-    return pull, pull_in_time(pull, half_a_swing(mass_1, mass_2, stiffness) / 2)
+    return pull, pull_in_time(pull, half_a_swing(mass_1, mass_2, stiffness) / 2, samples=2)
+
+
+def stored(pull, motion):
+    return pull.rope.stored_energy(motion.history.extension[-1])
 
 
 def after(mass_1, mass_2, closing_speed, stiffness):
@@ -56,7 +60,7 @@ def test_halliday_blocks_reach_one_speed():
     assert compression.agrees(motion.peak / pull.rope.stiffness)
     # The printed change of −35 J is in the spring.
     energy = find(CheckValue, key="halliday blocks energy")
-    assert energy.agrees(-motion.energy.stored)
+    assert energy.agrees(-stored(pull, motion))
 
 
 def test_verma_blocks():
@@ -88,7 +92,7 @@ def test_two_carts_bounce_off_each_other():
     # the momentum does not vanish, and 0.7 J go on moving both carts. It is 0.118 m.
     pull, motion = to_the_peak(*masses, Q(7, "m/s"), stiffness)
     assert (motion.peak / pull.rope.stiffness).m_as("m") == pytest.approx(0.118, abs=0.0005)
-    assert motion.energy.stored.m_as("J") == pytest.approx(9.1 - 0.7, abs=0.05)
+    assert stored(pull, motion).m_as("J") == pytest.approx(9.1 - 0.7, abs=0.05)
 
 
 def test_when_a_block_begins_to_slip():
@@ -112,22 +116,21 @@ def test_when_a_block_begins_to_slip():
 def test_how_far_a_stretched_spring_drags_a_block():
     # MIT 8.01x, homework of week 5 (jiskha.com, 1383337031): 2 kg, k = 10 N/m, friction 0.7 and
     # 0.4, g = 10 m/s². Mark: problem seen, answers derived: let go at 1.4 m it slides 1.2 m in
-    # π √(m/k) = 1.40 s and stays, as 0.2 m then pull less than static friction holds.
+    # π √(m/k) = 1.40 s and stays, as 0.2 m then pull less than static friction holds. Here the
+    # spring is stretched so slowly that its end moves by 14 mm while the block slides.
     pull = Pull(
-        Q(1e6, "kg"),
+        Q(1e8, "kg"),
         spring(Q(10, "N/m")),
-        Q(0, "m/s"),
+        Q(1, "cm/s"),
         stuck_mass=Q(2, "kg"),
         breakout_resistance=Q(14, "N"),
         moving_resistance=Q(8, "N"),
-        pretension=Q(14, "N"),
     )
-    motion = pull_in_time(pull, Q(1.41, "s"), samples=142)
+    motion = pull_in_time(pull, Q(142, "s"), samples=7101)
     assert motion.stuck_travel.m_as("m") == pytest.approx(1.2, abs=0.05)
     assert motion.stuck_speed.m == 0
-    moving = motion.history.stuck_speed.m_as("m/s") > 0
-    stops = motion.history.time.m_as("s")[np.flatnonzero(moving)[-1] + 1]
-    assert stops == pytest.approx(1.40, abs=0.011)
+    sliding = np.count_nonzero(motion.history.stuck_speed.m > 0) * 0.02
+    assert sliding == pytest.approx(1.40, abs=0.025)
 
 
 def test_openstax_stretch_before_a_block_moves():
