@@ -192,7 +192,7 @@ class LetGo:
     def _stiffest(self) -> float:
         """No less than the greatest stiffness that the rope shows on its way back, in N/m.
 
-        The slope of `Rope.unloading_tension`, with the greatest of each of its factors.
+        The slope of the unloading curve of `Rope`, with the greatest of each of its factors.
         """
         rope, tension, energy = self.rope.si, self.tension.m_as("N"), self.energy.m_as("J")
         extension = self.rope.extension(self.tension).m_as("m")

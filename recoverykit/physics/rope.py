@@ -152,32 +152,6 @@ class Rope:
         """
         return self.si["full_energy"] * self.curve.energy_at(self._stretch(extension))
 
-    @takes_quantities(
-        returns="force", extension=not_negative("length"), turned_at=not_negative("length")
-    )
-    def unloading_tension(self, extension, turned_at):
-        """Tension at an extension on the way back from a greater one, `turned_at`.
-
-        Range: extension ≥ 0, turned_at ≥ 0. Raises InputError outside and if the extension is the
-        greater one, RopePartsError beyond the break.
-
-        >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "%"), loss=Q(20, "%"))
-        >>> print(show(rope.unloading_tension(Q(1, "m"), turned_at=Q(2, "m")), "force"))
-        31.1 kN
-        """
-        if np.any(extension > turned_at):
-            raise InputError(
-                "Rope.unloading_tension: extension: it is above turned_at; write for example "
-                'extension=Q(1, "m"), turned_at=Q(2, "m")'
-            )
-        stretch, turned = self._stretch(extension), self._stretch(turned_at)
-        with np.errstate(invalid="ignore"):
-            regained = np.where(
-                turned > 0, self.curve.energy_at(stretch) / self.curve.energy_at(turned), 1.0
-            )
-        given_back = 1 - 2 * self.si["loss"] * (1 - regained)
-        return self.si["breaking_strength"] * self.curve.load_at(stretch) * given_back
-
     @takes_quantities(returns="energy", extension=not_negative("length"))
     def heat(self, extension):
         """Heat that one pull to an extension x ≥ 0 leaves in the rope, loss · E(x).

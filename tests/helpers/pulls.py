@@ -61,3 +61,9 @@ def one_of(pull, index):
     return dataclasses.replace(
         pull, **picked(pull), rope=dataclasses.replace(pull.rope, **picked(pull.rope))
     )
+
+
+def unloading_tension(rope, extension, turned_at):
+    """The law of `Rope` for the way back from a stretch: T (1 − 2 loss (1 − E / E_turned))."""
+    regained = rope.stored_energy(extension) / rope.stored_energy(turned_at)
+    return rope.tension(extension) * (1 - 2 * rope.loss * (1 - regained))

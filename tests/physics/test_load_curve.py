@@ -178,32 +178,6 @@ def test_a_stiffening_rope_holds_less_energy_at_its_break_than_a_straight_one():
     )
 
 
-@given(curves(), st.floats(0, 0.5), st.floats(0.01, 1), fractions)
-@quick
-def test_unloading_gives_back_all_but_the_loss(curve, loss, turned, share):
-    rope = a_rope(curve, loss=loss)
-    turn = turned * rope.extension_at_break
-    places = np.linspace(0, 1, 2001) * turn
-    back = rope.unloading_tension(places, turn)
-    given_back = np.trapezoid(back.m_as("N"), places.m_as("m"))
-    stored = rope.stored_energy(turn).m_as("J")
-    assert given_back == pytest.approx((1 - loss) * stored, rel=1e-4)
-    assert rope.heat(turn).m_as("J") == pytest.approx(loss * stored)
-    # It starts where loading ended, never rises on the way back, and never passes loading.
-    assert back[-1].m_as("N") == pytest.approx(rope.tension(turn).m_as("N"), rel=1e-9)
-    assert np.all(np.diff(back.m) >= -1e-9 * back.m[-1])
-    assert np.all(back.m <= rope.tension(places).m * (1 + 1e-12))
-    assert np.all(back.m >= 0)
-
-
-def test_unloading_refuses_more_than_it_turned_at():
-    with pytest.raises(InputError, match="extension: it is above turned_at"):
-        a_rope().unloading_tension(Q(2, "m"), turned_at=Q(1, "m"))
-    with pytest.raises(RopePartsError):
-        a_rope().unloading_tension(Q(1, "m"), turned_at=Q(4, "m"))
-    assert a_rope().unloading_tension(Q(0, "m"), turned_at=Q(0, "m")).m == 0
-
-
 @given(curves(), st.floats(0.05, 1))
 @quick
 def test_a_weakened_rope_parts_earlier_on_the_same_curve(curve, factor):

@@ -20,7 +20,7 @@ from recoverykit import (
 
 SIZE = 200
 some_pulls = given(seed=st.integers(0, 2**32), curve=st.sampled_from(CURVES))
-quick = settings(max_examples=25)
+quick = settings(max_examples=15)
 
 
 def peaks(pull):
@@ -131,7 +131,7 @@ def test_more_never_means_less_first_peak(what, seed, curve):
     if what == "moving_resistance":
         grown = np.minimum(grown, pull.breakout_resistance)
     more = dataclasses.replace(pull, **{what: grown})
-    assert np.all(peaks(more) >= peaks(pull) * (1 - 1e-9))
+    assert np.all(peaks(more) >= peaks(pull) * (1 - 1e-9) - 1e-9)
 
 
 @some_pulls
@@ -141,7 +141,7 @@ def test_a_stuck_vehicle_that_gives_way_never_pulls_harder_than_an_anchor(seed, 
     anchored = dataclasses.replace(
         pull, stuck_mass=None, breakout_resistance=Q(0, "N"), moving_resistance=Q(0, "N")
     )
-    assert np.all(peaks(pull) <= peaks(anchored) * (1 + 1e-9))
+    assert np.all(peaks(pull) <= peaks(anchored) * (1 + 1e-9) + 1e-9)
 
 
 @some_pulls
@@ -150,7 +150,7 @@ def test_a_longer_rope_of_the_same_kind_never_means_more(seed, curve):
     """More meters for the same loads: each stretch takes more energy."""
     pull = random_pulls(seed, curve, SIZE)
     longer = dataclasses.replace(pull.rope, length=1.1 * pull.rope.length)
-    assert np.all(peaks(dataclasses.replace(pull, rope=longer)) <= peaks(pull) * (1 + 1e-9))
+    assert np.all(peaks(dataclasses.replace(pull, rope=longer)) <= peaks(pull) * (1 + 1e-9) + 1e-9)
 
 
 @some_pulls
@@ -158,7 +158,7 @@ def test_a_longer_rope_of_the_same_kind_never_means_more(seed, curve):
 def test_without_drive_a_heavier_recovery_vehicle_never_means_less(seed, curve):
     pull = dataclasses.replace(random_pulls(seed, curve, SIZE), drive=Q(0, "N"))
     heavier = dataclasses.replace(pull, recovery_mass=1.1 * pull.recovery_mass)
-    assert np.all(peaks(heavier) >= peaks(pull) * (1 - 1e-9))
+    assert np.all(peaks(heavier) >= peaks(pull) * (1 - 1e-9) - 1e-9)
 
 
 # --- what sounds right but does not hold ------------------------------------------------

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from helpers.pulls import unloading_tension
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -271,8 +272,8 @@ def chain_of_masses(cases, elements=30):
     stretched = column(lambda case: case.rope.extension(case.tension).m_as("m"))
     curves = np.array(
         [
-            case.rope.unloading_tension(
-                Q(np.linspace(0, float(at), 201), "m"), Q(float(at), "m")
+            unloading_tension(
+                case.rope, Q(np.linspace(0, float(at), 201), "m"), Q(float(at), "m")
             ).m_as("N")
             for case, at in zip(let, stretched[:, 0], strict=True)
         ]

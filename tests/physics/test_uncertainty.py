@@ -168,18 +168,14 @@ def test_peak_force_spreads_by_half_of_mass_and_half_of_stiffness():
 
 
 def test_a_product_of_log_normal_inputs_is_log_normal():
-    def product(a, b):
-        return np.exp(a) * np.exp(b)
-
-    spread = propagate(product, {"a": normal(3, 0.3), "b": normal(2, 0.4)})
-    exact = stats.lognorm(0.5, scale=np.exp(5))
-    np.testing.assert_allclose(edges(spread.band, ""), exact.ppf([0.025, 0.5, 0.975]), rtol=0.015)
+    inputs = {"a": normal(3, 0.3), "b": normal(2, 0.4)}
+    band = propagate(lambda a, b: np.exp(a) * np.exp(b), inputs).band
+    exact = stats.lognorm(0.5, scale=np.exp(5)).ppf([0.025, 0.5, 0.975])
+    np.testing.assert_allclose(edges(band, ""), exact, rtol=0.015)
 
 
 def test_the_sum_of_two_equal_ranges_is_a_triangle():
-    spread = propagate(
-        lambda a, b: a + b, {n: Uncertain(Q(10, "m"), Q(1, "m")) for n in ("a", "b")}
-    )
+    spread = propagate(lambda a, b: a + b, dict.fromkeys("ab", Uncertain(Q(10, "m"), Q(1, "m"))))
     exact = stats.triang(0.5, 18, 4).ppf([0.025, 0.5, 0.975])
     np.testing.assert_allclose(edges(spread.band, "m"), exact, atol=0.01)
     assert spread.shares["a"] == pytest.approx(0.5, abs=0.02)
@@ -198,16 +194,18 @@ def test_an_input_without_any_effect_has_no_share():
     assert spread.shares["b"] < 0.01
 
 
-def test_a_certain_answer_has_no_spread_and_no_shares():
-    spread = propagate(lambda a: 0 * a + Q(3, "m"), {"a": Uncertain(Q(1, "m"), Q(1, "m"))})
-    assert edges(spread.band, "m").tolist() == [3.0, 3.0, 3.0]
-    assert spread.shares == {"a": 0.0}
-
-
-def test_certain_inputs_give_the_answer_itself():
-    spread = propagate(lambda a: 2 * a, {"a": Q(3, "m")})
+@pytest.mark.parametrize(
+    ("function", "given", "shares"),
+    [
+        (lambda a: 0 * a + Q(6, "m"), Uncertain(Q(1, "m"), Q(1, "m")), {"a": 0.0}),
+        (lambda a: 2 * a, Q(3, "m"), {}),
+    ],
+    ids=["certain answer", "certain input"],
+)
+def test_what_is_certain_has_no_spread_and_no_shares(function, given, shares):
+    spread = propagate(function, {"a": given})
     assert edges(spread.band, "m").tolist() == [6.0, 6.0, 6.0]
-    assert spread.shares == {}
+    assert spread.shares == shares
 
 
 def test_an_answer_that_is_no_number_is_refused():
@@ -259,6 +257,7 @@ def test_one_sample_lies_in_each_slice_of_chance():
 
 def test_the_draws_cannot_be_overwritten():
     spread = propagate(lambda a: a, {"a": Uncertain(Q(0, ""), Q(1, ""))})
+    assert spread.samples.shape == (SAMPLES,)
     with pytest.raises(ValueError, match="read-only"):
         spread.chances["a"][0] = 0.5
 
@@ -300,11 +299,6 @@ def test_a_wider_input_makes_a_wider_band():
     widths = [width(plus_minus) for plus_minus in (0, 50, 100, 400)]
     assert widths[0] == 0
     assert all(narrow < wide for narrow, wide in itertools.pairwise(widths))
-
-
-def test_samples_are_as_many_as_said():
-    positive_mass = {"mass": Uncertain(Q(1, "kg"), Q(0.5, "kg"))}
-    assert propagate(lambda mass: mass, positive_mass).samples.shape == (SAMPLES,)
 
 
 # --- cases in which a part breaks -------------------------------------------------------

@@ -117,19 +117,19 @@ def test_how_far_a_stretched_spring_drags_a_block():
     # MIT 8.01x, homework of week 5 (jiskha.com, 1383337031): 2 kg, k = 10 N/m, friction 0.7 and
     # 0.4, g = 10 m/s². Mark: problem seen, answers derived: let go at 1.4 m it slides 1.2 m in
     # π √(m/k) = 1.40 s and stays, as 0.2 m then pull less than static friction holds. Here the
-    # spring is stretched so slowly that its end moves by 14 mm while the block slides.
+    # spring is stretched so slowly that its end moves by 3 cm while the block slides.
     pull = Pull(
-        Q(1e8, "kg"),
+        Q(1e6, "kg"),
         spring(Q(10, "N/m")),
-        Q(1, "cm/s"),
+        Q(2, "cm/s"),
         stuck_mass=Q(2, "kg"),
         breakout_resistance=Q(14, "N"),
         moving_resistance=Q(8, "N"),
     )
-    motion = pull_in_time(pull, Q(142, "s"), samples=7101)
+    motion = pull_in_time(pull, Q(73, "s"), samples=7301)
     assert motion.stuck_travel.m_as("m") == pytest.approx(1.2, abs=0.05)
     assert motion.stuck_speed.m == 0
-    sliding = np.count_nonzero(motion.history.stuck_speed.m > 0) * 0.02
+    sliding = np.count_nonzero(motion.history.stuck_speed.m > 0) * 0.01
     assert sliding == pytest.approx(1.40, abs=0.025)
 
 

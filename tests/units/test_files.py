@@ -171,16 +171,16 @@ def test_a_full_disk_leaves_neither_half_nor_whole(tmp_path, monkeypatch):
 
 
 def test_a_lock_that_another_holds_is_waited_for_and_then_given_up(tmp_path):
-    from_widget, done = threading.Event(), threading.Event()
+    acquired, done = threading.Event(), threading.Event()
 
     def hold():
         with locked(tmp_path / "x.lock", 5):
-            from_widget.set()
+            acquired.set()
             done.wait()
 
     holder = threading.Thread(target=hold)
     holder.start()
-    from_widget.wait()
+    acquired.wait()
     try:
         with pytest.raises(TimeoutError, match="another page is busy"):
             locked(tmp_path / "x.lock", 0.05).__enter__()

@@ -1,4 +1,4 @@
-"""The border: quantities outside, SI floats inside."""
+"""Validation: quantities outside, SI floats inside."""
 
 import contextlib
 import math
@@ -36,13 +36,13 @@ def lifted(mass, height):
     return mass * GRAVITY * height
 
 
-def test_border_converts_both_ways():
+def test_arguments_and_result_are_converted():
     assert lifted(Q(1, "tonne"), Q(100, "cm")).m_as("kJ") == pytest.approx(9.80665)
     assert lifted.si(1000.0, 1.0) == pytest.approx(9806.65)
     assert lifted(height=Q(1, "m"), mass=Q(1, "kg")).units == Q(1, "J").units
 
 
-def test_border_gives_scalars_for_scalars_and_arrays_for_arrays():
+def test_it_gives_scalars_for_scalars_and_arrays_for_arrays():
     assert np.ndim(lifted(Q(1, "kg"), Q(1, "m")).m) == 0
     energies = lifted(Q([1, 2, 3], "kg"), Q([[1], [2]], "m"))
     assert energies.m.shape == (2, 3)
@@ -97,7 +97,7 @@ BAD_MASSES = [
 
 
 @pytest.mark.parametrize(("mass", "fault"), BAD_MASSES, ids=[fault for _, fault in BAD_MASSES])
-def test_border_says_what_is_wrong_and_what_to_write(mass, fault):
+def test_the_message_says_what_is_wrong_and_what_to_write(mass, fault):
     with pytest.raises(InputError) as error:
         lifted(mass, Q(1, "m"))
     message = str(error.value)
@@ -120,11 +120,11 @@ def test_border_says_what_is_wrong_and_what_to_write(mass, fault):
         Q(1500, "g"),
     ],
 )
-def test_border_takes_every_real_number(mass):
+def test_every_real_number_is_accepted(mass):
     assert to_si("x", {"mass": positive("mass")}, {"mass": mass}) == {"mass": 1.5}
 
 
-def test_border_takes_a_masked_array_with_nothing_masked():
+def test_a_masked_array_with_nothing_masked_is_accepted():
     masses = Q(np.ma.array([1.5, 2.0]), "kg")
     taken = to_si("x", {"mass": positive("mass")}, {"mass": masses})["mass"]
     assert type(taken) is np.ndarray
@@ -244,7 +244,7 @@ def test_a_ratio_may_come_without_unit():
     assert to_si("x", {"stretch": positive("ratio")}, {"stretch": 0.3}) == {"stretch": 0.3}
 
 
-def test_border_names_all_faults_at_once():
+def test_all_faults_are_named_at_once():
     with pytest.raises(InputError) as error:
         lifted(Q(3, "N"), Q(-1, "m"))
     message = str(error.value)
@@ -252,7 +252,7 @@ def test_border_names_all_faults_at_once():
     assert "height: -1 m is below 0" in message
 
 
-def test_border_names_the_upper_limit():
+def test_the_upper_limit_is_named():
     with pytest.raises(InputError, match="height: 101 m is above 100 m"):
         lifted(Q(3, "kg"), Q(101, "m"))
 
@@ -272,7 +272,7 @@ def test_what_is_asked_of_one_thing_is_not_asked_of_many(function, arguments, fa
     assert fault in str(error.value)
 
 
-def test_border_refuses_arrays_that_do_not_fit():
+def test_arrays_that_do_not_fit_are_refused():
     with pytest.raises(InputError, match="mass has 2 values, height has 3 values; give them"):
         lifted(Q([1, 2], "kg"), Q([1, 2, 3], "m"))
 
@@ -281,7 +281,7 @@ def test_border_refuses_arrays_that_do_not_fit():
     ("args", "kwargs"),
     [((), {}), ((Q(1, "kg"),), {}), ((1, 2, 3), {}), ((), {"weight": 1})],
 )
-def test_border_says_how_to_call(args, kwargs):
+def test_a_wrong_call_is_told_how_to_call(args, kwargs):
     with pytest.raises(InputError, match=r'write for example lifted\(mass=Q\(2500, "kg"\), height'):
         lifted(*args, **kwargs)
 
@@ -297,14 +297,14 @@ def test_fields_of_a_record_are_checked_under_its_name():
         fields_to_si(Load(), **limits)
 
 
-def test_border_keeps_name_and_docstring():
+def test_the_name_is_kept():
     assert lifted.__name__ == "lifted"
 
 
 @pytest.mark.parametrize("kind", KINDS)
 @given(value=st.floats(1e-3, 9.0))
 @quick
-def test_there_and_back_over_the_border(kind, value):
+def test_there_and_back(kind, value):
     back = to_si("x", {"x": positive(kind)}, {"x": from_si(value, kind)})["x"]
     assert back == pytest.approx(value, rel=1e-12)
 
