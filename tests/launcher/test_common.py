@@ -61,3 +61,11 @@ def test_a_hard_link_keeps_its_content(tmp_path):
 def test_what_is_no_file_is_no_entry(what, tmp_path):
     put_in_the_way(what, tmp_path / "versions.json")
     assert common.read_json(tmp_path / "versions.json") == {}
+
+
+@pytest.mark.parametrize("what", ["a folder", "a link", "a link to itself"])
+def test_a_lock_that_is_no_file_is_refused_and_not_followed(what, tmp_path, capsys):
+    path = tmp_path / ".venv.lock"
+    put_in_the_way(what, path)
+    assert refusal(capsys, take_lock, path).startswith(f"{path} is not what the course keeps")
+    assert_nothing_was_followed(path)
