@@ -4,7 +4,7 @@ Everything here is text: `recoverykit.lessons.plan.card_page` lays it out and pr
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle, verdict_on
@@ -23,7 +23,16 @@ from recoverykit.physics.rigging import Link, RiggingLine
 from recoverykit.physics.rigging_text import missing_from
 from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band, Uncertain
-from recoverykit.units.quantities import METRIC, US, DisplaySystem, InputError, brief, show
+from recoverykit.units.quantities import (
+    METRIC,
+    US,
+    DisplaySystem,
+    InputError,
+    at_least,
+    at_most,
+    brief,
+    show,
+)
 from recoverykit.units.text import counted, listed
 
 TITLE = "Pull card"
@@ -224,8 +233,11 @@ class _Saying:
         """A quantity, or the middle of an uncertain one: "26.7 kN (6,000 lbf)", but "3°"."""
         if isinstance(quantity, Uncertain):
             quantity = quantity.value
-        first, *second = dict.fromkeys(brief(quantity, kind, system) for system in self.systems)
-        return f"{first} ({second[0]})" if second else first
+        return self.each_once(brief(quantity, kind, system) for system in self.systems)
+
+    def at_least(self, quantity, kind: str) -> str:
+        """A lower bound, never rounded up."""
+        return self.each_once(at_least(quantity, kind, system) for system in self.systems)
 
     def band(self, band: Band, kind: str) -> str:
         """A band: "14.7 kN (10.7 to 19.1)", and on a second line in the second system."""
@@ -235,9 +247,15 @@ class _Saying:
         """From where to where a band goes."""
         said = []
         for system in self.systems:
-            low, high = (show(edge, kind, system) for edge in (band.low, band.high))
+            low, high = at_least(band.low, kind, system), at_most(band.high, kind, system)
             said.append(f"{_bare(low)} to {high}")
         return ", ".join(said)
+
+    @staticmethod
+    def each_once(said: Iterable[str]) -> str:
+        """What is said in one system, or in two that do not say the same."""
+        first, *second = dict.fromkeys(said)
+        return f"{first} ({second[0]})" if second else first
 
     def _band_in(self, system: DisplaySystem, band: Band, kind: str) -> str:
         low, median, high = (show(edge, kind, system) for edge in band)
@@ -261,7 +279,7 @@ def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
         ),
         (
             "The line may come to it from",
-            say.amount(plan.limit_speed.band.low, "speed"),
+            say.at_least(plan.limit_speed.band.low, "speed"),
             f"95 of 100 cases: {say.ends(plan.limit_speed.band, 'speed')}",
         ),
         (
@@ -385,11 +403,11 @@ def _parting(step: Step) -> str:
 
 def _assumed(input_uncertainty: InputUncertainty, say: _Saying) -> str:
     softest, stiffest = (brief(end, "ratio") for end in input_uncertainty.stiffness.ends)
+    let_off = input_uncertainty.let_off.ends[1]
+    moved = say.each_once(show(let_off, "length", system, 1) for system in say.systems)
     return (
         f"Assumed: a speed up to {say.amount(input_uncertainty.speed_off, 'speed')} off; at most "
         f"{brief(input_uncertainty.drive.ends[1], 'ratio')} of the grip kept up, until it has "
-        f"moved "
-        f"{say.amount(input_uncertainty.let_off.ends[1], 'length')}; a rested, straight rope "
-        f"with {softest} "
-        f"to {stiffest} of its stated stiffness; grip and resistance as tabled."
+        f"moved {moved}; a rested, straight rope with {softest} to {stiffest} of its stated "
+        f"stiffness; grip and resistance as tabled."
     )

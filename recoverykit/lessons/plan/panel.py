@@ -78,7 +78,7 @@ class PlanPanel(Panel):
     >>> panel.set(dig_out=True, lay_boards=True)
     >>> print(panel.summary)
     Ladder of pulls: a steady pull, then 2, 4 and 6 km/h. Within the limit of 26.7 kN (soft
-    shackle) the ladder ends at 6.0 km/h; the line comes to that limit at 7.5 km/h (95 of 100
+    shackle) the ladder ends at 6.0 km/h. The line comes to that limit at 7.5 km/h (95 of 100
     cases between 6.0 km/h and 8.9 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
     cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, enough in
     96 of 100 cases in the model. Build the steady pull up slowly, and ease off as it moves. Come
@@ -193,8 +193,8 @@ def _contradiction(said: dict[str, Q], on_sliders: dict[str, Q], system: Display
 def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
     plan, best = result.plan, result.best
     return (
-        f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason.removesuffix('.')}; "
-        f"the line comes to that limit at {limit_speed.words('speed')}. To start the "
+        f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason} "
+        f"The line comes to that limit at {limit_speed.words('speed')}. To start the "
         f"stuck vehicle it takes {result.needed.words('force')}: {_name(best, system)} has the "
         f"best chance, enough in {math.floor(100 * best.chance)} of 100 cases in the model."
         f"{best.parting} {plan.steady_pull_rule(system)}"
