@@ -188,7 +188,7 @@ def test_template_record_and_picture_are_written_and_linked(lesson, own_log, sta
         assert (started_course.folder / name).read_bytes() == content
 
 
-@pytest.mark.parametrize("width", [1366, 820])
+@pytest.mark.parametrize("width", [1366, 820, 390])
 def test_nothing_is_cut_off(lesson, width):
     lesson.resize({"width": width, "height": 900})
     assert lesson.spills() == []

@@ -23,8 +23,8 @@ class Reader:
 def test_a_day_answers_what_its_pulls_can_tell():
     session = demo_session().without(4, 12)
     assert session.comparison.value.best.shape.name == "stiffening rope"
-    assert session.repeats.value.degrees_of_freedom > 0
-    assert session.drift.value.last == 2
+    assert session.repeats.value.degrees_of_freedom == 4  # the two speeds left were pulled once
+    assert (session.drift.value.last, session.drift.value.speeds) == (2, 4)
     assert session.stiffness(Q(3100, "kg")).value.first[0].m_as("kN/m") > 10
 
 
@@ -71,3 +71,25 @@ def test_what_cannot_be_done_changes_nothing():
             slip()
     assert book.session.name == "few"
     assert reader.shown == []
+
+
+def test_a_row_is_left_out_or_stays_and_a_full_scale_changes_neither():
+    assert demo_session().rows_to_look_at == {4, 12}
+    looked_at = demo_session().with_accepted(4, 12)
+    assert looked_at.rows_to_look_at == set()
+    one_each = looked_at.without(4)
+    for session in (one_each, demo_session().without(4, 12).with_accepted(12)):
+        assert (session.kept.left_out, session.kept.accepted) == ((4,), (12,))
+    full = one_each.with_full_scale(Q(30, "kN"))
+    assert (full.kept.left_out, full.kept.accepted) == ((4,), (12,))
+    assert full.kept.full_scale == full.log.full_scale == Q(30, "kN")
+
+
+def test_what_the_meter_can_show_holds_for_later_logs_too():
+    book = CurrentSession()
+    book.set_full_scale(Q(30, "kN"))
+    with pytest.raises(InputError):
+        book.set_full_scale(Q(-1, "kN"))
+    for opened in (lambda: book.read(FEW, "few"), book.open_demo):
+        opened()
+        assert book.session.log.full_scale == book.full_scale == Q(30, "kN")

@@ -449,6 +449,14 @@ def test_tires_that_can_pass_the_limit_leave_no_plan():
     assert weak.limit.m_as("kN") == 30
 
 
+def test_a_steady_pull_that_can_part_the_rope_leaves_no_plan():
+    firm, weak = RecoveryVehicle(Q(9000, "kg"), "dry road"), Q(20, "kN")
+    parted = plan(firm, rope=dataclasses.replace(ROPE, breaking_strength=weak), limit=10)
+    assert (parted.outcome, parted.reason) == (TOO_WEAK, "A steady pull can part the line.")
+    assert parted.tried[0].parting_chance == 1
+    assert parted.tried[0].chance == 0
+
+
 def test_what_the_ladder_cannot_start_is_to_be_reduced_first():
     sunk = StuckVehicle(Q(4200, "kg"), "soft mud", mire="fenders")
     stuck = plan(stuck_vehicle=sunk, limit=25)

@@ -104,6 +104,17 @@ def test_ten_faults_get_ten_sentences(own):
 
 
 @pytest.mark.parametrize(
+    ("faults", "listed", "more"),
+    [(0, 0, ""), (1, 1, ""), (100, 100, ""), (101, 100, "And 1 more.")],
+)
+def test_each_fault_is_listed_up_to_a_hundred(own, faults, listed, more):
+    own.open_bytes(b"speed [km/h],peak [kN]\n2,7.1\n" + faults * b"3,oops\n", "today.csv")
+    assert len(own.problems) == faults
+    assert own._reply.value.count("<li>") == listed
+    assert re.findall(r"And \d+ more\.", own._reply.value) == [more] * bool(more)
+
+
+@pytest.mark.parametrize(
     ("content", "words"),
     [
         (b"PK\x03\x04 and so on", "workbook"),

@@ -11,6 +11,7 @@ from recoverykit.lessons.measured_pulls.record_content import (
     pull_record,
 )
 from recoverykit.lessons.measured_pulls.record_page import draw_session
+from recoverykit.measurements.extrapolation import measured_limit_speed
 from recoverykit.measurements.session import demo_session, read_session
 from recoverykit.measurements.shapes import LINE, ROPE
 from recoverykit.physics.rigging import demo_line
@@ -36,6 +37,12 @@ def test_rows_are_those_of_the_file_in_the_system_in_force():
     assert record_of(text).rows[1] == ("3", "2.5 mph", "3,190 lbf", "1", "", "")
 
 
+def test_a_row_says_whether_it_looks_wrong_was_left_out_or_looked_at():
+    session = demo_session().without(4).with_accepted(12)
+    marks = {row[0]: row[4] for row in pull_record(session, demo_line()).rows if row[4]}
+    assert marks == {"4": "left out, looks wrong", "12": "looks wrong, looked at"}
+
+
 def test_what_does_not_fit_on_the_page_is_counted():
     pulls = "".join(
         f"{2 + number % 5},{7 + 3.6 * (number % 5)}\n" for number in range(MOST_ROWS + 9)
@@ -43,7 +50,8 @@ def test_what_does_not_fit_on_the_page_is_counted():
     record = record_of("speed [km/h],peak [kN]\n" + pulls)
     assert len(record.rows) == MOST_ROWS
     assert f"Only the first {MOST_ROWS} of {MOST_ROWS + 9} pulls fit" in record.more
-    assert record_of("speed [km/h],peak [kN]\n2,7.1\n").more == ""
+    fits = "".join(pulls.splitlines(keepends=True)[:MOST_ROWS])
+    assert record_of("speed [km/h],peak [kN]\n" + fits).more == ""
 
 
 def test_cells_that_could_not_be_read_are_told():
@@ -69,6 +77,13 @@ def test_a_limit_speed_that_is_unknown_says_why(pulls, line, reason):
     (said,) = section(record_of("speed [km/h],peak [kN]\n" + pulls, line), "Limit speed")
     assert "limit speed is unknown: " in said
     assert reason in said
+
+
+def test_the_limit_speed_is_that_of_the_95_percent_band():
+    session, line = demo_session().without(4, 12), demo_line()
+    (said,) = section(pull_record(session, line), "Limit speed")
+    assert said == measured_limit_speed(session.comparison.value, line, level=0.95).summary
+    assert "At 6.3 km/h" in said
 
 
 def drawn(session):
