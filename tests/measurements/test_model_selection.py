@@ -120,6 +120,7 @@ def test_a_wrong_shape_that_fits_is_called_wrong():
     assert SQUARE not in {candidate.shape for candidate in found.possible}
     assert "No rope pulls like the square of the speed" in found.summary
     assert "No shape that a rope can have is left" in found.summary
+    assert "leave one shape" not in compare(log_of(SQUARE, 0.003)).summary
 
 
 def test_rows_that_look_wrong_are_mentioned_first():
@@ -129,6 +130,7 @@ def test_rows_that_look_wrong_are_mentioned_first():
     spoiled = PullLog(log.speed, Q(peaks, "kN"))
     assert compare(spoiled).summary.startswith("First settle what looks wrong in the log (1 place)")
     assert compare(spoiled.without(5)).suspicious == 0
+    assert compare(spoiled.with_accepted(5)).suspicious == 0
 
 
 def test_errors_carry_the_kind_of_scatter():
@@ -152,6 +154,19 @@ def test_too_few_speeds(speeds):
     log = PullLog(Q(speeds, "km/h"), Q(4.6 * np.array(speeds), "kN"))
     with pytest.raises(InputError, match="pull at 4 speeds or more"):
         compare(log)
+
+
+def test_pulls_at_full_scale_are_not_compared_and_a_step_is_the_middle_gap():
+    speeds = np.tile([1.0, 2.0, 3.0, 4.0, 8.0, 9.0], 2)
+    peaks = 4.6 * speeds * (1 + 0.02 * np.random.default_rng(1).standard_normal(12))
+    log = PullLog(Q(speeds, "km/h"), Q(np.minimum(peaks, 38), "kN"), full_scale=Q(38, "kN"))
+    below = log.without(*log.row[speeds == 9].tolist())
+    found, expected = compare(log), compare(below)
+    assert found.full_scale_at == Q(9, "km/h")
+    assert expected.full_scale_at is None
+    assert found.step.m_as("km/h") == pytest.approx(1)  # of gaps 1, 1, 1 and 4
+    for shape in SHAPES:
+        assert found.of(shape).fit.values == pytest.approx(expected.of(shape).fit.values)
 
 
 def test_pulls_at_standstill_are_no_obstacle():

@@ -265,7 +265,10 @@ def test_stiffness_and_stretch_of_a_stiffening_rope():
     c = (peak - k * x) / x**2
     energy = k * x**2 / 2 + c * x**3 / 3
     assert energy == pytest.approx(3100 * (7 / 3.6) ** 2 / 2, rel=1e-4)
+    assert found.at_peak[0].m_as("N/m") == pytest.approx(k + 2 * c * x, rel=1e-4)
     assert "at first" in found.summary
+    slight = effective_stiffness(fit(log_of(STIFFENING, [24_000.0, 0.05]), STIFFENING), MASS)
+    assert "at first" in slight.summary
 
 
 def test_the_band_of_the_stiffness_holds_the_true_one():
@@ -282,6 +285,12 @@ def test_the_band_of_the_stiffness_holds_the_true_one():
 def test_what_is_no_rope_has_no_stiffness(shape):
     with pytest.raises(InputError, match="says nothing about the rope"):
         effective_stiffness(fit(log_of(shape), shape), MASS)
+
+
+def test_a_stiffness_that_the_pulls_leave_open_is_refused():
+    wild = PullLog(Q([3, 3, 4, 4, 5, 5], "km/h"), Q([2, 30, 30, 2, 2, 40], "kN"))
+    with pytest.raises(InputError, match="leave the stiffness open; measure at more speeds"):
+        effective_stiffness(fit(wild, STIFFENING), MASS)
 
 
 @pytest.mark.parametrize("mass", [Q(0, "kg"), Q(3100, "lbf"), 3100])

@@ -71,6 +71,13 @@ def test_words_for_the_scatter():
     assert "kN" in words
 
 
+def test_pulls_at_the_full_scale_of_the_meter_do_not_count():
+    below = log_of([2, 4, 6] * 2, [10, 20, 30, 11, 22, 34])
+    log = log_of([2, 4, 6, 8] * 2, [10, 20, 30, 38, 11, 22, 34, 40], full_scale=Q(40, "kN"))
+    assert repeatability(log) == repeatability(below)
+    assert drift(log) == drift(below)
+
+
 # --- drift ------------------------------------------------------------------------------
 
 
