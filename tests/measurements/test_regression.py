@@ -1,5 +1,7 @@
 """Curves through measured pulls: recovered, independent of units, with bands that hold."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
@@ -188,6 +190,18 @@ def test_bands_lie_in_each_other_and_widen_with_the_level(shape):
         assert np.all(inner.force <= inner.confidence_high)
         assert np.all(inner.confidence_high <= inner.prediction_high)
         assert np.all(inner.prediction_high <= outer.prediction_high)
+
+
+@pytest.mark.parametrize("kind", [SAME, IN_PROPORTION])
+def test_a_band_adds_the_misfit_and_the_scatter_in_squares(kind):
+    found = fit(log_of(ROPE, scatter=0.05), ROPE, kind)
+    exact = replace(found, shape=replace(ROPE, misfit=0.0))
+    force, curve, single = found.band_si(2.0)
+    _, curve_alone, _ = exact.band_si(2.0)
+    t = found.t(0.95)
+    assert curve**2 - curve_alone**2 == pytest.approx((t * 0.03 * force) ** 2)
+    size = found.residual * (force if kind == IN_PROPORTION else 1.0)
+    assert single**2 - curve**2 == pytest.approx((t * size) ** 2)
 
 
 def test_what_lies_beyond_the_measured_speeds_is_marked():

@@ -1,6 +1,7 @@
 """What a line lets go: energy balance, limits, tether, and words."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -252,6 +253,37 @@ def test_the_tether_reads_out_its_three_energies_and_its_verdict():
         "The tether must absorb at least 7.70 kJ and at most 18.0 kJ; it can absorb 6.75 kJ before "
         "it breaks: the tether parts."
     )
+
+
+@pytest.mark.parametrize("tension", [17.3, 23.1, 41.7, 66.6])
+def test_what_is_read_out_is_rounded_to_the_careful_side(tension):
+    catch = caught(rope(1.5, 61.3, 14.7), let_go(tension))
+    case = catch.let_go
+    held, slow, fast = map(
+        float,
+        re.search(
+            r"holds ([\d.]+) kJ.* at ([\d.]+) km/h at least and at ([\d.]+) km/h at most",
+            case.sentence,
+        ).groups(),
+    )
+    least, most, can = map(
+        float,
+        re.search(
+            r"at least ([\d.]+) kJ and at most ([\d.]+) kJ; it can absorb ([\d.]+)", catch.sentence
+        ).groups(),
+    )
+    for shown, true in (
+        (held, case.energy.m_as("kJ")),
+        (fast, case.most_speed.m_as("km/h")),
+        (most, catch.most_to_absorb.m_as("kJ")),
+    ):
+        assert true <= shown < 1.01 * true
+    for shown, true in (
+        (slow, case.least_speed.m_as("km/h")),
+        (least, catch.least_to_absorb.m_as("kJ")),
+        (can, catch.can_absorb.m_as("kJ")),
+    ):
+        assert 0.99 * true < shown <= true
 
 
 # --- against a chain of masses ----------------------------------------------------------
