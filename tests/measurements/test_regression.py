@@ -137,6 +137,17 @@ def test_no_better_values_are_found_by_curve_fit(shape, seed):
     )
 
 
+def test_a_fit_in_proportion_by_hand():
+    log = log_of(ORIGIN, scatter=0.2, seed=4)
+    v, peak = log.speed_si, log.peak_si
+    mean = np.tile(peak.reshape(2, -1).mean(axis=0), 2)  # of the two pulls at each speed
+    slope = np.sum(v * peak / mean**2) / np.sum((v / mean) ** 2)
+    found = fit(log, ORIGIN, IN_PROPORTION)
+    assert found.parameters["first slope"][0].m_as("N*s/m") == pytest.approx(slope)
+    off = (peak - slope * v) / mean
+    assert found.residual == pytest.approx(np.sqrt(np.sum(off**2) / (14 - 1)))
+
+
 # --- what a fit does not depend on ------------------------------------------------------
 
 sizes = st.floats(0.2, 5.0)
