@@ -1,4 +1,4 @@
-"""Plausibility: the rows of a pull log that look wrong, and what may have happened there."""
+"""Outliers: the rows of a pull log that look wrong, and what may have happened there."""
 
 import functools
 import math

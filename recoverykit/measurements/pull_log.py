@@ -97,17 +97,17 @@ class PullLog:
 
     @functools.cached_property
     def outliers(self) -> tuple[Finding, ...]:
-        """Rows that look wrong though they could be read; see `plausibility.outliers`."""
+        """Rows that look wrong though they could be read; see `outliers.outliers`."""
         return by_row([*self.warnings, *outliers(self)])
 
     @property
     def open_outliers(self) -> tuple[Finding, ...]:
-        """Suspicions of rows that nobody has looked at yet."""
+        """Outliers in rows that nobody has looked at yet."""
         return tuple(finding for finding in self.outliers if finding.row not in self.accepted)
 
     @functools.cached_property
     def out_of_line(self) -> list[Finding]:
-        """Rows that stand out from the others; see `plausibility.outliers`."""
+        """Rows that stand out from the others; see `outliers.outliers`."""
         return out_of_line(self)
 
     @functools.cached_property

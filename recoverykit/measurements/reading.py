@@ -1,21 +1,29 @@
 """Field log: reads measured pulls from the file in which they were written down.
 
 Nothing is lost without a word: a row that cannot be read becomes a problem with its place, a row
-that can be read but looks wrong becomes a suspicion, and the file on disk is never changed.
+that can be read but looks wrong becomes an outlier, and the file on disk is never changed.
 """
 
 import csv
 import io
+import re
 
 import numpy as np
 
-from recoverykit.measurements.header import HEADINGS, KINDS_OF, Heading, find_heading, how_read
-from recoverykit.measurements.numbers import decimal_mark, read_numbers
+from recoverykit.measurements.log_table import (
+    HEADINGS,
+    KINDS_OF,
+    Column,
+    FieldLogError,
+    Heading,
+    Table,
+    read_table,
+    why,
+)
 from recoverykit.measurements.outliers import Finding, by_row
 from recoverykit.measurements.pull_log import PullLog
-from recoverykit.measurements.rows import read_notes, read_rounds, read_rows
-from recoverykit.measurements.source import FieldLogError, decode, load
-from recoverykit.units.quantities import Q, display
+from recoverykit.units.parsing import read_quantity
+from recoverykit.units.quantities import KINDS, InputError, Q, display
 from recoverykit.units.text import counted
 
 _TEMPLATE_SPEEDS = {"metric": range(2, 8), "US": range(1, 6)}
@@ -42,13 +50,11 @@ def read_log(source, full_scale=None) -> PullLog:
     row 3, column "peak [kN]": "1O.2" cannot be read: the unit 'O.2' is not known for a force;
     write a plain number such as 20
     """
-    text, coding = decode(load(source))
-    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    heading = find_heading(lines)
-    table = read_rows(lines, heading)
-    round_number, note = read_rounds(table), read_notes(table)
-    mark, mark_remarks = decimal_mark(table)
-    speed, peak = (read_numbers(table, role, mark) for role in KINDS_OF)
+    table, how_read = read_table(source)
+    heading = table.heading
+    round_number, note = _read_rounds(table), _read_notes(table)
+    mark, mark_remarks = _decimal_mark(table)
+    speed, peak = (_read_numbers(table, role, mark) for role in KINDS_OF)
     problems = by_row(table.problems)
     good = np.flatnonzero(~np.isnan(speed) & ~np.isnan(peak))
     if not good.size:
@@ -64,7 +70,7 @@ def read_log(source, full_scale=None) -> PullLog:
         full_scale=full_scale,
         problems=problems,
         warnings=by_row(finding for finding in table.warnings if finding.row in read),
-        remarks=(how_read(coding, heading), *heading.remarks, *mark_remarks),
+        remarks=(how_read, *heading.remarks, *mark_remarks),
     )
 
 
@@ -99,3 +105,159 @@ def _no_pull(heading: Heading, problems: tuple[Finding, ...]) -> str:
             title = heading.columns[role].title
             lines.append(f'the heading "{title}" has no unit; write for example {HEADINGS[role]}')
     return "\n".join(map(str, lines))
+
+
+# --- rounds and notes -------------------------------------------------------------------
+
+_LONE_NUMBER = re.compile(r"[0-9.,]+")
+_SMALL_NUMBER = re.compile(r"\s*([1-9][0-9]?)(?:[.,]0*)?\s*")
+
+
+def _read_rounds(table: Table) -> list[int]:
+    """The round of each row, 0 where there is no whole number."""
+    columns = table.heading.columns
+    role = next((role for role in ("round", "repeat") if role in columns), None)
+    if role is None:
+        return [0] * len(table.row)
+    cells = table.column(role)
+    number = {cell: _whole_number(cell) for cell in set(cells)}
+    for row, cell in zip(table.row, cells, strict=True):
+        if number[cell] == 0 and cell.strip():
+            fault = "is not a whole number from 1 to 99; the order of the rows is counted instead"
+            remedy = "write 1 when a speed was pulled for the first time, 2 for the second"
+            finding = Finding(row, columns[role].title, f"{cell.strip():.60}", fault, remedy)
+            table.warnings.append(finding)
+    return [number[cell] for cell in cells]
+
+
+def _whole_number(cell: str) -> int:
+    parts = _SMALL_NUMBER.fullmatch(cell)
+    return int(parts[1]) if parts else 0
+
+
+def _read_notes(table: Table) -> list[str]:
+    """The note of each row, empty without such a column."""
+    if "note" not in table.heading.columns:
+        return [""] * len(table.row)
+    notes = [cell.strip() for cell in table.column("note")]
+    for row, note in zip(table.row, notes, strict=True):
+        if note[:1].isdigit() and _LONE_NUMBER.fullmatch(note):
+            fault = "is a number where a note should be: the cells of this row may be shifted"
+            remedy = "if a decimal comma did that, write a point, or part the cells by semicolons"
+            title = table.heading.columns["note"].title
+            table.warnings.append(Finding(row, title, f"{note:.60}", fault, remedy))
+    return notes
+
+
+# --- numbers ----------------------------------------------------------------------------
+
+# A number whose decimal mark M can be told from the grouping mark O by looking at it alone.
+_TELLING = (
+    r"^ *(?:\d*M(?:\d{0,2}|\d{4,})|\d{4,}M\d*|0?M\d+|[1-9]\d{0,2}(?:O\d{3})+M\d*"
+    r"|[1-9]\d{0,2}(?:O\d{3}){2,}) *(?:[^\d., \n].*)?$"
+)
+_POINT = re.compile(_TELLING.replace("M", r"\.").replace("O", ","), re.MULTILINE)
+_COMMA = re.compile(_TELLING.replace("M", ",").replace("O", r"\."), re.MULTILINE)
+_EITHER = re.compile(r"^ *([1-9]\d{0,2})([.,])(\d{3})(?![\d.,])", re.MULTILINE)
+
+_PLAIN = {
+    ".": re.compile(r" *[0-9]+(?:\.[0-9]*)? *"),
+    ",": re.compile(r" *[0-9]+(?:,[0-9]*)? *"),
+    None: re.compile(r" *[0-9]+ *"),
+}
+_EXPONENT = re.compile(r"(?<=\d)e(?=[+-]?\d)", re.IGNORECASE)
+_GROUPED_BY_POINTS = re.compile(r"([1-9]\d{0,2}(?:\.\d{3})+)(,\d*)?(?![\d.,])")
+
+
+def _decimal_mark(table: Table) -> tuple[str | None, tuple[str, ...]]:
+    """The decimal mark of the whole file, since "1.250" alone can mean 1250 or 1.25.
+
+    Semicolons go with a decimal comma, commas with a decimal point, unless the contrary shows in
+    more cells than agree, and in more than a slip or two. None where it cannot be told.
+    """
+    separator = table.heading.separator
+    text = "\n".join(table.column("speed") + table.column("peak"))
+    if "," not in text and ("." not in text or separator == ","):
+        return ".", ()
+    count = {".": len(_POINT.findall(text)), ",": len(_COMMA.findall(text))}
+    either = list(_EITHER.finditer(text))
+    if separator == "\t":
+        mark = max(count, key=lambda mark: count[mark]) if count["."] != count[","] else None
+    else:
+        usual, other = (",", ".") if separator == ";" else (".", ",")
+        slips = max(1, len(either) // 4)
+        mark = other if count[other] > max(count[usual], slips) else usual
+    if mark is None or not either:
+        return mark, ()
+    whole, between, rest = either[0].groups()
+    value = f"{whole}.{rest}" if between == mark else whole + rest
+    return mark, (f'numbers such as "{whole}{between}{rest}" are read as {value}',)
+
+
+def _read_numbers(table: Table, role: str, mark: str | None) -> np.ndarray:
+    """The numbers of a column in its unit, NaN where a cell cannot be used."""
+    column, cells = table.heading.columns[role], table.column(role)
+    read = {cell: _read_cell(cell, column, mark) for cell in set(cells)}
+    for row, cell in zip(table.row, cells, strict=True):
+        _, fault, warning = read[cell]
+        if fault:
+            remedy = f"write a plain number such as {column.example}"
+            finding = Finding(row, column.title, f"{cell.strip():.60}", fault, remedy)
+            table.problems.append(finding)
+        if warning:
+            remedy = f"write it in {column.written} like the other rows"
+            finding = Finding(row, column.title, " ".join(cell.split()), warning, remedy)
+            table.warnings.append(finding)
+    return np.array([read[cell][0] for cell in cells])
+
+
+def _read_cell(cell: str, column: Column, mark: str | None) -> tuple[float, str, str]:
+    """The number in a cell, what is wrong with it, and what is odd about it."""
+    kind = KINDS[KINDS_OF[column.role]]
+    try:
+        value, warning = _read_number(cell, column, mark)
+    except InputError as fault:
+        return np.nan, str(fault), ""
+    if Q(value, column.unit).m_as(kind.si) > kind.largest:
+        return np.nan, f"is too large for {kind.article}", warning
+    if value == 0 and column.role == "peak":
+        return np.nan, "is no pull at all", warning
+    return value, "", warning
+
+
+def _read_number(cell: str, column: Column, mark: str | None) -> tuple[float, str]:
+    """A number in the unit of its column, unless the cell has its own: that is pointed out."""
+    if column.written and _PLAIN[mark].fullmatch(cell):
+        return float(cell.replace(",", ".")), ""
+    text = " ".join(cell.split())
+    kind = KINDS_OF[column.role]
+    if not text:
+        raise InputError("is empty")
+    if mark is None and (either := _EITHER.match(text)):
+        whole, between, rest = either.groups()
+        raise InputError(f"can mean {whole}{rest} or {whole}.{rest}: leave out the {between!r}")
+    text = _with_point(text, mark)
+    own_unit = any(letter.isalpha() for letter in _EXPONENT.sub("", text))
+    try:
+        with_unit = read_quantity(f"{text} {column.written}", kind)
+        return with_unit.quantity.m_as(column.unit), ""
+    except InputError as fault:
+        if not own_unit:
+            raise InputError(f"cannot be read: {why(fault)}") from None
+    try:
+        reading = read_quantity(text, kind)
+    except InputError as fault:
+        raise InputError(f"cannot be read: {why(fault)}") from None
+    warning = f"has a unit of its own, and was read as {reading.quantity:g~P}"
+    return reading.quantity.m_as(column.unit), warning
+
+
+def _with_point(text: str, mark: str | None) -> str:
+    """The same number with a decimal point, and its groups of digits as `read_quantity` takes."""
+    if mark != ",":
+        return text
+    if grouped := _GROUPED_BY_POINTS.match(text):
+        whole, rest = grouped.groups()
+        point = (rest or "").replace(",", ".")
+        return whole.replace(".", "") + point + text[grouped.end() :]
+    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text

@@ -1,4 +1,4 @@
-"""Logbook: the log of a day of pulls that is looked at, and all that follows from it.
+"""Sessions: the log of a day of pulls that is looked at, and all that follows from it.
 
 A `Session` never changes. A `CurrentSession` holds the one that is open, and tells those who show
 it of every change.
@@ -146,9 +146,8 @@ class CurrentSession:
     >>> book.read(b"PK\x03\x04", "today.xlsx")
     Traceback (most recent call last):
     ...
-    recoverykit.measurements.source.FieldLogError: this is a workbook, not a CSV file; open it in
-    the
-    spreadsheet and save it as CSV
+    recoverykit.measurements.log_table.FieldLogError: this is a workbook, not a CSV file; open it
+    in the spreadsheet and save it as CSV
     >>> book.session.name  # what was open stays open
     'today.csv'
     """

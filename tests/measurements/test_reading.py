@@ -12,10 +12,14 @@ import numpy as np
 import pytest
 
 from recoverykit import InputError, display
-from recoverykit.measurements import source
-from recoverykit.measurements.header import HEADING_WITHIN, LONGEST_LINE
-from recoverykit.measurements.reading import FieldLogError, empty_log, read_log
-from recoverykit.measurements.rows import MOST_ROWS
+from recoverykit.measurements import log_table
+from recoverykit.measurements.log_table import (
+    HEADING_WITHIN,
+    LONGEST_LINE,
+    MOST_ROWS,
+    FieldLogError,
+)
+from recoverykit.measurements.reading import empty_log, read_log
 
 SPEEDS = [1.0, 2.0, 3.5, 5.0]
 PEAKS = [1100.0, 2150.0, 3900.0, 5550.0]
@@ -349,7 +353,7 @@ def test_what_is_no_file(source):
 
 
 def test_a_pipe_that_comes_between_looking_and_reading_is_not_waited_for(tmp_path, monkeypatch):
-    class FileBefore(type(source.Path())):
+    class FileBefore(type(log_table.Path())):
         def is_file(self):
             return True
 
@@ -357,13 +361,13 @@ def test_a_pipe_that_comes_between_looking_and_reading_is_not_waited_for(tmp_pat
             return SimpleNamespace(st_size=1)
 
     os.mkfifo(tmp_path / "pipe")
-    monkeypatch.setattr(source, "Path", FileBefore)
+    monkeypatch.setattr(log_table, "Path", FileBefore)
     with pytest.raises(FieldLogError, match="pipe, not a file"):
         read_log(tmp_path / "pipe")
 
 
 def test_too_large_a_file_is_refused_before_it_is_read(tmp_path, monkeypatch):
-    monkeypatch.setattr(source, "MOST_BYTES", 1000)
+    monkeypatch.setattr(log_table, "MOST_BYTES", 1000)
     path = tmp_path / "large.csv"
     path.write_bytes(US.encode() + b"2,2150,1,\n" * 100)
     with pytest.raises(FieldLogError, match="MB"):

@@ -8,8 +8,9 @@ import ipywidgets
 from recoverykit.course.forms import WIDTH, button, row
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.saving import save_new
+from recoverykit.measurements.log_table import FieldLogError
 from recoverykit.measurements.outliers import Finding
-from recoverykit.measurements.reading import FieldLogError, empty_log
+from recoverykit.measurements.reading import empty_log
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import DisplaySystem, InputError, display
@@ -133,7 +134,7 @@ class OwnLog:
     def _uploaded(self, change):
         if change["new"]:
             file = change["new"][0]
-            # Emptied first, so that the same file, mended, can be chosen again.
+            # Emptied first, so that the same file, corrected, can be chosen again.
             self._upload.value = ()
             self.open_bytes(bytes(file["content"]), file["name"])
 

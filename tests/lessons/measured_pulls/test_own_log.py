@@ -18,8 +18,8 @@ from recoverykit.lessons.measured_pulls.record_content import (
     pull_record,
 )
 from recoverykit.lessons.measured_pulls.record_page import record_page
+from recoverykit.measurements.log_table import MOST_BYTES
 from recoverykit.measurements.session import CurrentSession, demo_session, read_session
-from recoverykit.measurements.source import MOST_BYTES
 from recoverykit.physics.rigging import demo_line
 from recoverykit.units.quantities import InputError, Q, display
 
