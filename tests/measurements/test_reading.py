@@ -120,7 +120,9 @@ def test_how_the_file_was_read_is_said():
     remarks = " | ".join(read_log(WAYS["German, cp1252"]).remarks)
     assert "cp1252" in remarks
     assert "semicolons" in remarks
+    assert "heading in row 1" in remarks
     assert '"1.100" are read as 1100' in remarks
+    assert "heading in row 4" in " ".join(read_log(WAYS["title above"]).remarks)
     remarks = " | ".join(read("x,speed [km/h],peak [lb]\n1,2,2000\n").remarks)
     assert "pounds-force" in remarks
     assert "not read: x" in remarks
