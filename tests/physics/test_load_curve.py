@@ -186,6 +186,8 @@ def test_a_weakened_rope_parts_earlier_on_the_same_curve(curve, factor):
     assert weak.extension_at_break <= rope.extension_at_break
     assert weak.tension(weak.extension_at_break).m_as("kN") == pytest.approx(factor * 150, rel=1e-9)
     assert weak.stiffness == rope.stiffness
+    half = weak.extension_at_break / 2
+    assert weak.tension(half).m_as("N") == pytest.approx(rope.tension(half).m_as("N"), rel=1e-9)
     with pytest.raises(RopePartsError, match="the rope parts"):
         weak.tension(weak.extension_at_break * 1.00001)
     with pytest.raises(RopePartsError, match="cannot carry"):
