@@ -4,10 +4,11 @@ Each kind of input knows its limits and its widget. A panel keeps the values; a 
 them, and gives back what the learner did to it.
 """
 
+import copy
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
+from typing import Any, Self
 
 import ipywidgets
 import traitlets
@@ -20,14 +21,20 @@ from recoverykit.units.validation import Argument, to_si
 LABEL_WIDTH = "150px"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Input:
     """What all inputs have; `help` is one plain sentence that says what is set here."""
 
     name: str
     label: str
-    help: str
     start: Any
+    help: str = field(default="", init=False)
+
+    def with_help(self, sentence: str) -> Self:
+        """The same input with another sentence of help."""
+        other = copy.copy(self)
+        object.__setattr__(other, "help", sentence)
+        return other
 
     @property
     def extremes(self) -> tuple:
@@ -54,14 +61,14 @@ class Input:
         """Drop what a widget shows that was not taken; nothing, where all is taken."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Slider(Input):
     """A quantity between two limits; `steps` are those in metric and in US units."""
 
+    start: Q
     kind: str
     low: Q
     high: Q
-    start: Q
     steps: tuple[float, float]
 
     @property
@@ -115,12 +122,12 @@ class Slider(Input):
         return min(max(Q(shown, system.unit(self.kind)), self.low), self.high)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Choice(Input):
     """One of a few names."""
 
-    options: Sequence[str]
     start: str
+    options: Sequence[str]
 
     @property
     def extremes(self) -> tuple:
@@ -144,7 +151,7 @@ class Choice(Input):
         )
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Tick(Input):
     """Yes or no."""
 
@@ -169,17 +176,17 @@ class Tick(Input):
         )
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Text(Input):
     """A quantity as people write it, between two limits; its value is the text itself.
 
     A box that starts empty may be emptied again: its value is then "".
     """
 
+    start: str
     kind: str
     low: Q
     high: Q
-    start: str
 
     @property
     def extremes(self) -> tuple:

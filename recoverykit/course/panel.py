@@ -149,7 +149,7 @@ class Panel:
 
     def _show(self):
         if self._view is not None:
-            self._view.show(self.png(), self.summary)
+            self._view.show(*self._picture.layers(), self.summary)
 
     def _repr_mimebundle_(self, **kwargs):
         # The picture and the sentence are for readers without a kernel, and for static pages.
@@ -165,15 +165,23 @@ class _View:
     def __init__(self, panel: Panel):
         self._panel = panel
         self._placing = False
+        self._background = b""
+        self._system: DisplaySystem | None = None
+        self._in_place: dict[str, Any] = {}  # the values that the widgets in sight show
         # One set for each display system, of which one is hidden: so no slider's range changes.
         self._sets = {
             system: ipywidgets.VBox([self._widget(each, system) for each in panel.inputs])
             for system in SYSTEMS.values()
         }
         self._sentence = LiveText(layout={"margin": "12px 8px"})
-        self._image = ipywidgets.Image(
-            format="png", layout={"width": f"{WIDTH}px", "max_width": "100%", "height": "auto"}
-        )
+        layout = {
+            "width": f"{WIDTH}px",
+            "max_width": "100%",
+            "height": "auto",
+            "grid_area": "1 / 1",
+        }
+        # One over the other: the first is sent when it changes, which it seldom does.
+        self._layers = [ipywidgets.Image(format="png", layout=layout) for _ in range(2)]
         again = ipywidgets.Button(
             description="Starting values", tooltip="Put everything back where it started"
         )
@@ -183,7 +191,8 @@ class _View:
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
         shown = ipywidgets.VBox(
-            [self._image, *panel.under_picture], layout={"flex": f"0 1 {WIDTH}px"}
+            [ipywidgets.GridBox(self._layers), *panel.under_picture],
+            layout={"flex": f"0 1 {WIDTH}px"},
         )
         self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
 
@@ -194,21 +203,30 @@ class _View:
 
     def _moved(self, each: Input, shown, system: DisplaySystem):
         if not self._placing:
-            self._panel.set(**{each.name: each.from_widget(shown, system)})
+            self._in_place[each.name] = each.from_widget(shown, system)
+            self._panel.set(**{each.name: self._in_place[each.name]})
 
     def _start_again(self):
         for each, widget in self._in_sight():
             each.revert(widget)
         self._panel.reset()
 
-    def show(self, png: bytes, summary: str):
+    def show(self, background: bytes, moving: bytes, summary: str):
         """Show a new picture and sentence, and put the widgets where the values are."""
-        for system, box in self._sets.items():
-            box.layout.display = None if system is display.system else "none"
+        if display.system is not self._system:
+            self._system, self._in_place = display.system, {}
+            for system, box in self._sets.items():
+                box.layout.display = None if system is display.system else "none"
         with self._placed_by_us():
             for each, widget in self._in_sight():
-                each.to_widget(widget, self._panel.values[each.name], display.system)
-        self._image.value = png
+                value = self._panel.values[each.name]
+                if value is not self._in_place.get(each.name):
+                    each.to_widget(widget, value, display.system)
+                    self._in_place[each.name] = value
+        if background is not self._background:  # comparing and sending it takes long
+            self._background = background
+            self._layers[0].value = background
+        self._layers[1].value = moving
         self._sentence.value = as_live_text(summary)
 
     def _in_sight(self):

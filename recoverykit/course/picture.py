@@ -1,13 +1,15 @@
 """A kept figure: a still background, drawn once, and moving artists, drawn at every change."""
 
+import functools
 import struct
 import zlib
 from collections.abc import Callable
 from typing import Any, TypeAlias
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from recoverykit.physics.plan import CEILING
 from recoverykit.units.quantities import METRIC, US, show
@@ -48,7 +50,7 @@ class Picture:
         self.revealed = True
         self._moving = []
         self._shown_before_guess = []
-        self._background = None
+        self._background = self._background_png = None
         self._background_of = None
         self.build()
 
@@ -106,8 +108,8 @@ class Picture:
 
     def moving_text(self, axes, before_guess=False, **looks):
         """Make a moving text, empty at first."""
-        looks = {"fontsize": TEXT, "bbox": BEHIND_TEXT} | looks
-        return self.moving(axes.text(0, 0, "", **looks), before_guess)
+        looks = {"fontsize": TEXT, "bbox": BEHIND_TEXT, "transform": axes.transData} | looks
+        return self.moving(axes.add_artist(MovingText(0, 0, "", **looks)), before_guess)
 
     def clear_background(self, axes):
         """Take from axes all that `moving` did not mark."""
@@ -117,32 +119,114 @@ class Picture:
 
     def redraw_background(self):
         """Draw the background anew next time."""
-        self._background = None
+        self._background = self._background_png = None
 
     def png(self) -> bytes:
         """The picture as it is now, as a PNG file."""
+        self._restore_background()
+        self._draw_moving()
+        return _as_png(self._pixels, TRUECOLOR)
+
+    def layers(self) -> tuple[bytes, bytes]:
+        """The picture as two PNG files: the background, and what moves over it, on no ground.
+
+        The second is small and quickly packed. The first stays the same object until it changes.
+        """
+        if self._background_png is None:
+            self._restore_background()
+            self._background_png = _as_png(self._pixels, TRUECOLOR)
+        self._canvas.get_renderer().clear()
+        self._draw_moving()
+        return self._background_png, _as_png(*_indexed(self._pixels))
+
+    @property
+    def _pixels(self):
+        return np.asarray(self._canvas.buffer_rgba())
+
+    def _restore_background(self):
         if self._background is None:
             self._canvas.draw()
             self._background = self._canvas.copy_from_bbox(self.figure.bbox)
         self._canvas.restore_region(self._background)
+
+    def _draw_moving(self):
         for artist in self._moving:
             artist.axes.draw_artist(artist)
-        return _as_png(np.asarray(self._canvas.buffer_rgba()))
 
 
-def _as_png(pixels) -> bytes:
-    """Write a PNG file (ISO/IEC 15948) of rows of RGBA pixels.
+class MovingText(Text):
+    """A text whose letters are drawn only when they change, for that takes long, and not to move.
+
+    Nothing else of its looks may change than words, color and weight.
+    """
+
+    MARGIN = 4  # pixels, for what is behind the text
+    _looks: tuple = ()  # of the kept pixels
+
+    def draw(self, renderer):
+        """Put the kept pixels, or new ones, where the text is."""
+        if not self.get_visible() or not self.get_text():
+            return
+        scratch = _scratch(renderer.width, renderer.height, renderer.dpi)
+        box = self.get_window_extent(scratch).padded(self.MARGIN)
+        left, bottom = (max(int(edge), 0) for edge in box.min)
+        looks = self.get_text(), self.get_color(), self.get_fontweight(), renderer.dpi
+        if looks != self._looks:
+            scratch.clear()
+            super().draw(scratch)
+            top = int(scratch.height - box.y1), int(scratch.height) - bottom
+            pixels = np.asarray(scratch.buffer_rgba())[slice(*top), left : int(box.x1)]
+            self._looks, self._pixels = looks, pixels[::-1].copy()
+        renderer.draw_image(renderer.new_gc(), left, bottom, self._pixels)
+
+
+@functools.cache
+def _scratch(*size):
+    return RendererAgg(*size)
+
+
+# Of the PNG format (ISO/IEC 15948).
+TRUECOLOR, INDEXED = 6, 3
+BLANK = 0x00FFFFFF  # what Agg clears a canvas to: white, and wholly transparent
+
+
+def _indexed(pixels) -> tuple[np.ndarray, int, list[tuple[bytes, bytes]]]:
+    """Pixels as numbers of a palette of 255 colors and none; for drawings that are mostly blank.
+
+    Colors that differ by less than the palette can hold share the one that is most frequent.
+    """
+    flat = pixels.view("<u4").ravel()
+    drawn = np.flatnonzero(flat != BLANK)
+    colors, counts = np.unique(flat[drawn], return_counts=True)
+    for dropped in range(8):  # bits of each channel
+        mask = np.frombuffer(4 * bytes([0xFF << dropped & 0xFF]), "<u4")
+        kept, entry = np.unique(colors & mask, return_inverse=True)
+        if len(kept) < 256:
+            break
+    palette = np.zeros(1 + len(kept), "<u4")
+    by_frequency = np.argsort(counts)
+    palette[1 + entry[by_frequency]] = colors[by_frequency]  # of several, the last one stays
+    numbers = np.zeros(flat.shape, np.uint8)
+    numbers[drawn] = 1 + entry[np.searchsorted(colors, flat[drawn])]
+    channels = palette.view(np.uint8).reshape(-1, 4)
+    chunks = [(b"PLTE", channels[:, :3].tobytes()), (b"tRNS", channels[:, 3].tobytes())]
+    return numbers.reshape(pixels.shape[:2]), INDEXED, chunks
+
+
+def _as_png(pixels, color_type: int, chunks=()) -> bytes:
+    """Write a PNG file (ISO/IEC 15948) of rows of RGBA pixels, or of numbers of a palette.
 
     Pillow would try every filter on each row, which takes twice as long as all the rest and makes
     drawings no smaller.
     """
-    height, width, channels = pixels.shape
-    rows = np.zeros((height, 1 + channels * width), np.uint8)  # each begins with 0: no filter
-    rows[:, 1:] = pixels.reshape(height, -1)
-    bits, rgba = 8, 6
-    header = struct.pack(">IIBBBBB", width, height, bits, rgba, 0, 0, 0)
+    height, width = pixels.shape[:2]
+    pixels = pixels.reshape(height, -1)
+    rows = np.zeros((height, 1 + pixels.shape[1]), np.uint8)  # each begins with 0: no filter
+    rows[:, 1:] = pixels
+    header = struct.pack(">IIBBBBB", width, height, 8, color_type, 0, 0, 0)  # of 8 bits a channel
     # Level 1: the page is on this machine, and smaller files would take longer to make.
-    chunks = [(b"IHDR", header), (b"IDAT", zlib.compress(rows.data, level=1)), (b"IEND", b"")]
+    data = (b"IDAT", zlib.compress(rows.data, level=1))
+    chunks = [(b"IHDR", header), *chunks, data, (b"IEND", b"")]
     return b"\x89PNG\r\n\x1a\n" + b"".join(_as_chunk(*chunk) for chunk in chunks)
 
 

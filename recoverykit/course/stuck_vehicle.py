@@ -1,11 +1,10 @@
 """What a learner sets about a stuck vehicle, what stands ready to pull it, and the work before."""
 
-from recoverykit.course.inputs import Choice, Input, Slider, Tick
-from recoverykit.course.sliders import mass_slider
+from recoverykit.course.inputs import Choice, Input, Tick
+from recoverykit.course.sliders import mass_slider, slider
 from recoverykit.physics.ground import GROUNDS, MIRE_DEPTHS, Reduction, StuckVehicle, ground
 from recoverykit.tables.marram_point import DemoStuck, DemoVehicle
 from recoverykit.tables.records import find, table
-from recoverykit.units.quantities import Q
 
 NOT_MIRED = "not mired"
 UNLOADED = 0.2  # of the mass of the stuck vehicle, where it is unloaded
@@ -29,58 +28,31 @@ def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
     """Inputs for both vehicles and their ground, and work to tick; they start at a demo case."""
     return (
         mass_slider(
-            find(DemoVehicle, name=demo.stuck_vehicle).mass,
-            label="Stuck vehicle",
-            help="Mass of the stuck vehicle, as loaded now.",
+            find(DemoVehicle, name=demo.stuck_vehicle).mass, label="Stuck vehicle"
+        ).with_help("Mass of the stuck vehicle, as loaded now."),
+        Choice("ground", "It stands in", demo.ground, GROUNDS).with_help(
+            "The ground under the stuck vehicle."
         ),
-        Choice(
-            name="ground",
-            label="It stands in",
-            options=GROUNDS,
-            start=demo.ground,
-            help="The ground under the stuck vehicle.",
+        Choice("mire", "Mired up to its", demo.mire, (NOT_MIRED, *MIRE_DEPTHS)).with_help(
+            "How deep it has sunk in."
         ),
-        Choice(
-            name="mire",
-            label="Mired up to its",
-            options=(NOT_MIRED, *MIRE_DEPTHS),
-            start=demo.mire,
-            help="How deep it has sunk in.",
+        slider(
+            "slope", "Slope", demo.slope, "angle", -STEEPEST, STEEPEST, "degree", 1, 1
+        ).with_help("Slope under the stuck vehicle: above zero if the pull goes uphill."),
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, name="vehicle").with_help(
+            "Mass of the vehicle that pulls, with all wheels driven."
         ),
-        Slider(
-            name="slope",
-            label="Slope",
-            kind="angle",
-            low=Q(-STEEPEST, "degree"),
-            high=Q(STEEPEST, "degree"),
-            start=demo.slope,
-            steps=(1, 1),
-            help="Slope under the stuck vehicle: above zero if the pull goes uphill.",
-        ),
-        mass_slider(
-            find(DemoVehicle, name=demo.vehicle).mass,
-            name="vehicle",
-            help="Mass of the vehicle that pulls, with all wheels driven.",
-        ),
-        Choice(
-            name="vehicle_ground",
-            label="It stands on",
-            options=FIRM,
-            start=demo.vehicle_ground,
-            help="The ground under the vehicle that pulls, taken as level.",
+        Choice("vehicle_ground", "It stands on", demo.vehicle_ground, FIRM).with_help(
+            "The ground under the vehicle that pulls, taken as level."
         ),
         *(
             Tick(
-                name=_field(row),
-                label=f"{row.name} (leaves {100 * row.low:.0f} % to {100 * row.high:.0f} %)",
-                help=f"{row.does}; the figures are invented for teaching.",
-            )
+                _field(row), f"{row.name} (leaves {100 * row.low:.0f} % to {100 * row.high:.0f} %)"
+            ).with_help(f"{row.does}; the figures are invented for teaching.")
             for row in table(Reduction)
         ),
-        Tick(
-            name="unload",
-            label=f"unload a fifth (leaves {100 * (1 - UNLOADED):.0f} %)",
-            help="Take a fifth of its mass off the stuck vehicle.",
+        Tick("unload", f"unload a fifth (leaves {100 * (1 - UNLOADED):.0f} %)").with_help(
+            "Take a fifth of its mass off the stuck vehicle."
         ),
     )
 

@@ -30,13 +30,13 @@ def draw(speed):
 
 # Sets a promise of the time between the next key press in an area and its new picture's painting.
 WATCH = """area => {
-    const before = area.querySelector('img').src;
+    const before = [...area.querySelectorAll('img')].at(-1).src;
     let pressed;
     const press = event => { pressed = event.timeStamp; };
     area.addEventListener('keydown', press, {capture: true, once: true});
     window.painted = new Promise((resolve, reject) => {
         const observer = new MutationObserver(async () => {
-            const image = area.querySelector('img');
+            const image = [...area.querySelectorAll('img')].at(-1);
             if (!image || image.src === before) return;
             observer.disconnect();
             await image.decode();

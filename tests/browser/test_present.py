@@ -53,7 +53,7 @@ def open_presented(browser, presenter):
         page.page.on("requestfailed", lambda request: note_failure(page, request.url))
         page.go(f"voila/render/{name}?token={presenter.token}")
         panels = sum(map(lesson_cells.is_panel, lesson_cells.read(paths.LESSONS / name).cells))
-        expect(page.page.locator(".widget-image")).to_have_count(panels)
+        expect(page.page.locator(".widget-gridbox")).to_have_count(panels)
         return page
 
     yield opened

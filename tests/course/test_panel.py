@@ -1,5 +1,6 @@
 """The panel frame, on a small panel of its own."""
 
+import dataclasses
 import gc
 import itertools
 import logging
@@ -33,27 +34,13 @@ class Energy:
 class EnergyPanel(Panel):
     inputs = (
         Slider(
-            name="mass",
-            label="Mass",
-            kind="mass",
-            low=Q(500, "kg"),
-            high=Q(4000, "kg"),
-            start=Q(2000, "kg"),
-            steps=(50, 100),
-            help="How heavy it is.",
-        ),
+            "mass", "Mass", Q(2000, "kg"), "mass", Q(500, "kg"), Q(4000, "kg"), (50, 100)
+        ).with_help("How heavy it is."),
         Slider(
-            name="speed",
-            label="Speed",
-            kind="speed",
-            low=Q(0, "km/h"),
-            high=Q(50, "km/h"),
-            start=Q(9, "km/h"),
-            steps=(1, 1),
-            help="How fast it goes.",
-        ),
-        Choice(name="body", label="Body", options=("car", "boat"), start="car", help="What it is."),
-        Tick(name="towing", label="With a trailer", help="A trailer doubles the mass."),
+            "speed", "Speed", Q(9, "km/h"), "speed", Q(0, "km/h"), Q(50, "km/h"), (1, 1)
+        ).with_help("How fast it goes."),
+        Choice("body", "Body", "car", ("car", "boat")).with_help("What it is."),
+        Tick("towing", "With a trailer").with_help("A trailer doubles the mass."),
     )
     picture_type = EnergyPicture
 
@@ -97,14 +84,37 @@ def test_it_works_without_a_view(panel):
     assert panel.png().startswith(b"\x89PNG")
 
 
-def test_moving_a_slider_changes_result_sentence_and_picture(panel):
-    image, sentence = panel.view.children[1].children[0], panel.view.children[0].children[-1]
-    before = bytes(image.value), sentence.value
+def test_moving_a_slider_changes_result_sentence_and_what_moves_in_the_picture(panel):
+    background, moving = panel.view.children[1].children[0].children
+    sentence = panel.view.children[0].children[-1]
+    before, sent = moving.value, []
+    background.observe(lambda _: sent.append("background"), "value")
     drag(sliders(panel)["Speed [km/h]"], "18")
     assert panel.result.energy.m_as("kJ") == pytest.approx(25)
     assert "25.0\N{NO-BREAK SPACE}kJ" in sentence.value
-    assert bytes(image.value) != before[0]
-    assert bytes(image.value) == panel.png()
+    assert moving.value != before
+    assert sent == []
+
+
+def test_widgets_are_placed_only_where_a_value_came_from_elsewhere(panel, monkeypatch):
+    placed, to_widget = [], Slider.to_widget
+
+    def noting(self, widget, *rest):
+        placed.extend(
+            [self.name] if any(self is each for each in panel.inputs) else []
+        )  # not of other tests' panels
+        to_widget(self, widget, *rest)
+
+    panel.inputs = [dataclasses.replace(each) for each in panel.inputs]
+    monkeypatch.setattr(Slider, "to_widget", noting)
+    shown = sliders(panel)  # the view is made
+    assert placed == ["mass", "speed"]
+    drag(shown["Speed [km/h]"], "18")
+    assert placed == ["mass", "speed"]
+    panel.set(mass=Q(900, "kg"))
+    assert placed == ["mass", "speed", "mass"]
+    display.use("US")
+    assert placed == ["mass", "speed", "mass", "mass", "speed"]
 
 
 def test_choices_and_ticks_are_taken(panel):
@@ -181,15 +191,8 @@ def test_a_slider_at_its_end_in_the_other_system_is_not_refused(panel):
 
 # As a limit that was converted from another unit: a rounding beside a whole step.
 ROUNDED = Slider(
-    name="slack",
-    label="Slack",
-    kind="length",
-    low=Q(0.1 + 1e-12, "m"),
-    high=Q(0.3, "m"),
-    start=Q(0.2, "m"),
-    steps=(0.1, 0.1),
-    help="How much line lies on the ground.",
-)
+    "slack", "Slack", Q(0.2, "m"), "length", Q(0.1 + 1e-12, "m"), Q(0.3, "m"), (0.1, 0.1)
+).with_help("How much line lies on the ground.")
 
 
 def test_a_rounded_end_of_a_slider_is_the_limit_itself():

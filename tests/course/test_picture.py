@@ -49,6 +49,52 @@ def test_the_file_holds_the_pixels_of_the_canvas():
     assert np.array_equal(pixels(picture.png()), drawn / np.float32(255))
 
 
+class Drawing(Picture):
+    """A pale ground, and over it a half-covered tint, slanted lines of many colors, and words."""
+
+    def build(self):
+        self.axes = self.figure.add_axes([0.1, 0.1, 0.8, 0.8])
+        self.axes.set(facecolor="#F6F3E8", xlim=(0, 1), ylim=(0, 1))
+        self.moving(self.axes.fill([0, 1, 1], [0, 0, 1], color="#E69F00", alpha=0.15)[0])
+        for number in range(4):
+            self.moving(self.axes.plot([0, 1], [0, number / 3], color=f"C{number}")[0])
+        self.words = self.moving_text(self.axes, fontweight="bold")
+        self.words.set(text="13.8 kN", position=(0.25, 0.25))
+
+
+def test_the_layers_on_each_other_look_as_the_picture():
+    picture = Drawing()
+    background, moving = (PIL.Image.open(io.BytesIO(png)) for png in picture.layers())
+    moving.load()  # every checksum
+    both = PIL.Image.alpha_composite(background.convert("RGBA"), moving.convert("RGBA"))
+    whole = PIL.Image.open(io.BytesIO(picture.png()))
+    levels = np.abs(np.asarray(both, dtype=float) - np.asarray(whole))
+    assert levels.max() <= 32  # at the edges of lines, which have more colors than a palette
+    assert np.mean(levels > 2) < 0.005
+    assert len(picture.layers()[1]) < len(picture.png()) / 3
+
+
+def test_the_background_is_packed_only_when_it_changes():
+    picture = OneLine()
+    background, moving = picture.layers()
+    picture.update([0, 5], None)
+    assert picture.layers()[0] is background
+    assert picture.layers()[1] != moving
+    picture.redraw_background()
+    assert picture.layers()[0] is not background
+
+
+def test_kept_words_are_those_that_would_be_drawn_anew():
+    kept = Drawing()
+    kept.png()
+    for looks in ({"position": (0.5, 0.5)}, {"text": "8 kN"}, {"color": "red"}, {"visible": False}):
+        kept.words.set(**looks)
+        fresh = Drawing()
+        fresh.words.set(text=kept.words.get_text(), position=(0.5, 0.5))
+        fresh.words.set(color=kept.words.get_color(), visible=kept.words.get_visible())
+        assert np.array_equal(pixels(kept.png()), pixels(fresh.png()))
+
+
 def test_what_is_still_changes_only_when_told():
     picture = OneLine()
     before = picture.png()

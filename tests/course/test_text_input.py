@@ -27,16 +27,10 @@ class Force:
 
 class ForcePanel(Panel):
     inputs = (
-        Text(
-            name="stamp",
-            label="Stamp",
-            kind="force",
-            low=Q(1, "kN"),
-            high=Q(500, "kN"),
-            start="3 1/4 short tons",
-            help="What is stamped.",
+        Text("stamp", "Stamp", "3 1/4 short tons", "force", Q(1, "kN"), Q(500, "kN")).with_help(
+            "What is stamped."
         ),
-        Tick(name="half", label="Half", help="Half of it."),
+        Tick("half", "Half").with_help("Half of it."),
     )
     picture_type = NoPicture
 

@@ -9,12 +9,14 @@ from playwright.sync_api import TimeoutError, expect
 
 expect.set_options(timeout=60_000)  # milliseconds; a busy machine starts kernels slowly
 
-PIXELS = """async image => {
-    await image.decode();
+PIXELS = """async layers => {
     const canvas = document.createElement('canvas');
-    [canvas.width, canvas.height] = [image.naturalWidth, image.naturalHeight];
-    const pen = canvas.getContext('2d');
-    pen.drawImage(image, 0, 0);
+    for (const layer of layers) {
+        await layer.decode();
+        if (layer === layers[0])
+            [canvas.width, canvas.height] = [layer.naturalWidth, layer.naturalHeight];
+        canvas.getContext('2d').drawImage(layer, 0, 0);
+    }
     return canvas.toDataURL();
 }"""
 
@@ -182,7 +184,8 @@ class PanelOnPage:
     def __init__(self, output):
         self.output = output
         self.sentence = output.locator(SAID)
-        self.image = output.locator("img.widget-image")
+        self._layers = output.locator("img.widget-image")
+        self.image = self._layers.last
 
     def slider(self, label):
         """A slider by its label, without the unit."""
@@ -219,7 +222,7 @@ class PanelOnPage:
 
     def pixels(self):
         """The picture, as it is painted."""
-        png = base64.b64decode(self.image.evaluate(PIXELS).partition(",")[2])
+        png = base64.b64decode(self._layers.evaluate_all(PIXELS).partition(",")[2])
         return Image.open(io.BytesIO(png)).convert("RGB")
 
 

@@ -1,6 +1,5 @@
 """What holds for every panel, before its guess and after it, at all extremes, in both systems."""
 
-import logging
 import re
 from pathlib import Path
 
@@ -120,20 +119,23 @@ def test_after_a_skip_the_panel_is_as_without_a_guess(kind):
 
 @every_panel
 @both_systems
-def test_every_two_extremes_give_a_whole_picture_and_a_sentence(kind, system, caplog):
+def test_every_two_extremes_give_a_whole_picture_and_a_sentence(kind, system):
     display.use(system)
     panel, pictures = guessed(kind), []
-    with caplog.at_level(logging.WARNING):
-        for _ in panel.paired_corners():
-            pictures.append(panel.png())
-            assert cut_off(panel.figure) == []
-            assert overlapping(APART.get(kind, lambda _: [])(panel)) == []
-            assert panel.summary.endswith(".")
-            for word in ("nan", "None", "safe", "  "):
-                assert word not in panel.summary
+    for _ in panel.paired_corners():
+        pictures.append(panel.png())
+        assert cut_off(panel.figure) == []
+        assert overlapping(APART.get(kind, lambda _: [])(panel)) == []
+        assert panel.summary.endswith(".")
+        for word in ("nan", "None", "safe", "  "):
+            assert word not in panel.summary
     # Not all: at rest, or without a plan, most values make no difference.
     assert len(set(pictures)) > len(pictures) / 4
-    assert not caplog.records
+
+
+@every_panel
+def test_every_input_says_what_is_set(kind):
+    assert all(each.help.endswith(".") for each in kind().inputs)
 
 
 @every_panel

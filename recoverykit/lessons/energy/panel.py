@@ -83,12 +83,10 @@ class EnergyPanel(Panel):
 
 def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     return (
-        mass_slider(
-            find(DemoVehicle, name=demo.vehicle).mass,
-            label="Vehicle",
-            help="Mass of the vehicle, as loaded on the day.",
+        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, label="Vehicle").with_help(
+            "Mass of the vehicle, as loaded on the day."
         ),
-        speed_slider(demo.speed, FASTEST, help="Speed of the vehicle."),
+        speed_slider(demo.speed, FASTEST).with_help("Speed of the vehicle."),
     )
 
 

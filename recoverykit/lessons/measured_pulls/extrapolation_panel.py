@@ -53,28 +53,14 @@ class ExtrapolationPanel(SessionPanel):
 
     picture_type = ExtrapolationPicture
     inputs = (
-        Choice(
-            name="line",
-            label="Line",
-            options=(*DEMO_LINES, OWN),
-            start=DEMO_LINES[0],
-            help="The line whose lowest working load limit counts, or a limit of your own.",
+        Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
+            "The line whose lowest working load limit counts, or a limit of your own."
         ),
-        Text(
-            name="own_limit",
-            label="My own limit",
-            kind="force",
-            low=Q(0.1, "kN"),
-            high=Q(1000, "kN"),
-            start="",
-            help="The lowest working load limit of your own line, with its unit, like 20 kN.",
+        Text("own_limit", "My own limit", "", "force", Q(0.1, "kN"), Q(1000, "kN")).with_help(
+            "The lowest working load limit of your own line, with its unit, like 20 kN."
         ),
-        speed_slider(
-            Q(8, "km/h"),
-            FASTEST,
-            low=Q(0.5, "km/h"),
-            label="Carried on to",
-            help="A speed, measured or not, at which the straight line and the rope are compared.",
+        speed_slider(Q(8, "km/h"), FASTEST, low=Q(0.5, "km/h"), label="Carried on to").with_help(
+            "A speed, measured or not, at which the straight line and the rope are compared."
         ),
     )
 

@@ -48,12 +48,8 @@ class MeasuredPullsPanel(SessionPanel):
 
     picture_type = MeasuredPicture
     inputs = (
-        Choice(
-            name="shape",
-            label="Shape",
-            options=tuple(_SHAPES),
-            start=STIFFENING.name,
-            help="The curve that is laid through the pulls.",
+        Choice("shape", "Shape", STIFFENING.name, tuple(_SHAPES)).with_help(
+            "The curve that is laid through the pulls."
         ),
     )
 

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from recoverykit.course.inputs import Slider
-from recoverykit.course.sliders import mass_slider
+from recoverykit.course.sliders import mass_slider, slider
 from recoverykit.lessons.measured_pulls.sampling_picture import MeterPicture
 from recoverykit.lessons.measured_pulls.session import SessionPanel
 from recoverykit.measurements.sampling import PeakCapture, peak_capture
@@ -76,29 +75,16 @@ class MeterPanel(SessionPanel):
 
     picture_type = MeterPicture
     inputs = (
-        mass_slider(
-            find(DemoVehicle, name="launch truck").mass,
-            help="Mass of the vehicle that pulled, as loaded on the day.",
+        mass_slider(find(DemoVehicle, name="launch truck").mass).with_help(
+            "Mass of the vehicle that pulled, as loaded on the day."
         ),
-        Slider(
-            name="rate",
-            label="Meter looks",
-            kind="frequency",
-            low=Q(1, "Hz"),
-            high=Q(100, "Hz"),
-            start=Q(10, "Hz"),
-            steps=(1, 1),
-            help="How often in a second the meter takes a sample.",
+        slider("rate", "Meter looks", Q(10, "Hz"), "frequency", 1, 100, "Hz", 1, 1).with_help(
+            "How often in a second the meter takes a sample."
         ),
-        Slider(
-            name="phase",
-            label="First sample",
-            kind="ratio",
-            low=Q(0, "percent"),
-            high=Q(100, "percent"),
-            start=Q(50, "percent"),
-            steps=(5, 5),
-            help="When it happens to look first: 0 % as the rope comes taut, 100 % one gap later.",
+        slider(
+            "phase", "First sample", Q(50, "percent"), "ratio", 0, 100, "percent", 5, 5
+        ).with_help(
+            "When it happens to look first: 0 % as the rope comes taut, 100 % one gap later."
         ),
     )
 

@@ -1,6 +1,7 @@
 """Panel: peak force against speed, and which link passes its limit first."""
 
 import dataclasses
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,7 +25,6 @@ from recoverykit.physics.rigging import (
     WITHIN,
     Link,
     LinkLoad,
-    Rating,
     RiggingLine,
     demo_line,
 )
@@ -78,14 +78,13 @@ class PeakForcePanel(Panel):
     def __init__(self, pull="first pull in the yard", guess=None):
         demo = find(DemoPull, name=pull)
         self.inputs = _inputs(demo)
-        self._rope = demo.rope
-        self._line = demo_line(demo.line)
+        self._demo = demo
         super().__init__(guess)
 
     def compute(self, mass, speed, stretch, length, strength, drive):
         """The pull at this speed and at every speed, and what the links say to it."""
         rope = Rope(length, strength, stretch)
-        line = RiggingLine([self._with_strength(link, strength) for link in self._line.links])
+        line = _line(self._demo.line, self._demo.rope, strength)
         first, weakest = first_links(line)
         try:
             limit_speed = speed_for_tension(mass, first.working_load_limit, rope.stiffness, drive)
@@ -106,13 +105,6 @@ class PeakForcePanel(Panel):
             guess=self._guessed_points,
         )
 
-    def _with_strength(self, link, strength):
-        """The line's own links, but the rope as strong as its slider says."""
-        if link.name != self._rope:
-            return link
-        rating = Rating(strength, BREAKING_STRENGTH, link.rating.design_factor)
-        return dataclasses.replace(link, rating=rating)
-
     def describe(self, result, system):
         """The peak, the links that it takes past a limit, and the first link to pass its own."""
         return " ".join(
@@ -124,6 +116,17 @@ class PeakForcePanel(Panel):
         ).strip()
 
 
+@functools.lru_cache
+def _line(name: str, rope: str, strength: Q) -> RiggingLine:
+    """A demo line with its rope as strong as the slider says; kept, as are its first links."""
+    links = {link.name: link for link in demo_line(name).links}
+    rating = links[rope].rating
+    assert rating is not None  # the ropes of Marram Point have a stamp
+    stronger = dataclasses.replace(rating, value=strength, basis=BREAKING_STRENGTH)
+    links[rope] = dataclasses.replace(links[rope], rating=stronger)
+    return RiggingLine([*links.values()])
+
+
 def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     rope = find(DemoRope, name=demo.rope)
     return (
@@ -132,7 +135,7 @@ def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
         stretch_slider(rope.stretch_at_break),
         length_slider(rope.length),
         strength_slider(rope.breaking_strength),
-        drive_slider(Q(30, "kN")),
+        drive_slider(30),
     )
 
 

@@ -227,12 +227,8 @@ def _fast_pull_in_words(pull: FastPull | None, system) -> str:
 def _line_inputs() -> tuple:
     rope = find(DemoRope, name=ROPE)
     return (
-        Choice(
-            name="line",
-            label="Line",
-            options=(*DEMO_LINES, OWN),
-            start=DEMO_LINES[0],
-            help="The parts that carry the load, with their ratings.",
+        Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
+            "The parts that carry the load, with their ratings."
         ),
         length_slider(rope.length, name="rope_length"),
         stretch_slider(rope.stretch_at_break),

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from recoverykit.course.inputs import Choice, Input, Slider
+from recoverykit.course.inputs import Choice, Input
 from recoverykit.course.panel import Panel
-from recoverykit.course.sliders import length_slider, strength_slider
+from recoverykit.course.sliders import length_slider, slider, strength_slider
 from recoverykit.lessons.recoil.picture import LettingGoPicture
 from recoverykit.physics.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch
 from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
@@ -117,74 +117,29 @@ def _fastest_in_words(let_go: LetGo, system) -> str:
 
 
 def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
+    strength, stretch = demo.tether_strength, demo.tether_stretch_at_break
     return (
-        Slider(
-            name="tension",
-            label="Pull in the line",
-            kind="force",
-            low=Q(0, "kN"),
-            high=Q(100, "kN"),
-            start=demo.tension,
-            steps=(1, 250),
-            help="How hard the line is pulled at the moment when something lets go.",
-        ),
-        Choice(
-            name="kind",
-            label="Kind of rope",
-            options=kinds,
-            start=kinds[0],
-            help="How the rope takes up load as it stretches.",
+        slider(
+            "tension", "Pull in the line", demo.tension, "force", 0, 100, "kN", 1, 250
+        ).with_help("How hard the line is pulled at the moment when something lets go."),
+        Choice("kind", "Kind of rope", kinds[0], kinds).with_help(
+            "How the rope takes up load as it stretches."
         ),
         strength_slider(rope.breaking_strength, low=Q(60, "kN")),
         length_slider(rope.length),
-        Slider(
-            name="piece",
-            label="Piece that lets go",
-            kind="mass",
-            low=Q(0.2, "kg"),
-            high=Q(10, "kg"),
-            start=demo.piece_mass,
-            steps=(0.1, 0.2),
-            help="Mass of what is torn loose: a soft shackle, a shackle, a recovery point.",
-        ),
-        Slider(
-            name="tether_strength",
-            label="Tether strength",
-            kind="force",
-            low=Q(10, "kN"),
-            high=Q(200, "kN"),
-            start=demo.tether_strength,
-            steps=(5, 1000),
-            help="Breaking strength of the secondary tether that is to hold the piece.",
-        ),
-        Slider(
-            name="tether_length",
-            label="Tether length",
-            kind="length",
-            low=Q(0.5, "m"),
-            high=Q(5, "m"),
-            start=demo.tether_length,
-            steps=(0.1, 0.5),
-            help="Length of the tether, unloaded.",
-        ),
-        Slider(
-            name="tether_stretch",
-            label="Tether stretch",
-            kind="ratio",
-            low=Q(1, "percent"),
-            high=Q(30, "percent"),
-            start=demo.tether_stretch_at_break,
-            steps=(1, 1),
-            help="How much longer the tether is when it breaks.",
-        ),
-        Slider(
-            name="tether_slack",
-            label="Tether slack",
-            kind="ratio",
-            low=Q(0, "percent"),
-            high=Q(100, "percent"),
-            start=demo.tether_slack,
-            steps=(5, 5),
-            help="How much of the tether's length hangs loose before the piece tears off.",
-        ),
+        slider(
+            "piece", "Piece that lets go", demo.piece_mass, "mass", 0.2, 10, "kg", 0.1, 0.2
+        ).with_help("Mass of what is torn loose: a soft shackle, a shackle, a recovery point."),
+        slider(
+            "tether_strength", "Tether strength", strength, "force", 10, 200, "kN", 5, 1000
+        ).with_help("Breaking strength of the secondary tether that is to hold the piece."),
+        slider(
+            "tether_length", "Tether length", demo.tether_length, "length", 0.5, 5, "m", 0.1, 0.5
+        ).with_help("Length of the tether, unloaded."),
+        slider(
+            "tether_stretch", "Tether stretch", stretch, "ratio", 1, 30, "percent", 1, 1
+        ).with_help("How much longer the tether is when it breaks."),
+        slider(
+            "tether_slack", "Tether slack", demo.tether_slack, "ratio", 0, 100, "percent", 5, 5
+        ).with_help("How much of the tether's length hangs loose before the piece tears off."),
     )

@@ -112,24 +112,18 @@ def _line(rope: Rope, mass, speed) -> Line:
 def _inputs(demo: DemoPull, kinds: tuple[str, ...]) -> tuple:
     rope = demo_rope(demo.rope)
     return (
-        Choice(
-            name="kind",
-            label="Kind of rope",
-            options=kinds,
-            start=kinds[0],
-            help="How the rope takes up load as it stretches.",
+        Choice("kind", "Kind of rope", kinds[0], kinds).with_help(
+            "How the rope takes up load as it stretches."
         ),
-        strength_slider(
-            rope.breaking_strength,
-            label="Strength",
-            help="Minimum breaking strength of the rope, and of the winch line.",
+        strength_slider(rope.breaking_strength, label="Strength").with_help(
+            "Minimum breaking strength of the rope, and of the winch line."
         ),
-        length_slider(
-            rope.length, label="Length", help="Length of the rope, and of the winch line, unloaded."
+        length_slider(rope.length, label="Length").with_help(
+            "Length of the rope, and of the winch line, unloaded."
         ),
         mass_slider(find(DemoVehicle, name=demo.vehicle).mass, label="Vehicle"),
-        speed_slider(
-            demo.speed, FASTEST, help="Speed of the vehicle at the moment the slack is gone."
+        speed_slider(demo.speed, FASTEST).with_help(
+            "Speed of the vehicle at the moment the slack is gone."
         ),
     )
 

@@ -106,12 +106,8 @@ class StampsPanel(Panel):
         self.inputs = (
             *_stamp_inputs("A", STAMPS["bow shackle"], ratings["bow shackle"]),
             *_stamp_inputs("B", STAMPS["soft shackle"], ratings["soft shackle"]),
-            Choice(
-                name="b_rigged",
-                label="B is rigged",
-                options=tuple(RIGGED),
-                start=next(iter(RIGGED)),
-                help="How B is put to use. As a bridle, two parts like B share the load.",
+            Choice("b_rigged", "B is rigged", next(iter(RIGGED)), tuple(RIGGED)).with_help(
+                "How B is put to use. As a bridle, two parts like B share the load."
             ),
         )
         super().__init__(guess)
@@ -140,27 +136,21 @@ def _stamp_inputs(letter: str, text: str, rating: Rating) -> tuple:
     name = letter.lower()
     return (
         Text(
-            name=f"{name}_stamp",
-            label=f"{letter} is stamped",
-            kind="force",
-            low=Q(0.1, "kN"),
-            high=Q(10_000, "kN"),
-            start=text,
-            help="The number and the unit on the part, as they stand there.",
-        ),
+            f"{name}_stamp", f"{letter} is stamped", text, "force", Q(0.1, "kN"), Q(10_000, "kN")
+        ).with_help("The number and the unit on the part, as they stand there."),
         Choice(
-            name=f"{name}_basis",
-            label=f"{letter}: that is its",
-            options=(WORKING_LOAD_LIMIT, BREAKING_STRENGTH, NOT_STATED),
-            start=rating.basis,
-            help=f"What the number on {letter} means.",
-        ),
+            f"{name}_basis",
+            f"{letter}: that is its",
+            rating.basis,
+            (WORKING_LOAD_LIMIT, BREAKING_STRENGTH, NOT_STATED),
+        ).with_help(f"What the number on {letter} means."),
         Choice(
-            name=f"{name}_factor",
-            label=f"{letter}: design factor",
-            options=(NOT_STATED, "2", "3", "4", "5", "7"),
-            start=f"{rating.design_factor:g}",
-            help=f"Breaking strength of {letter} over its working load limit, as the maker has it.",
+            f"{name}_factor",
+            f"{letter}: design factor",
+            f"{rating.design_factor:g}",
+            (NOT_STATED, "2", "3", "4", "5", "7"),
+        ).with_help(
+            f"Breaking strength of {letter} over its working load limit, as the maker has it."
         ),
     )
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from recoverykit.course.inputs import Slider
 from recoverykit.course.panel import Panel
-from recoverykit.course.sliders import speed_slider
+from recoverykit.course.sliders import slider, speed_slider
 from recoverykit.lessons.start_here.picture import FASTEST, TimedDistancePicture
 from recoverykit.tables.marram_point import DemoPull
 from recoverykit.tables.records import find
@@ -52,20 +52,10 @@ class TimedDistancePanel(Panel):
 
 def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     return (
-        speed_slider(
-            demo.speed,
-            FASTEST,
-            low=Q(1, "km/h"),
-            help="Speed of the vehicle, the same all the way.",
+        speed_slider(demo.speed, FASTEST, low=Q(1, "km/h")).with_help(
+            "Speed of the vehicle, the same all the way."
         ),
-        Slider(
-            name="distance",
-            label="Between the pegs",
-            kind="length",
-            low=Q(5, "m"),
-            high=Q(30, "m"),
-            start=Q(10, "m"),
-            steps=(1, 1),
-            help="Distance from one peg to the other.",
+        slider("distance", "Between the pegs", Q(10, "m"), "length", 5, 30, "m", 1, 1).with_help(
+            "Distance from one peg to the other."
         ),
     )

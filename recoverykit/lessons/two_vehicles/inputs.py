@@ -3,8 +3,8 @@
 import functools
 from collections.abc import Callable
 
-from recoverykit.course.inputs import Choice, Input, Slider
-from recoverykit.course.sliders import mass_slider, speed_slider
+from recoverykit.course.inputs import Choice, Input
+from recoverykit.course.sliders import mass_slider, slider, speed_slider
 from recoverykit.physics.pull import Pull
 from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
 from recoverykit.tables.marram_point import DemoHeld, DemoVehicle
@@ -19,42 +19,17 @@ def held_inputs(demo: DemoHeld) -> tuple[Input, ...]:
     kinds = tuple(rope_kinds(demo.rope))
     return (
         mass_slider(find(DemoVehicle, name=demo.vehicle).mass, name="vehicle"),
-        Slider(
-            name="stuck_vehicle",
-            label="Stuck vehicle",
-            kind="mass",
-            low=Q(1000, "kg"),
-            high=Q(9000, "kg"),
-            start=find(DemoVehicle, name=demo.stuck_vehicle).mass,
-            steps=(50, 100),
-            help="Mass of the stuck vehicle, as loaded now.",
-        ),
-        Slider(
-            name="breakout",
-            label="Breaks free at",
-            kind="force",
-            low=Q(2, "kN"),
-            high=Q(40, "kN"),
-            start=demo.breakout_resistance,
-            steps=(0.5, 100),
-            help="The pull at which the stuck vehicle begins to move: its breakout resistance.",
-        ),
-        Slider(
-            name="held",
-            label="Then held by",
-            kind="ratio",
-            low=Q(20, "percent"),
-            high=Q(100, "percent"),
-            start=demo.held_when_moving,
-            steps=(5, 5),
-            help="The part of that pull that still holds it while it moves.",
-        ),
-        Choice(
-            name="kind",
-            label="Kind of rope",
-            options=kinds,
-            start=kinds[0],
-            help="How the rope takes up load as it stretches, and what it loses.",
+        mass_slider(
+            find(DemoVehicle, name=demo.stuck_vehicle).mass, "stuck_vehicle", "Stuck vehicle"
+        ).with_help("Mass of the stuck vehicle, as loaded now."),
+        slider(
+            "breakout", "Breaks free at", demo.breakout_resistance, "force", 2, 40, "kN", 0.5, 100
+        ).with_help("The pull at which the stuck vehicle begins to move: its breakout resistance."),
+        slider(
+            "held", "Then held by", demo.held_when_moving, "ratio", 20, 100, "percent", 5, 5
+        ).with_help("The part of that pull that still holds it while it moves."),
+        Choice("kind", "Kind of rope", kinds[0], kinds).with_help(
+            "How the rope takes up load as it stretches, and what it loses."
         ),
         speed_slider(demo.speed, FASTEST),
     )

@@ -138,6 +138,6 @@ def _parting_in_words(result: PulledInTime, system) -> str:
 
 def _more_inputs(demo: DemoHeld) -> tuple[Slider, ...]:
     return (
-        drive_slider(Q(15, "kN"), help="Force with which the wheels keep pulling all the while."),
+        drive_slider(15).with_help("Force with which the wheels keep pulling all the while."),
         strength_slider(demo_rope(demo.rope).breaking_strength),
     )

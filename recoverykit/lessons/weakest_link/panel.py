@@ -82,32 +82,17 @@ class WeakestLinkPanel(Panel):
 
     picture_type = WeakestLinkPicture
     inputs = (
-        Slider(
-            name="tension",
-            label="Tension",
-            kind="force",
-            low=Q(0, "kN"),
-            high=MOST,
-            start=Q(20, "kN"),
-            steps=(1, 250),
-            help="How hard the line is pulled.",
+        Slider("tension", "Tension", Q(20, "kN"), "force", Q(0, "kN"), MOST, (1, 250)).with_help(
+            "How hard the line is pulled."
         ),
-        Choice(
-            name="hitch",
-            label="Launch truck",
-            options=tuple(LINES),
-            start=next(iter(LINES)),
-            help="Where the line is fastened to the launch truck.",
+        Choice("hitch", "Launch truck", next(iter(LINES)), tuple(LINES)).with_help(
+            "Where the line is fastened to the launch truck."
         ),
-        Choice(
-            name="stuck_vehicle",
-            label="Stuck vehicle",
-            options=(ONE_EYE, *BRIDLES),
-            start=ONE_EYE,
-            help="How the line is fastened to the stuck vehicle; a bridle has two equal legs.",
+        Choice("stuck_vehicle", "Stuck vehicle", ONE_EYE, (ONE_EYE, *BRIDLES)).with_help(
+            "How the line is fastened to the stuck vehicle; a bridle has two equal legs."
         ),
-        Tick(name="knot", label="The rope is tied with a bowline", help="In place of its own eye."),
-        Tick(name="wet", label="The rope is wet", help="Wet polyamide is weaker than dry."),
+        Tick("knot", "The rope is tied with a bowline").with_help("In place of its own eye."),
+        Tick("wet", "The rope is wet").with_help("Wet polyamide is weaker than dry."),
     )
 
     def __init__(self, guess=None):

@@ -14,16 +14,12 @@ def ticks(panel):
 
 
 @pytest.mark.parametrize("system", ["metric", "US"])
-def test_nothing_is_cut_off(system):
+def test_ticks_and_words_on_the_plates_are_apart(system):
     display.use(system)
-    guess = Guess(find_guess("04.guess"))
-    panel = StampsPanel(guess=guess)
-    guess.commit({"stronger": "unknown"})
+    panel = StampsPanel()
     for _ in panel.paired_corners():
         panel.png()
-        assert cut_off(panel.figure) == []
         assert overlapping(ticks(panel)) == []
-        assert overlapping(panel._picture._axes.texts) == []
         assert overlapping(panel._picture._plates.texts) == []
 
 
@@ -71,5 +67,6 @@ def test_the_guess_is_named():
     guess = Guess(find_guess("04.guess"))
     panel = StampsPanel(guess=guess)
     guess.commit({"stronger": "b"})
+    assert panel.result.guess == "b"
     (named,) = [t.get_text() for t in panel._picture._plates.texts if "guess" in t.get_text()]
     assert named.endswith("B")

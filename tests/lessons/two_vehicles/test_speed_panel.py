@@ -1,7 +1,5 @@
 """The panel of what more speed buys: its start, its corners, both systems, and a guess."""
 
-import logging
-
 import numpy as np
 import pytest
 
@@ -82,19 +80,12 @@ def test_without_speed_nothing_moves(panel):
     assert panel.summary == "Without speed the line is not pulled and nothing moves."
 
 
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_every_two_extremes(panel, system, caplog):
-    display.use(system)
-    with caplog.at_level(logging.WARNING):
-        for result in panel.paired_corners():
-            assert np.all(np.isfinite(result.travels.magnitude))
-            assert np.all(np.diff(result.peaks.magnitude) >= -1e-3)
-            # No rope of this panel parts, so its curves need no end.
-            assert result.peaks.max() < demo_rope().breaking_strength
-            for word in ("nan", "None", "safe", "  "):
-                assert word not in panel.summary
-            assert panel.summary.endswith(".")
-    assert not caplog.records
+def test_every_two_extremes(panel):
+    for result in panel.paired_corners():
+        assert np.all(np.isfinite(result.travels.magnitude))
+        assert np.all(np.diff(result.peaks.magnitude) >= -1e-3)
+        # No rope of this panel parts, so its curves need no end.
+        assert result.peaks.max() < demo_rope().breaking_strength
 
 
 # --- the guess --------------------------------------------------------------------------
@@ -103,15 +94,6 @@ def test_every_two_extremes(panel, system, caplog):
 @pytest.fixture
 def guess():
     return Guess(find_guess("07.guess"))
-
-
-def test_nothing_is_shown_before_the_guess(guess):
-    panel = MoreSpeedPanel(guess=guess)
-    hidden = panel.png()
-    assert "guess first" in panel.summary
-    guess.commit({"peak": "26 kN", "travel": "0.5 m"})
-    assert "the line is pulled with" in panel.summary
-    assert panel.png() != hidden
 
 
 def test_the_guess_is_drawn_in_both_halves(guess):

