@@ -41,7 +41,7 @@ class Picture:
     Subclasses make their artists once, in `build`, mark those that change with `moving`, and give
     them their values in `move`. All else is the background: `draw_background` draws it anew when
     the display system changes, the answer is revealed, or what `background_of` gives is another.
-    Moving text costs most of a redraw (about 1 ms each), so there should be little of it.
+    New words in moving text cost most of a redraw (about 1 ms each): there should be few of them.
     """
 
     def __init__(self):
@@ -128,9 +128,9 @@ class Picture:
         return _as_png(self._pixels, TRUECOLOR)
 
     def layers(self) -> tuple[bytes, bytes]:
-        """The picture as two PNG files: the background, and what moves over it, on no ground.
+        """The picture as two PNG files: the background, and what moves, on a transparent ground.
 
-        The second is small and quickly packed. The first stays the same object until it changes.
+        The second is small and quickly packed; the first stays the same object until it changes.
         """
         if self._background_png is None:
             self._restore_background()
@@ -155,9 +155,9 @@ class Picture:
 
 
 class MovingText(Text):
-    """A text whose letters are drawn only when they change, for that takes long, and not to move.
+    """A text whose pixels are kept until its words change, since drawing letters takes long.
 
-    Nothing else of its looks may change than words, color and weight.
+    Of its looks only the color and the weight may change, and where it is.
     """
 
     MARGIN = 4  # pixels, for what is behind the text
@@ -191,9 +191,9 @@ BLANK = 0x00FFFFFF  # what Agg clears a canvas to: white, and wholly transparent
 
 
 def _indexed(pixels) -> tuple[np.ndarray, int, list[tuple[bytes, bytes]]]:
-    """Pixels as numbers of a palette of 255 colors and none; for drawings that are mostly blank.
+    """Pixels as numbers of a palette of 255 colors and none, for drawings that are mostly blank.
 
-    Colors that differ by less than the palette can hold share the one that is most frequent.
+    Of more colors, those that are the same but for their last bits become the most frequent one.
     """
     flat = pixels.view("<u4").ravel()
     drawn = np.flatnonzero(flat != BLANK)
