@@ -23,6 +23,14 @@ def test_the_numbers_of_the_first_pull(panel):
     assert panel.result.line.first_past_working_limit.name == "soft shackle"
 
 
+def test_a_weak_rope_is_the_first_past_its_limit_and_to_break(panel):
+    panel.set(strength=Q(40, "kN"))
+    assert panel.result.first.name == panel.result.weakest.name == "yard rope"
+    assert panel.result.first.working_load_limit.m_as("kN") == pytest.approx(40 / 4)
+    panel.reset()
+    assert panel.result.first.name == "soft shackle"
+
+
 def test_at_its_limit_speed_the_first_link_is_at_its_limit(panel):
     panel.set(drive=Q(8, "kN"))
     panel.set(speed=panel.result.limit_speed)
