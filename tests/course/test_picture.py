@@ -95,6 +95,14 @@ def test_kept_words_are_those_that_would_be_drawn_anew():
         assert np.array_equal(pixels(kept.png()), pixels(fresh.png()))
 
 
+def test_moving_words_beside_the_axes_are_not_clipped():
+    picture = Drawing()
+    picture.words.set(position=(-0.12, 0.5))
+    before = picture.png()
+    picture.words.set(position=(-0.12, 0.6))
+    assert picture.png() != before
+
+
 def test_what_is_still_changes_only_when_told():
     picture = OneLine()
     before = picture.png()
