@@ -109,7 +109,7 @@ class Picture:
     def moving_text(self, axes, before_guess=False, **looks):
         """Make a moving text, empty at first."""
         place: Looks = {"transform": axes.transData, "clip_on": False}  # as `axes.text` has it
-        looks = {"fontsize": TEXT, "bbox": BEHIND_TEXT} | place | looks
+        looks = place | {"fontsize": TEXT, "bbox": BEHIND_TEXT} | looks
         return self.moving(axes.add_artist(MovingText(0, 0, "", **looks)), before_guess)
 
     def clear_background(self, axes):
