@@ -216,6 +216,27 @@ def test_agrees_with_an_adaptive_method(curve, loss):
         assert motion.parts_at.m[index] == pytest.approx(there.parted_at, rel=1e-4, nan_ok=True)
 
 
+def test_a_rope_stretched_past_its_last_turn_is_back_on_its_loading_curve():
+    """The stuck vehicle stops, and the drive stretches the rope farther than the first time."""
+    pull = Pull(
+        Q(3800, "kg"),
+        a_rope(loss=0.3),
+        Q(0.64, "m/s"),
+        Q(4000, "kg"),
+        Q(19.7, "kN"),
+        Q(40.3, "kN"),
+        Q(17.1, "kN"),
+    )
+    history = pull_in_time(pull, Q(2.5, "s"), samples=251).history
+    stretch = history.extension[1:].m_as("m")
+    first, second = np.argmax(stretch[:100]), 100 + np.argmax(stretch[100:])
+    assert stretch[second] > 1.03 * stretch[first]
+    assert stretch[first:second].min() > 0.1, "taut all the way"
+    ratio = (history.tension[1:] / pull.rope.tension(history.extension[1:])).m
+    assert ratio[second] == pytest.approx(1, rel=1e-6)
+    assert ratio[first:second].min() < 0.9, "less is given back than was taken"
+
+
 # --- closed forms -----------------------------------------------------------------------
 
 
