@@ -246,7 +246,7 @@ class StuckVehicle:
     >>> print(boat_carrier.pull_to_start.band.words("force"))
     24.7 kN (95 of 100 cases between 9.06 kN and 40.4 kN)
     >>> print(boat_carrier.pull_to_keep_moving.band.words("force"))
-    5.77 kN (95 of 100 cases between 3.42 kN and 8.11 kN)
+    5.77 kN (95 of 100 cases between 3.41 kN and 8.12 kN)
     """
 
     mass: Q | Uncertain

@@ -276,7 +276,7 @@ def limit_speed(
     >>> carrier = StuckVehicle(Q(4200, "kg"), "soft mud", mire="wheels")
     >>> speed = limit_speed(truck, carrier, demo_rope(), Q(30, "kN"))
     >>> print(speed.band.words("speed"))
-    8.5 km/h (95 of 100 cases between 7.0 km/h and 10.0 km/h)
+    8.5 km/h (95 of 100 cases between 6.9 km/h and 10.1 km/h)
     """
     _check_limit(rope, limit)
 
@@ -388,7 +388,7 @@ def plan_pull(
     Within the limit of 26.7 kN (soft shackle) the ladder ends at 4.0 km/h. A run-up at 2.0 km/h
     pulls less than the steady pull: it is not in the ladder.
     >>> print(plan.steps[-1].sentence)
-    Step 2, 4.0 km/h: 16.3 kN (95 of 100 cases between 11.4 kN and 22.4 kN); possibly enough to
+    Step 2, 4.0 km/h: 16.3 kN (95 of 100 cases between 11.4 kN and 22.5 kN); possibly enough to
     start the stuck vehicle (81 of 100 cases).
     >>> carrier = StuckVehicle(Q(4200, "kg"), "wet sand", mire="fenders")
     >>> plan = plan_pull(truck, carrier, demo_rope(), demo_line())

@@ -7,7 +7,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from recoverykit.units.quantities import InputError, Q, as_floats, excerpt, show
+from recoverykit.units.quantities import (
+    InputError,
+    Q,
+    as_floats,
+    at_least,
+    at_most,
+    excerpt,
+    show,
+)
 from recoverykit.units.validation import Argument, to_si
 
 RANGE = "range"
@@ -145,7 +153,7 @@ class Band(NamedTuple):
     high: Q
 
     def words(self, kind: str) -> str:
-        """The band as read out: the median, and between what 95 of 100 cases lie.
+        """The band as read out: the median, and between what 95 of 100 cases lie, rounded outward.
 
         >>> Band(Q(35, "kN"), Q(38, "kN"), Q(42, "kN")).words("force")
         '38.0 kN (95 of 100 cases between 35.0 kN and 42.0 kN)'
@@ -156,7 +164,11 @@ class Band(NamedTuple):
             return "no number: the line may part"
         if not np.isfinite(self.high.m):
             return f"{show(self.median, kind)} or more: the line may part"
-        low, median, high = (show(edge, kind) for edge in self)
+        low, median, high = (
+            at_least(self.low, kind),
+            show(self.median, kind),
+            at_most(self.high, kind),
+        )
         return f"{median} (95 of 100 cases between {low} and {high})"
 
 

@@ -36,7 +36,7 @@ SERIOUS = ("serious", "critical")
 
 CONTROLS = """() => {
     const places = ':is(.jp-OutputArea-output, .jp-MarkdownOutput)';
-    const kinds = ':is(a[href], button, input, select, textarea, [role=slider])';
+    const kinds = ':is(a[href], summary, button, input, select, textarea, [role=slider])';
     const used = ':not(:disabled, [tabindex="-1"])';
     const shown = [...document.querySelectorAll(`${places} ${kinds}${used}`)].filter(
         control => control.checkVisibility({visibilityProperty: true}));

@@ -79,7 +79,7 @@ class PlanPanel(Panel):
     >>> print(panel.summary)
     Ladder of pulls: a steady pull, then 2, 4 and 6 km/h. Within the limit of 26.7 kN (soft
     shackle) the ladder ends at 6.0 km/h. The line comes to that limit at 7.5 km/h (95 of 100
-    cases between 6.0 km/h and 8.9 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
+    cases between 6.0 km/h and 9.0 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
     cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, enough in
     96 of 100 cases in the model. Build the steady pull up slowly, and ease off as it moves. Come
     on all at once, and the line may see 19.3 kN.

@@ -50,7 +50,7 @@ class HoldingPanel(Panel):
     >>> panel.set(dig_out=True, lay_boards=True, vehicle_ground="gravel")
     >>> print(panel.summary)
     To start the stuck vehicle it takes 11.2 kN (95 of 100 cases between 5.22 kN and 21.6 kN). The
-    tires of the recovery vehicle give 13.4 kN (95 of 100 cases between 9.60 kN and 17.2 kN). That
+    tires of the recovery vehicle give 13.4 kN (95 of 100 cases between 9.59 kN and 17.2 kN). That
     is possibly enough. In the model it is enough in 64 of 100 cases. Before the work it took
     26.8 kN.
     """
