@@ -102,6 +102,18 @@ def test_pulls_at_full_scale_are_not_fitted_as_they_stand():
     assert shown.with_accepted(*stuck).full_scale_at is not None
 
 
+def test_the_next_step_does_not_go_past_a_speed_at_which_the_meter_was_at_its_full_scale():
+    log = PullLog(
+        Q([1, 3, 5, 7, 8, 1, 3, 5, 7, 8], "km/h"),
+        Q([4, 12, 20, 28, 30, 4.1, 11.9, 20.2, 28.1, 30], "kN"),
+        full_scale=Q(30, "kN"),
+    )
+    comparison = compare(log)
+    assert comparison.step.m_as("km/h") == pytest.approx(2)
+    found = measured_limit_speed(comparison, line_of(60))
+    assert found.next_step.speed.m_as("km/h") == pytest.approx(8)
+
+
 def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
     comparison = compare(STRAIGHT)
     speeds = [
