@@ -114,6 +114,13 @@ def test_the_next_step_does_not_go_past_a_speed_at_which_the_meter_was_at_its_fu
     assert found.next_step.speed.m_as("km/h") == pytest.approx(8)
 
 
+def test_a_band_below_zero_is_told_as_none():
+    wild = PullLog(Q([2, 4, 6, 8, 10], "km/h"), Q([4, 22, 14, 40, 25], "kN"))
+    found = measured_limit_speed(compare(wild), line_of(9000))
+    assert found.next_step.low.m < 0
+    assert "expected between 0 kN and" in found.summary
+
+
 def test_a_higher_limit_allows_no_less_speed_and_more_certainty_no_more():
     comparison = compare(STRAIGHT)
     speeds = [
@@ -224,6 +231,12 @@ def test_a_line_that_says_no_less():
     )
     assert line_extrapolation(drive, Q(1, "km/h")).short_at_most.m_as("") < 0
     assert "says no less" in line_extrapolation(drive, Q(1, "km/h")).summary
+
+
+def test_a_line_that_says_more_than_the_fit_and_less_than_the_pulls_allow():
+    found = line_extrapolation(STRAIGHT, Q(1, "km/h"))
+    assert found.short.m_as("") < 0 < found.short_at_most.m_as("")
+    assert "may be too low by 1.5 %" in found.summary
 
 
 @pytest.mark.parametrize("speed", [Q([3, 4], "km/h"), Q(3, "kN"), Q(-1, "km/h"), 3])
