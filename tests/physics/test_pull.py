@@ -333,3 +333,28 @@ def test_what_would_bring_a_speed_without_bound_is_refused(mass, length, fault):
     with pytest.raises(InputError) as error:
         Pull(Q(mass, "kg"), Rope(Q(length, "m"), Q(165, "kN"), Q(30, "percent")), Q(5, "km/h"))
     assert fault in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"breakout_resistance": Q([0, 5], "kN")}, "an anchor has none"),
+        (
+            {
+                "stuck_mass": Q(2000, "kg"),
+                "breakout_resistance": Q([8, 5], "kN"),
+                "moving_resistance": Q([7, 6], "kN"),
+            },
+            "it is above the breakout_resistance",
+        ),
+    ],
+)
+def test_one_bad_entry_of_a_list_is_enough(fields, said):
+    with pytest.raises(InputError, match=said):
+        a_pull(**fields)
+
+
+def test_a_rope_that_parts_just_where_the_stuck_vehicle_would_move_does_not_move_it():
+    pull = a_pull(speed=Q(60, "km/h"), stuck_mass=Q(2000, "kg"), breakout_resistance=Q(150, "kN"))
+    assert pull.first_peak.parts
+    assert not pull.first_peak.stuck_moves
