@@ -6,12 +6,13 @@ import re
 import ipywidgets
 import pytest
 from helpers.committed_later import CommittedLater
+from helpers.printed import printed
 
 from recoverykit import display
 from recoverykit.course import progress
 from recoverykit.lessons import PlanPanel, ask_line, make_card
 from recoverykit.lessons.plan import card_view as pull_card
-from recoverykit.lessons.plan.card_content import OWN_VALUES, NoCardError
+from recoverykit.lessons.plan.card_content import MARK, OWN_VALUES, NoCardError
 from recoverykit.lessons.plan.card_view import BOTH, keep
 from recoverykit.physics.rigging_text import EXAMPLE, read_line
 from recoverykit.units.quantities import Q
@@ -358,3 +359,19 @@ def test_papers_and_units_make_other_cards(folder):
     press(view)
     contents = {(folder / name).read_bytes() for name in names_in(folder)}
     assert len(contents) == len(names_in(folder)) == 6
+
+
+def test_the_page_itself_is_marked_until_all_is_ticked(own_panel, folder):
+    view = make_card(own_panel)
+    press(view)
+    assert MARK.lower() in printed(links_of(view)["pull-card-example.pdf"], folder).lower()
+    tick(view)
+    press(view)
+    assert MARK.lower() not in printed(links_of(view)["pull-card.pdf"], folder).lower()
+
+
+def test_where_there_is_no_line_none_can_be_ticked():
+    panel = PlanPanel()
+    panel.use_line(None)
+    (line,) = (box for box in boxes_of(make_card(panel)) if box.description.startswith("Line"))
+    assert line.disabled
