@@ -485,6 +485,12 @@ def test_every_name_has_its_own_file():
     assert len({file_stem(name) for name in NASTY}) == len(NASTY)
 
 
+@pytest.mark.parametrize("device", ["con", "NUL", "com1", "lpt9"])
+def test_no_file_is_called_like_a_device_of_windows(device):
+    assert file_stem(device) != device.casefold()
+    assert file_stem(device).startswith(device.casefold())
+
+
 def test_capitals_do_not_make_another_learner():
     assert file_stem("Ann") == file_stem("ann")
 
@@ -550,3 +556,20 @@ def test_a_name_that_cannot_be_kept_holds_in_this_kernel(in_new_kernel, read_onl
     use_learner("Ann")
     assert progress.current().learner == "Ann"
     assert "could not be kept" in progress.current().take_notice()
+
+
+def test_the_longest_name_is_taken_and_all_that_watches_is_told(in_new_kernel):
+    class Watcher:
+        learner = None
+
+        def show_learner(self, told):
+            self.learner = told.learner
+
+    watcher = Watcher()
+    progress.watch(watcher)
+    name = "a" * progress.LONGEST_NAME
+    use_learner(name)
+    assert watcher.learner == name
+    with pytest.raises(InputError, match="write at most 60"):
+        use_learner(f"{name}a")
+    assert watcher.learner == name
