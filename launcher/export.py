@@ -153,9 +153,7 @@ def unseen(code: str) -> NotebookNode:
 
 
 ON_SCREEN_ONLY = (
-    "You do not need to program.",
     "No programming needed",
-    "Write a number with its unit, in either system,",
     "Answer with a number and its unit",
 )
 OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")

@@ -141,16 +141,21 @@ def pull_at_the_block(
     drawing.arrow(truck + VEHICLE + 6, ground + 18, 36)
 
 
-def pull_out_of_mud(drawing: Illustration, line: str) -> None:
-    """Draw the truck on wet sand, and the boat carrier that stands in mud."""
-    ground, truck = 45, 330
+def pull_of_a_sunk_vehicle(drawing: Illustration, into: str, line: str) -> None:
+    """Draw the truck that drives off on a line fastened to a vehicle in mud or water."""
+    ground, stuck, truck = 45, 14, 330
     drawing.ground(ground)
     drawing.vehicle(truck, ground)
-    drawing.sunk_vehicle(14, ground, MUD)
-    drawing.rope(14 + VEHICLE, truck, ground + TOW_HEIGHT)
+    drawing.sunk_vehicle(stuck, ground, into)
+    drawing.rope(stuck + VEHICLE, truck, ground + TOW_HEIGHT)
     drawing.arrow(truck + VEHICLE + 6, ground + 18, 36)
+    drawing.write(222, ground + 24 + 10 * len(line.splitlines()), line)
+
+
+def pull_out_of_mud(drawing: Illustration, line: str) -> None:
+    """Draw the truck on wet sand, and the boat carrier that stands in mud."""
+    pull_of_a_sunk_vehicle(drawing, MUD, line)
     drawing.write(0, 95, "boat carrier", ha="left")
     drawing.write(WIDTH, 100, "launch truck", ha="right")
-    drawing.write(222, ground + 34, line)
     drawing.write(0, 18, "mud up to its wheels", ha="left")
     drawing.write(WIDTH, 18, "on wet sand", ha="right")

@@ -1,14 +1,11 @@
 """Drawings of lesson 07."""
 
 from recoverykit.course.illustration import (
-    TOW_HEIGHT,
-    VEHICLE,
     WATER,
     WIDTH,
     Illustration,
+    pull_of_a_sunk_vehicle,
 )
-
-GROUND = 45
 
 
 def two_vehicles() -> Illustration:
@@ -19,13 +16,8 @@ def two_vehicles() -> Illustration:
         "launch truck is just gone. The truck drives off to the right at a small "
         "speed, out of gear.",
     )
-    drawing.ground(GROUND)
-    drawing.vehicle(330, GROUND)
-    drawing.sunk_vehicle(18, GROUND, WATER)
-    drawing.rope(18 + VEHICLE, 330, GROUND + TOW_HEIGHT)
-    drawing.arrow(432, GROUND + 18, 40)
-    drawing.write(WIDTH, GROUND + 70, "speed", ha="right")
-    drawing.write(222, GROUND + 40, "yard rope,\nslack just gone")
+    pull_of_a_sunk_vehicle(drawing, WATER, "yard rope,\nslack just gone")
+    drawing.write(WIDTH, 115, "speed", ha="right")
     drawing.write(0, 16, "stuck in the creek", ha="left")
     drawing.write(WIDTH, 16, "out of gear", ha="right")
     return drawing
