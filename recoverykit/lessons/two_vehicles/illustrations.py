@@ -17,7 +17,7 @@ def two_vehicles() -> Illustration:
         "speed, out of gear.",
     )
     pull_of_a_sunk_vehicle(drawing, WATER, "yard rope,\nslack just gone")
-    drawing.write(WIDTH, 115, "speed", ha="right")
+    drawing.write(WIDTH, 93, "speed", ha="right")
     drawing.write(0, 16, "stuck in the creek", ha="left")
     drawing.write(WIDTH, 16, "out of gear", ha="right")
     return drawing
