@@ -26,14 +26,14 @@ def question(id: str) -> str:
     >>> print(question("03.standing-start")[-53:])
     <p class="blank">Your answer: <span></span></p></div>
     """
-    asking = QuestionInstance(find_question(id))
-    return _asked(asking.text, [asking.question.field], asking.fill)
+    instance = QuestionInstance(find_question(id))
+    return _asked(instance.text, [instance.question.field], instance.fill)
 
 
 def guess(id: str) -> str:
     """A guess of the bank, with room to write it down; on a screen the page ends there at first."""
     asked = Guess(find_guess(id))
-    return _asked(asked.text, asked.sheet.fields.values(), asked.fill) + GUESSED
+    return _asked(asked.text, asked.template.fields.values(), asked.fill) + GUESSED
 
 
 def survey() -> str:

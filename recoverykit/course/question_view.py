@@ -50,7 +50,7 @@ class QuestionView(Asked):
         """Show the question as a learner left it."""
         self._progress = progress
         last = progress.latest(self._question.id)
-        self.asking = QuestionInstance(self._question, last.seed if last else 0)
+        self.instance = QuestionInstance(self._question, last.seed if last else 0)
         # What was last checked, so that Enter and then a click count once.
         self._checked = last.typed.get(ANSWER, "") if last else ""
         self._box.typed = self._checked
@@ -62,7 +62,7 @@ class QuestionView(Asked):
         """What is asked, in the display system in force."""
         tolerance = getattr(self._question, "tolerance", None)
         stated = f" (Within {tolerance * 100:g} % counts as right.)" if tolerance else ""
-        return f"{self.asking.text}{stated}"
+        return f"{self.instance.text}{stated}"
 
     def answer(self, typed: str) -> None:
         """Fill in an answer, or the name of an option, and check it."""
@@ -75,10 +75,10 @@ class QuestionView(Asked):
         if typed and typed == self._checked:
             return
         self._checked = typed
-        feedback = self.asking.check(typed)
+        feedback = self.instance.check(typed)
         if typed:
             self._progress.record(
-                self._question.id, {ANSWER: typed}, feedback.verdict, self.asking.seed
+                self._question.id, {ANSWER: typed}, feedback.verdict, self.instance.seed
             )
         self._say(feedback)
 
@@ -93,7 +93,7 @@ class QuestionView(Asked):
 
     def ask_again(self) -> None:
         """Ask the same question with the numbers of the next seed."""
-        self.asking = QuestionInstance(self._question, self.asking.seed + 1)
+        self.instance = QuestionInstance(self._question, self.instance.seed + 1)
         self._checked = self._box.typed = ""  # in this order, so that nothing counts as entered
         self._hints_given = 0
         self.show_in(display.system)
@@ -101,22 +101,22 @@ class QuestionView(Asked):
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""
         self._prompt.value = paragraph(self.text)
-        self._box.relabel(self.asking.fill)
+        self._box.relabel(self.instance.fill)
         self._show_hints()
-        self._say(self.asking.check(self._checked) if self._checked else None)
+        self._say(self.instance.check(self._checked) if self._checked else None)
 
     def _show_hints(self):
         hints = self._question.hints[: self._hints_given]
-        self._hints.value = "".join(as_live_text(f"Hint: {self.asking.fill(h)}") for h in hints)
+        self._hints.value = "".join(as_live_text(f"Hint: {self.instance.fill(h)}") for h in hints)
 
 
 class GuessView(Asked):
     """A guess on the page: boxes to fill in, and two ways on, with a guess or without."""
 
-    def __init__(self, sheet: GuessTemplate, progress: Progress):
+    def __init__(self, template: GuessTemplate, progress: Progress):
         super().__init__(progress)
-        self.guess = Guess(sheet)
-        self._boxes = {name: box_for(field) for name, field in sheet.fields.items()}
+        self.guess = Guess(template)
+        self._boxes = {name: box_for(field) for name, field in template.fields.items()}
         self._buttons = [
             button("Keep my guess", "Fix this guess, and show the answer", self.commit),
             button("Show without a guess", "Show the answer at once", self.skip),
@@ -159,7 +159,7 @@ class GuessView(Asked):
             box.relabel(self.guess.fill)
 
     def _restore(self):
-        last = self._progress.latest(self.guess.sheet.id)
+        last = self._progress.latest(self.guess.template.id)
         if last is None:
             return self._say(None)
         for name, box in self._boxes.items():
@@ -171,7 +171,7 @@ class GuessView(Asked):
         was_open = not self.guess.committed
         feedback = close()
         if was_open:
-            self._progress.record(self.guess.sheet.id, typed, feedback.verdict)
+            self._progress.record(self.guess.template.id, typed, feedback.verdict)
         self._reply_to(feedback)
 
     def _reply_to(self, feedback: Feedback):

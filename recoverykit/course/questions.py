@@ -31,7 +31,7 @@ ROUNDED_UP = 0.01  # of the right answer, where none above it is: what rounding 
 MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are worked out, not read off
 FAR = 100  # times too large or too small: then a unit or a point has slipped
 
-Formula = Callable[[SimpleNamespace], Q]  # a quantity, of the numbers of one asking
+Formula = Callable[[SimpleNamespace], Q]  # a quantity, of the numbers of one instance
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Given:
 
     @classmethod
     def only(cls, kind: str, quantity: Q | float) -> "Given":
-        """A number that is the same in every asking."""
+        """A number that is the same in every instance."""
         unit = KINDS[kind].metric
         return cls(kind, unit, (Q(quantity).m_as(unit),))
 
@@ -101,14 +101,14 @@ class Template:
             setattr(numbers, name, derived.of(numbers))
         return numbers
 
-    def fill(self, template: str, numbers: SimpleNamespace) -> str:
+    def fill(self, text: str, numbers: SimpleNamespace) -> str:
         """Put numbers into a text, in the display system in force."""
         shown = {
             name: brief(getattr(numbers, name), one.kind)
             for name, one in self._all.items()
-            if f"{{{name}}}" in template
+            if f"{{{name}}}" in text
         }
-        return template.format(**shown)
+        return text.format(**shown)
 
     @property
     def _all(self) -> dict[str, Given | Derived]:
@@ -131,7 +131,7 @@ class Feedback:
 
 @dataclass(frozen=True)
 class NumberField:
-    """A place for one number; `at` names the number of the sheet that it is drawn over, if any."""
+    """A place for one number; `at` names the template's number that it is drawn over."""
 
     label: str
     kind: str
@@ -310,10 +310,10 @@ class QuestionInstance:
     """A question with the numbers of one seed.
 
     >>> from recoverykit.lessons.bank import find_question
-    >>> asking = QuestionInstance(find_question("03.standing-start"), seed=1)
-    >>> asking.fill("{drive}"), asking.right_answer
+    >>> instance = QuestionInstance(find_question("03.standing-start"), seed=1)
+    >>> instance.fill("{drive}"), instance.right_answer
     ('9 kN', '18.0 kN')
-    >>> print(asking.check("18 kJ").sentence)
+    >>> print(instance.check("18 kJ").sentence)
     That is an energy. Here a force is asked for, in kN or lbf.
     """
 
@@ -322,9 +322,9 @@ class QuestionInstance:
         self.seed = seed
         self.numbers = question.numbers(seed)
 
-    def fill(self, template: str) -> str:
+    def fill(self, text: str) -> str:
         """A text of the question with its numbers, in the display system in force."""
-        return self.question.fill(template, self.numbers)
+        return self.question.fill(text, self.numbers)
 
     @property
     def text(self) -> str:
@@ -359,9 +359,9 @@ class Guess:
     (or option names) by field, none before that and after a skip.
     """
 
-    def __init__(self, sheet: GuessTemplate):
-        self.sheet = sheet
-        self.numbers = sheet.numbers(seed=0)
+    def __init__(self, template: GuessTemplate):
+        self.template = template
+        self.numbers = template.numbers(seed=0)
         self.committed = False
         self.values: dict[str, Q | str] = {}
         self._watchers: list[Callable[[], None]] = []
@@ -375,7 +375,7 @@ class Guess:
         if self.committed:
             return Feedback(COMMITTED, FIXED)
         readings = {}
-        for name, one in self.sheet.fields.items():
+        for name, one in self.template.fields.items():
             try:
                 readings[name] = one.read(typed.get(name, ""))
             except InputError as fault:
@@ -391,24 +391,25 @@ class Guess:
         self._close({})
         return Feedback(SKIPPED, "The answer is shown without a guess.")
 
-    def fill(self, template: str) -> str:
-        """A text of the sheet with its numbers, in the display system in force."""
-        return self.sheet.fill(template, self.numbers)
+    def fill(self, text: str) -> str:
+        """A text of the template with its numbers, in the display system in force."""
+        return self.template.fill(text, self.numbers)
 
     @property
     def text(self) -> str:
         """What is to be guessed."""
-        return self.fill(self.sheet.text)
+        return self.fill(self.template.text)
 
     @property
     def points(self) -> list[tuple[Q, Q]]:
         """The known points and then the guessed ones, to draw; none where there is no guess."""
         if not self.values:
             return []
-        known = [(getattr(self.numbers, x), getattr(self.numbers, y)) for x, y in self.sheet.known]
+        numbers = vars(self.numbers)
+        known = [(numbers[x], numbers[y]) for x, y in self.template.known]
         guessed = [
-            (getattr(self.numbers, one.at), self.values[name])
-            for name, one in self.sheet.fields.items()
+            (numbers[one.at], self.values[name])
+            for name, one in self.template.fields.items()
             if isinstance(one, NumberField) and one.at
         ]
         return known + guessed

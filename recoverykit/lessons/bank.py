@@ -78,11 +78,11 @@ def ask_survey(occasion: str) -> SurveyView:
     return SurveyView(SURVEY, occasion, current())
 
 
-def _find(id, what, sheets):
+def _find(id, what, templates):
     number = id[:2]
     if number not in LESSONS:
         raise InputError(f"there is no {what} {id!r}; the lessons are {', '.join(LESSONS)}")
-    known = {sheet.id: sheet for sheet in getattr(LESSONS[number], sheets)}
+    known = {template.id: template for template in getattr(LESSONS[number], templates)}
     if id not in known:
         raise InputError(f"there is no {what} {id!r}; lesson {number} has {', '.join(known)}")
     return known[id]

@@ -158,20 +158,20 @@ def test_a_slider_in_us_units(lesson):
 
 
 def test_a_mistake_gets_its_sentence_and_a_right_answer_is_right(lesson):
-    asking = QuestionInstance(find_question("03.faster"))
-    squared = asking.numbers.slow_peak * asking.numbers.times**2
-    question = lesson.question(asking.text)
+    instance = QuestionInstance(find_question("03.faster"))
+    squared = instance.numbers.slow_peak * instance.numbers.times**2
+    question = lesson.question(instance.text)
     question.answer(f"{squared.m_as('kN'):.3g} kN")
     expect(question.reply).to_contain_text("You took the square of the speed.")
     question.answer("soon")
     expect(question.reply).to_contain_text("soon")
-    question.answer(asking.right_answer)
+    question.answer(instance.right_answer)
     expect(question.reply).to_contain_text("Right: ")
 
 
 def test_a_choice_is_answered(lesson):
-    asking = QuestionInstance(find_question("03.heavier"))
-    question = lesson.question(asking.text)
+    instance = QuestionInstance(find_question("03.heavier"))
+    question = lesson.question(instance.text)
     question.choose("It stays the same: the speed sets it.")
     expect(question.reply).to_contain_text("twice the mass, twice the energy")
 
@@ -233,9 +233,9 @@ def test_on_a_laptop_the_sliders_are_beside_the_picture(lesson):
 
 
 def test_a_restarted_kernel_finds_guess_and_answer_again(lesson):
-    asking = QuestionInstance(find_question("03.peak"))
-    question = lesson.question(asking.text)
-    question.answer(asking.right_answer)
+    instance = QuestionInstance(find_question("03.peak"))
+    question = lesson.question(instance.text)
+    question.answer(instance.right_answer)
     expect(question.reply).to_contain_text("Right: ")
     lesson.restart_kernel()
     lesson.run()
@@ -244,7 +244,7 @@ def test_a_restarted_kernel_finds_guess_and_answer_again(lesson):
         expect(lesson.page.get_by_label(label)).to_have_value(typed)
     expect(lesson.button("Keep my guess")).to_be_disabled()
     assert GUESS_COLOR in colors(lesson.panel.pixels())
-    expect(question.box).to_have_value(asking.right_answer)
+    expect(question.box).to_have_value(instance.right_answer)
     expect(question.reply).to_contain_text("Right: ")
     lesson.panel.handle("Speed").press("ArrowRight")
     expect(lesson.panel.sentence).to_contain_text("At 4.5 km/h")

@@ -88,16 +88,16 @@ class Taught:
     def question(self):
         return LESSONS[self.number].QUESTIONS[0]
 
-    def sheet(self):
+    def open_guess(self):
         """What is to be guessed, not yet guessed."""
-        (sheet,) = LESSONS[self.number].GUESSES
-        return Guess(sheet)
+        (template,) = LESSONS[self.number].GUESSES
+        return Guess(template)
 
     def guessed(self):
         """The panel after the guess, without a browser."""
         if not self.guess:
             return self.panel()
-        guess = self.sheet()
+        guess = self.open_guess()
         guess.commit(self.guess)
         return self.panel(guess=guess)
 
@@ -212,7 +212,7 @@ def guess(learner, taught):
     lesson, panel = learner.lesson, learner.lesson.panel_at(taught.place)
     if not taught.guess:
         return expect(panel.sentence).to_have_text(taught.guessed().summary)
-    expect(panel.sentence).to_have_text(taught.panel(guess=taught.sheet()).summary)
+    expect(panel.sentence).to_have_text(taught.panel(guess=taught.open_guess()).summary)
     before = panel.pixels()
     for place, typed in places_to_guess(lesson, taught):
         place.fill(typed) if typed else place.check()
@@ -223,8 +223,8 @@ def guess(learner, taught):
 
 def places_to_guess(lesson, taught):
     """Each place that a guess goes to, and what is typed there; nothing, where it is ticked."""
-    guess = taught.sheet()
-    for name, asked in guess.sheet.fields.items():
+    guess = taught.open_guess()
+    for name, asked in guess.template.fields.items():
         label, typed = guess.fill(asked.label), taught.guess[name]
         if isinstance(asked, NumberField):
             yield lesson.shown.get_by_label(label, exact=True), typed
@@ -258,22 +258,22 @@ def move_to(panel, there, label, key):
 
 def answer_wrong_and_right(learner, taught):
     """Answer the first question with a common mistake, and then right."""
-    asking = QuestionInstance(taught.question)
-    asked = learner.lesson.question(asking.text)
-    for typed in (a_wrong_answer(asking), asking.right_answer):
-        if isinstance(asking.question, NumericQuestion):
+    instance = QuestionInstance(taught.question)
+    asked = learner.lesson.question(instance.text)
+    for typed in (a_wrong_answer(instance), instance.right_answer):
+        if isinstance(instance.question, NumericQuestion):
             asked.answer(typed)
         else:
-            asked.choose(asking.fill(asking.question.options[typed].text))
-        expect(asked.reply).to_have_text(asking.check(typed).sentence)
+            asked.choose(instance.fill(instance.question.options[typed].text))
+        expect(asked.reply).to_have_text(instance.check(typed).sentence)
 
 
-def a_wrong_answer(asking):
-    question = asking.question
+def a_wrong_answer(instance):
+    question = instance.question
     if isinstance(question, NumericQuestion):
         mistake = next(iter(question.mistakes.values()))
-        return show(mistake.of(asking.numbers), question.kind)
-    return next(name for name in question.options if name != asking.right_answer)
+        return show(mistake.of(instance.numbers), question.kind)
+    return next(name for name in question.options if name != instance.right_answer)
 
 
 IN_EVERY_LESSON = (guess, move_a_slider, answer_wrong_and_right)
@@ -290,9 +290,9 @@ def give_a_name(learner, taught):
 
 
 def forget_the_unit(learner, taught):
-    asking = QuestionInstance(find_question("00.pegs"))
-    number, _ = asking.right_answer.split()
-    asked = learner.lesson.question(asking.text)
+    instance = QuestionInstance(find_question("00.pegs"))
+    number, _ = instance.right_answer.split()
+    asked = learner.lesson.question(instance.text)
     asked.answer(number)
     expect(asked.reply).to_contain_text("the unit is missing", ignore_case=True)
 
@@ -375,13 +375,13 @@ def stop_and_start_the_course(learner, taught):
 
 def find_all_again(learner, taught):
     """Guess and answer are there as they were left, in the units that were chosen."""
-    lesson, asking = learner.lesson, QuestionInstance(taught.question)
+    lesson, instance = learner.lesson, QuestionInstance(taught.question)
     expect(lesson.panel_at(taught.place).sentence).to_have_text(taught.guessed().summary)
     expect(lesson.button("Keep my guess")).to_be_disabled()
     for place, typed in places_to_guess(lesson, taught):
         expect(place).to_have_value(typed) if typed else expect(place).to_be_checked()
-    asked = lesson.question(asking.text)
-    expect(asked.box).to_have_value(learner.progress().latest(asking.question.id).typed["answer"])
+    asked = lesson.question(instance.text)
+    expect(asked.box).to_have_value(learner.progress().latest(instance.question.id).typed["answer"])
     expect(asked.reply).to_contain_text("Right: ")
 
 

@@ -6,7 +6,7 @@ import logging
 
 import ipywidgets
 import pytest
-from helpers.widget_tree import widgets
+from helpers.widget_tree import click, page, send, widgets
 from PIL import Image
 
 from recoverykit.classroom.sample_class import invented_class
@@ -33,20 +33,10 @@ def class_folder(tmp_path):
     return tmp_path / "class"
 
 
-def page(view):
-    return " ".join(html.value for html in widgets(view, ipywidgets.HTML))
-
-
-def press(view, name):
-    (button,) = (b for b in widgets(view, ipywidgets.Button) if b.description == name)
-    button.click()
-
-
 def write(view, text):
     """What the browser sends when something was written into the box."""
     (box,) = widgets(view, ipywidgets.Text)
-    state = {"method": "update", "state": {"value": text}, "buffer_paths": []}
-    box._handle_msg({"content": {"data": state}, "buffers": []})
+    send(box, value=text)
 
 
 def is_shown(view):
@@ -59,7 +49,7 @@ def test_without_a_folder_it_says_where_the_files_go(tmp_path):
     assert str(tmp_path / "class") in view.sentence
     assert not is_shown(view)
     assert view.result is None
-    press(view, "Save picture and tables")
+    click(view, "Save picture and tables")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -76,7 +66,7 @@ def test_files_that_come_later_are_read_at_the_press_of_a_button(class_folder):
     view = ClassReviewView()
     (class_folder / "<b>notes.json").unlink()
     Progress("Ann", class_folder).record("03.peak", {"answer": "3 kN"}, "too low")
-    press(view, "Read the folder")
+    click(view, "Read the folder")
     assert view.result.learners == 4
     assert view.left_out == []
 
@@ -122,9 +112,9 @@ def test_a_long_list_of_bad_files_is_cut(tmp_path):
 
 def test_the_invented_class_says_that_it_is_invented(tmp_path):
     view = ClassReviewView()
-    press(view, "Show an invented class")
+    click(view, "Show an invented class")
     assert view.sentence.startswith("Invented class: 18 learners.")
-    press(view, "Save picture and tables")
+    click(view, "Save picture and tables")
     assert sorted(path.name for path in tmp_path.iterdir()) == [
         "invented-class-ideas.csv",
         "invented-class-questions.csv",
@@ -135,8 +125,8 @@ def test_the_invented_class_says_that_it_is_invented(tmp_path):
 def test_what_is_saved_can_be_opened_and_overwrites_nothing(class_folder, tmp_path):
     (tmp_path / "class-ideas.csv").write_text("mine")
     view = ClassReviewView()
-    press(view, "Save picture and tables")
-    press(view, "Save picture and tables")
+    click(view, "Save picture and tables")
+    click(view, "Save picture and tables")
     assert (tmp_path / "class-ideas.csv").read_text() == "mine"
     names = {path.name for path in tmp_path.iterdir() if path.is_file()}
     assert names == {
@@ -153,7 +143,7 @@ def test_what_is_saved_can_be_opened_and_overwrites_nothing(class_folder, tmp_pa
 
 def test_a_folder_that_cannot_be_written_to_is_said(class_folder, tmp_path):
     view = ClassReviewView(out=tmp_path / "gone")
-    press(view, "Save picture and tables")
+    click(view, "Save picture and tables")
     assert "The files could not be written: No such file or directory." in page(view)
 
 

@@ -7,6 +7,7 @@ import logging
 from dataclasses import dataclass
 
 import pytest
+from helpers.widget_tree import send
 
 from recoverykit.course.html import as_live_text
 from recoverykit.course.inputs import Choice, Slider, Tick
@@ -65,12 +66,6 @@ def in_sight(panel):
 
 def sliders(panel):
     return {s.description: s for s in in_sight(panel) if hasattr(s, "readout")}
-
-
-def send(widget, **state):
-    """Send what the page sends when a learner does something."""
-    data = {"method": "update", "state": state, "buffer_paths": []}
-    widget._handle_msg({"content": {"data": data}, "buffers": []})
 
 
 def drag(slider, label):

@@ -5,7 +5,7 @@ import os
 
 import ipywidgets
 import pytest
-from helpers.widget_tree import widgets
+from helpers.widget_tree import click, page, send, widgets
 
 from recoverykit import display
 from recoverykit.course import progress
@@ -19,26 +19,12 @@ pytestmark = pytest.mark.usefixtures("in_new_kernel")
 
 def type_and_enter(view, text, box=0):
     """What the browser sends when a learner types and presses Enter."""
-    state = {"method": "update", "state": {"value": text}, "buffer_paths": []}
-    widgets(view, ipywidgets.Text)[box]._handle_msg({"content": {"data": state}, "buffers": []})
+    send(widgets(view, ipywidgets.Text)[box], value=text)
 
 
 def choose(view, index):
     """What the browser sends when a learner picks one of several answers."""
-    state = {"method": "update", "state": {"index": index}, "buffer_paths": []}
-    radio = widgets(view, ipywidgets.RadioButtons)[0]
-    radio._handle_msg({"content": {"data": state}, "buffers": []})
-
-
-def click(view, label):
-    (button,) = (b for b in widgets(view, ipywidgets.Button) if b.description == label)
-    assert not button.disabled
-    button.click()
-
-
-def page(view):
-    """All that the view shows as text."""
-    return " ".join(html.value for html in widgets(view, ipywidgets.HTML))
+    send(widgets(view, ipywidgets.RadioButtons)[0], index=index)
 
 
 def kept(id):
@@ -111,12 +97,12 @@ def test_a_choice_is_checked_by_the_button_only():
 def test_every_question_is_answered_after_a_restart(id, in_new_kernel):
     view = ask(id)
     click(view, "New numbers")
-    view.answer(view.asking.right_answer)
+    view.answer(view.instance.right_answer)
     assert view.sentence.startswith("Right")
     in_new_kernel()
     again = ask(id)
     assert (again.text, again.sentence) == (view.text, view.sentence)
-    assert again.asking.seed == 1
+    assert again.instance.seed == 1
     assert len(kept(id)) == 1, "looking again is no new answer"
 
 
@@ -129,12 +115,12 @@ def test_new_numbers_start_afresh(standing_start):
     assert widgets(standing_start, ipywidgets.Text)[0].value == ""
     assert standing_start.sentence == ""
     assert "Hint:" not in page(standing_start)
-    type_and_enter(standing_start, standing_start.asking.right_answer)
+    type_and_enter(standing_start, standing_start.instance.right_answer)
     assert kept("03.standing-start")[-1].seed == 1
 
 
 def test_hints_come_one_by_one(standing_start):
-    hints = len(standing_start.asking.question.hints)
+    hints = len(standing_start.instance.question.hints)
     for number in range(1, hints + 2):
         click(standing_start, "Hint")
         assert page(standing_start).count("Hint:") == min(number, hints)

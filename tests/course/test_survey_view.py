@@ -2,7 +2,7 @@
 
 import ipywidgets
 import pytest
-from helpers.widget_tree import widgets
+from helpers.widget_tree import click, page, send, widgets
 
 from recoverykit import InputError
 from recoverykit.course import progress
@@ -16,25 +16,17 @@ ALL_RIGHT = {idea.id: idea.right for idea in SURVEY.ideas}
 ALL_UNSURE = dict.fromkeys(ALL_RIGHT, UNSURE)
 
 
-def page(view):
-    return " ".join(html.value for html in widgets(view, ipywidgets.HTML))
-
-
 def groups(view):
     return widgets(view, ipywidgets.RadioButtons)
 
 
 def pick(group, name):
     """What the browser sends when a learner picks one of several answers."""
-    index = [value for _, value in group.options].index(name)
-    state = {"method": "update", "state": {"index": index}, "buffer_paths": []}
-    group._handle_msg({"content": {"data": state}, "buffers": []})
+    send(group, index=[value for _, value in group.options].index(name))
 
 
 def keep(view):
-    (button,) = (b for b in widgets(view, ipywidgets.Button) if b.description == "Keep my answers")
-    assert not button.disabled
-    button.click()
+    click(view, "Keep my answers")
 
 
 def kept(occasion):
@@ -178,7 +170,7 @@ def test_a_name_is_used_at_once_by_all_that_is_on_the_page(in_new_kernel):
     assert question.sentence == ""
     fill_in(survey, ALL_UNSURE)
     keep(survey)
-    question.answer(question.asking.right_answer)
+    question.answer(question.instance.right_answer)
     assert [entry.id for entry in kept("before")] == ["00.survey"]
     assert progress.current().latest("00.reading").verdict == "right"
     in_new_kernel()

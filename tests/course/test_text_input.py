@@ -4,6 +4,7 @@ import logging
 from dataclasses import dataclass
 
 import pytest
+from helpers.widget_tree import send
 
 from recoverykit.course.inputs import Text, Tick
 from recoverykit.course.panel import Panel
@@ -57,8 +58,7 @@ class OnPage:
 
     def write(self, text):
         """Write as the page sends it."""
-        data = {"method": "update", "state": {"value": text}, "buffer_paths": []}
-        self.line._handle_msg({"content": {"data": data}, "buffers": []})
+        send(self.line, value=text)
 
     @property
     def reply(self):

@@ -101,7 +101,7 @@ def test_an_answer_is_replied_to_and_nothing_kept_before_is_lost(text, tmp_path)
 @each_text
 def test_a_guess_is_asked_for_again(text):
     view = guess("03.guess")
-    view.fill_in(**dict.fromkeys(view.guess.sheet.fields, text))
+    view.fill_in(**dict.fromkeys(view.guess.template.fields, text))
     view.commit()
     assert not view.guess.committed
     assert_harmless(html_of(view))

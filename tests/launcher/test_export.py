@@ -90,13 +90,13 @@ QUESTIONS = [question for lesson in BANK.values() for question in lesson.QUESTIO
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.id)
 def test_a_question_leaves_room_for_an_answer_and_does_not_give_it(question):
-    page, asking = print_cells.question(question.id), QuestionInstance(question)
+    page, instance = print_cells.question(question.id), QuestionInstance(question)
     if isinstance(question.field, ChoiceField):
         assert page.count("<li>") == len(question.field.options)
         assert "blank" not in page
     else:
         assert page.count('class="blank"') == 1
-        assert asking.right_answer.replace(" ", "\N{NO-BREAK SPACE}") not in page
+        assert instance.right_answer.replace(" ", "\N{NO-BREAK SPACE}") not in page
 
 
 def test_a_guess_has_room_for_each_of_its_numbers():

@@ -83,7 +83,7 @@ class StretchPanel(Panel):
         """The guessed pulls by the names of their boxes."""
         if self._guess is None:
             return {}
-        fields = self._guess.sheet.fields
+        fields = self._guess.template.fields
         return {fields[name].label.lower(): pull for name, pull in self._guessed.items()}
 
     def describe(self, result, system):

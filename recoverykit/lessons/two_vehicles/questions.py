@@ -67,7 +67,7 @@ GUESSES = (
             "The crew car of Marram Point ({stuck_vehicle}) is stuck in a creek. It takes "
             "{breakout} to break it free. The launch truck ({vehicle}) pulls it with the yard "
             "rope, out of gear. At {slow} the peak force is {slow_peak}, and the car moves by "
-            "{slow_way}. What do you expect at {fast}?"
+            "{slow_travel}. What do you expect at {fast}?"
         ),
         given={
             **_ONE_CASE,
@@ -76,7 +76,7 @@ GUESSES = (
         },
         derived={
             "slow_peak": Derived("force", lambda n: _demo_pull(n, n.slow).peak),
-            "slow_way": Derived("length", lambda n: _demo_pull(n, n.slow).stuck_travel),
+            "slow_travel": Derived("length", lambda n: _demo_pull(n, n.slow).stuck_travel),
         },
         fields={
             "peak": NumberField("Peak at {fast}", "force"),
@@ -211,7 +211,7 @@ _FASTER_CLAIMS = {"in step": (2, 2), "less": (2, 1.2), "more": (1.6, 4.5), "runa
 
 
 def _true_claim(n):
-    forces, travels = (n.fast_peak / n.slow_peak).m_as(""), (n.fast_way / n.slow_way).m_as("")
+    forces, travels = (n.fast_peak / n.slow_peak).m_as(""), (n.fast_travel / n.slow_travel).m_as("")
 
     def error(claim):
         return abs(claim[0] - forces) / forces + abs(claim[1] - travels) / travels
@@ -223,15 +223,15 @@ FASTER = ChoiceQuestion(
     id="07.faster",
     text=(
         "The stuck crew car breaks free at {breakout}. A pull at {slow}, out of gear, has a peak "
-        "of {slow_peak} and moves it by {slow_way}. What does the model say of a pull at twice the "
-        "speed?"
+        "of {slow_peak} and moves it by {slow_travel}. What does the model say of a pull at twice "
+        "the speed?"
     ),
     given=choices(vehicle="2800, 3100, 3400 kg", breakout="10, 12 kN", slow="4, 4.5 km/h"),
     derived={
         "slow_peak": Derived("force", lambda n: _held_pull(n, n.slow).peak),
-        "slow_way": Derived("length", lambda n: _held_pull(n, n.slow).stuck_travel),
+        "slow_travel": Derived("length", lambda n: _held_pull(n, n.slow).stuck_travel),
         "fast_peak": Derived("force", lambda n: _held_pull(n, 2 * n.slow).peak),
-        "fast_way": Derived("length", lambda n: _held_pull(n, 2 * n.slow).stuck_travel),
+        "fast_travel": Derived("length", lambda n: _held_pull(n, 2 * n.slow).stuck_travel),
     },
     options={
         "in step": Option(
@@ -246,8 +246,8 @@ FASTER = ChoiceQuestion(
         ),
         "more": Option(
             "The force doubles at most, and the movement grows far more.",
-            "The model says {fast_peak} and {fast_way}. But the limit of the line is a force, and "
-            "the line comes nearer to it with every step.",
+            "The model says {fast_peak} and {fast_travel}. But the limit of the line is a force, "
+            "and the line comes nearer to it with every step.",
         ),
         "runaway": Option(
             "The force grows fourfold, and the movement doubles.",
@@ -258,12 +258,12 @@ FASTER = ChoiceQuestion(
     hints=(
         "In the panel, compare the black mark with the white one, on both sides.",
         "Force goes with speed. Movement goes with the energy that is left after breakout.",
-        "At twice the speed it is {fast_peak} and {fast_way}.",
+        "At twice the speed it is {fast_peak} and {fast_travel}.",
     ),
 )
 
 
-def _ways_out(n):
+def _alternatives(n):
     """The pulls that each option stands for."""
     return {
         "faster": _held_pull(n, n.fast),
@@ -274,7 +274,7 @@ def _ways_out(n):
 
 
 def _gentlest(n):
-    moving = {name: pull for name, pull in _ways_out(n).items() if pull.stuck_travel.m > 0}
+    moving = {name: pull for name, pull in _alternatives(n).items() if pull.stuck_travel.m > 0}
     return min(moving, key=lambda name: moving[name].peak)
 
 
@@ -290,9 +290,9 @@ NEXT = ChoiceQuestion(
         "fast": Derived("speed", lambda n: 1.5 * n.speed),
         "heavy": Derived("mass", lambda n: 2 * n.vehicle),
         "dug": Derived("force", lambda n: n.breakout / 2),
-        "faster_peak": Derived("force", lambda n: _ways_out(n)["faster"].peak),
-        "heavier_peak": Derived("force", lambda n: _ways_out(n)["heavier"].peak),
-        "dug_peak": Derived("force", lambda n: _ways_out(n)["dig"].peak),
+        "faster_peak": Derived("force", lambda n: _alternatives(n)["faster"].peak),
+        "heavier_peak": Derived("force", lambda n: _alternatives(n)["heavier"].peak),
+        "dug_peak": Derived("force", lambda n: _alternatives(n)["dig"].peak),
     },
     options={
         "faster": Option(

@@ -7,6 +7,7 @@ import ipywidgets
 import pytest
 from helpers.committed_later import CommittedLater
 from helpers.printed import printed
+from helpers.widget_tree import send
 
 from recoverykit import display
 from recoverykit.course import progress
@@ -46,8 +47,7 @@ def tick(view, *names):
     for box in boxes_of(view):
         name = box.description.partition(":")[0].lower()
         if name in (names or OWN_VALUES):
-            state = {"method": "update", "state": {"value": True}, "buffer_paths": []}
-            box._handle_msg({"content": {"data": state}, "buffers": []})
+            send(box, value=True)
 
 
 def boxes_of(view):

@@ -2,6 +2,7 @@
 
 import ipywidgets
 import pytest
+from helpers.widget_tree import send
 
 from recoverykit import Q, display
 from recoverykit.course import progress
@@ -29,8 +30,7 @@ def box_of(view):
 
 def type_and_use(view, text):
     """What the browser sends when a learner writes in the box and presses the button."""
-    state = {"method": "update", "state": {"value": text}, "buffer_paths": []}
-    box_of(view)._handle_msg({"content": {"data": state}, "buffers": []})
+    send(box_of(view), value=text)
     press(view, "Plan with this line")
 
 

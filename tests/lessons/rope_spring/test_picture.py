@@ -43,7 +43,7 @@ def test_the_axes_stay_when_the_speed_changes():
 def test_guesses_are_drawn_where_they_are_and_their_names_are_apart(typed):
     guess = Guess(find_guess("02.guess"))
     panel = StretchPanel(guess=guess)
-    guess.commit(dict(zip(guess.sheet.fields, typed, strict=True)))
+    guess.commit(dict(zip(guess.template.fields, typed, strict=True)))
     panel.png()
     axes = panel._picture._axes
     names = [text for text in axes.texts if "guess" in text.get_text()]
