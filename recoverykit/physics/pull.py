@@ -251,10 +251,9 @@ def _kinetic_for(curve, pull: ScaledPull, stretch):
     stuck = curve.energy_at(breakout) - pull.drive * breakout
     together = curve.energy_at(stretch) - curve.energy_at(breakout)
     together = together - pull.push_together * (stretch - breakout)
-    # Without that speed a stuck vehicle stands still; one that is free from the start has no
-    # choice.
-    stands = breakout > 0
-    return stuck + np.where(stands, np.maximum(together, 0.0), together) / pull.share
+    # `together` is below zero only where the drive alone frees the stuck vehicle, and then so is
+    # `stuck`: with R_m ≤ R_b, a drive up to R_b makes the push no more than R_b.
+    return stuck + together / pull.share
 
 
 def _flag(value):
