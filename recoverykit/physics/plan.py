@@ -48,30 +48,30 @@ CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
 # Common practice, no source.
 WORK_FIRST = (
-    "If the steady pull does not move it, look, and reduce the resistance (dig, let air down, lay "
-    "boards, unload) before any run-up."
+    "If the steady pull doesn't move it, get out and look. Reduce the resistance (dig, air down, "
+    "lay boards, unload) before any run-up."
 )
 STOP_RULES = (
-    "Stop when anything shifted, opened, tore, slipped or stretched oddly.",
-    "Stop when a measured peak lies outside its band, or above the limit.",
-    "Stop when anybody is where nobody may be, or when a signal was not understood.",
-    "Stop when the ladder ends: reduce the resistance, and never add speed instead.",
+    "Stop if anything shifts, opens, tears, slips or stretches oddly.",
+    "Stop if a measured peak is outside its band or above the limit.",
+    "Stop if anyone is where nobody should be, or a signal wasn't understood.",
+    "Stop when the ladder ends. Reduce the resistance; don't add speed.",
 )
 NOT_MOVED = (
-    "A step that has not moved it does not stop the ladder by itself: the next one may follow if "
-    "nothing else stops it."
+    "A step that doesn't move it isn't a reason to stop by itself. The next step may follow if "
+    "nothing else stops you."
 )
 REST = (
-    "Look at every part after each pull, and let the rope rest for some minutes: polyamide has "
-    "warmed and lengthened, and a rope that has not come back is stiffer at the next pull."
+    "Look at every part after each pull, and rest the rope for a few minutes. Polyamide warms up "
+    "and gets longer, and a rope that hasn't recovered is stiffer on the next pull."
 )
 ROLLS_FREE = (
-    "Once it is free the slope alone may move the stuck vehicle, toward the recovery vehicle: "
-    "agree first how it is held back."
+    "Once it's free, the slope alone may roll the stuck vehicle toward the recovery vehicle. "
+    "Agree first on how it will be held back."
 )
 CAUTION = (
-    "This plan comes from a model. Follow the makers' instructions, local rules and a qualified "
-    "trainer; the plan does not replace them."
+    "This plan comes from a model. It does not replace the makers' instructions, local rules or a "
+    "qualified trainer: follow them."
 )
 
 
@@ -132,9 +132,9 @@ class InputUncertainty:
         let_off = (show(self.let_off.ends[1], "length", system, digits=1) for system in systems)
         first, *second = dict.fromkeys(let_off)
         return (
-            f"Keep the foot still as the rope comes taut, and take it off as soon as the stuck "
-            f"vehicle moves: the peaks hold for at most {brief(self.drive.ends[1], 'ratio')} of "
-            f"the pull that the tires can give, and for a foot that is off before it has moved "
+            f"Keep your foot still as the rope comes tight, and lift it as soon as the stuck "
+            f"vehicle moves. The peaks hold only up to {brief(self.drive.ends[1], 'ratio')} of "
+            f"the pull the tires can give, and only if your foot is off before it has moved "
             f"{first}{f' ({second[0]})' if second else ''}."
         )
 
@@ -227,8 +227,8 @@ class PullPlan:
         else:
             happens = "may part"
         return (
-            f"Build the steady pull up slowly, and ease off as it moves. Come on all at once, and "
-            f"the line {happens}."
+            f"Build the steady pull up slowly, and ease off as it moves. Put it on all at once, "
+            f"and the line {happens}."
         )
 
     @property

@@ -367,7 +367,7 @@ def test_a_ladder_is_read_out_with_its_rules():
     assert sentences[0] == "Ladder of pulls."
     assert sentences[1].startswith("Within the limit of 20.0 kN (soft shackle) the ladder ends at ")
     assert set(STOP_RULES) <= set(sentences)
-    assert any("at most 30 % of the pull" in sentence for sentence in sentences)
+    assert any("up to 30 % of the pull" in sentence for sentence in sentences)
     assert any("before it has moved 1 m" in sentence for sentence in sentences)
     assert {WORK_FIRST, NOT_MOVED} <= set(sentences)
     assert not any("did not help" in sentence for sentence in sentences)

@@ -287,9 +287,9 @@ def test_the_driver_is_told_with_how_much_of_the_grip_the_peaks_count():
         roles = dict(pull_card(plan, demo_line(), demo_rope(), TRUCK, CAR).roles)
         return roles["Recovery driver"]
 
-    assert "at most 30 % of the pull that the tires can give" in told_by(InputUncertainty())
+    assert "up to 30 % of the pull the tires can give" in told_by(InputUncertainty())
     half = InputUncertainty(drive=Uncertain.between(Q(0.0, ""), Q(0.5, "")))
-    assert "at most 50 % of the pull that the tires can give" in told_by(half)
+    assert "up to 50 % of the pull the tires can give" in told_by(half)
 
 
 def test_the_driver_is_told_in_both_systems():
