@@ -14,7 +14,7 @@ import ipywidgets
 
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.inputs import Input
-from recoverykit.course.picture import WIDTH, Picture
+from recoverykit.course.picture import Picture
 from recoverykit.course.questions import Guess
 from recoverykit.course.units_switch import UnitsSwitch
 from recoverykit.units.quantities import SYSTEMS, DisplaySystem, InputError, Q, display
@@ -40,7 +40,9 @@ class Panel:
     def __init__(self, guess: Guess | None = None):
         self._guess = guess
         self.values = {each.name: each.start for each in self.inputs}
-        self._picture = self.picture_type()
+        self.narrow = False  # whether the page that shows the panel is; see `show_narrow`
+        self._layouts: dict[bool, Picture] = {}
+        self._up_to_date: set[bool] = set()
         self._view: _View | None = None
         self._refresh()
         display.watch(self)
@@ -114,14 +116,35 @@ class Panel:
             yield self.result
         self.set(**before)
 
+    def picture(self, narrow: bool = False) -> Picture:
+        """The picture as it is now in one of its layouts, each of which is made when needed."""
+        narrow = narrow and not self.picture_type.only_wide
+        if narrow not in self._layouts:
+            self._layouts[narrow] = self.picture_type(narrow)
+        picture = self._layouts[narrow]
+        if narrow not in self._up_to_date:
+            self._up_to_date.add(narrow)
+            picture.revealed = self.revealed
+            picture.update(self.result, display.system)
+        return picture
+
+    @property
+    def _picture(self):
+        return self.picture(self.narrow)
+
     @property
     def figure(self):
-        """The kept matplotlib figure."""
+        """The kept matplotlib figure of the layout in use."""
         return self._picture.figure
 
-    def png(self) -> bytes:
+    def png(self, narrow: bool = False) -> bytes:
         """The picture as it is now, as a PNG file."""
-        return self._picture.png()
+        return self.picture(narrow).png()
+
+    def show_narrow(self, narrow: bool) -> None:
+        """Show the picture in its layout for phones, or in the one for all else."""
+        self.narrow = narrow
+        self._show()
 
     @property
     def view(self) -> ipywidgets.Widget:
@@ -143,13 +166,13 @@ class Panel:
         result = self.compute(**values)
         summary = self.describe(result, display.system) if self.revealed else WAITING
         self.values, self.result, self.summary = values, result, summary
-        self._picture.revealed = self.revealed
-        self._picture.update(self.result, display.system)
+        self._up_to_date.clear()
+        self.picture(self.narrow)
         self._show()
 
     def _show(self):
         if self._view is not None:
-            self._view.show(*self._picture.layers(), self.summary)
+            self._view.show(self._picture, self.summary)
 
     def _repr_mimebundle_(self, **kwargs):
         # The picture and the sentence are for readers without a kernel, and for static pages.
@@ -174,12 +197,7 @@ class _View:
             for system in SYSTEMS.values()
         }
         self._sentence = LiveText(layout={"margin": "12px 8px"})
-        layout = {
-            "width": f"{WIDTH}px",
-            "max_width": "100%",
-            "height": "auto",
-            "grid_area": "1 / 1",
-        }
+        layout = {"max_width": "100%", "height": "auto", "grid_area": "1 / 1"}
         # One over the other: the first is sent when it changes, which it seldom does.
         self._layers = [ipywidgets.Image(format="png", layout=layout) for _ in range(2)]
         again = ipywidgets.Button(
@@ -190,11 +208,10 @@ class _View:
             [UnitsSwitch(), *self._sets.values(), again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
-        shown = ipywidgets.VBox(
-            [ipywidgets.GridBox(self._layers), *panel.under_picture],
-            layout={"flex": f"0 1 {WIDTH}px"},
+        self._shown = ipywidgets.VBox(
+            [ipywidgets.GridBox(self._layers), *panel.under_picture, _narrow_page(panel)]
         )
-        self.box = ipywidgets.HBox([controls, shown], layout={"flex_flow": "row wrap"})
+        self.box = ipywidgets.HBox([controls, self._shown], layout={"flex_flow": "row wrap"})
 
     def _widget(self, each: Input, system: DisplaySystem) -> ipywidgets.Widget:
         widget = each.widget(system)
@@ -211,7 +228,7 @@ class _View:
             each.revert(widget)
         self._panel.reset()
 
-    def show(self, background: bytes, moving: bytes, summary: str):
+    def show(self, picture: Picture, summary: str):
         """Show a new picture and sentence, and put the widgets where the values are."""
         if display.system is not self._system:
             self._system, self._in_place = display.system, {}
@@ -223,6 +240,10 @@ class _View:
                 if value is not self._in_place.get(each.name):
                     each.to_widget(widget, value, display.system)
                     self._in_place[each.name] = value
+        for layer in self._layers:
+            layer.layout.width = f"{picture.width}px"
+        self._shown.layout.flex = f"0 1 {picture.width}px"
+        background, moving = picture.layers()
         if background is not self._background:  # comparing and sending it takes long
             self._background = background
             self._layers[0].value = background
@@ -240,6 +261,14 @@ class _View:
             yield
         finally:
             self._placing = False
+
+
+def _narrow_page(panel: Panel) -> ipywidgets.Checkbox:
+    """A box that nobody sees: the page ticks it where it is narrow."""
+    box = ipywidgets.Checkbox(layout={"display": "none"})
+    box.add_class("recoverykit-narrow-page")  # what accessible.js knows it by
+    box.observe(lambda change: panel.show_narrow(change["new"]), "value")
+    return box
 
 
 def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:

@@ -12,10 +12,12 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from recoverykit.physics.plan import CEILING
-from recoverykit.units.quantities import METRIC, US, show
+from recoverykit.units.quantities import show
 
 WIDTH, HEIGHT = 760, 472  # of a panel's picture on the page, in CSS pixels
+NARROW_WIDTH = 366  # of its layout for phones; about 30 letters beside axes, or 46 across
 SHARPNESS = 1.25  # picture pixels for each CSS pixel; more looks finer and takes longer to pack
+NARROW_SHARPNESS = 2  # the narrow layout has half as many of those, and phones show more
 
 # Okabe & Ito (2008), "Color universal design": told apart with all common kinds of color vision.
 BLACK = "#000000"
@@ -32,11 +34,15 @@ Looks: TypeAlias = dict[str, Any]  # what artists of matplotlib are told by name
 TEXT = 11  # points at 100 dpi: 15 CSS pixels, for the back row of a room
 SMALL_TEXT = 9.5
 GUESS_FIRST = "write down\nyour guess first"
+LABEL_WIDTH = 105  # CSS pixels of axes; a longer label may stand out over their end
 BEHIND_TEXT = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
 
 
 class Picture:
-    """One figure of fixed size, kept and updated in place.
+    """One figure of fixed size, kept and updated in place, in one of two layouts.
+
+    The wide layout is for laptops and walls, the `narrow` one for phones: what stands beside the
+    axes in the first stands below them in the second. `place` chooses what a layout needs.
 
     Subclasses make their artists once, in `build`, mark those that change with `moving`, and give
     them their values in `move`. All else is the background: `draw_background` draws it anew when
@@ -44,8 +50,15 @@ class Picture:
     New words in moving text cost most of a redraw (about 1 ms each): there should be few of them.
     """
 
-    def __init__(self):
-        self.figure = Figure(figsize=(WIDTH / 100, HEIGHT / 100), dpi=100 * SHARPNESS)
+    only_wide = False  # True as long as a picture has no narrow layout of its own
+    narrow_height = 460  # CSS pixels
+
+    def __init__(self, narrow: bool = False):
+        self.narrow = narrow
+        self.width = self.place(WIDTH, NARROW_WIDTH)  # CSS pixels, as is the height
+        self.height = self.place(HEIGHT, self.narrow_height)
+        sharpness = self.place(SHARPNESS, NARROW_SHARPNESS)
+        self.figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100 * sharpness)
         self._canvas = FigureCanvasAgg(self.figure)
         self.revealed = True
         self._moving = []
@@ -53,6 +66,10 @@ class Picture:
         self._background = self._background_png = None
         self._background_of = None
         self.build()
+
+    def place(self, wide: Any, narrow: Any) -> Any:
+        """What holds in this layout: a place, a size, or how many letters go into a line."""
+        return narrow if self.narrow else wide
 
     def build(self):
         """Make the axes and artists."""
@@ -264,7 +281,8 @@ def put_beside(label, x: float, y: float) -> None:
     """Put a text right of a point, or left of it where the axes end."""
     left, right = label.axes.get_xlim()
     offset = 0.02 * (right - left)
-    at_end = x > left + 0.75 * (right - left)
+    width = label.axes.bbox.width / label.axes.figure.dpi * 100  # CSS pixels
+    at_end = x > right - LABEL_WIDTH / width * (right - left)
     label.set_ha("right" if at_end else "left")
     label.set_position((x - offset if at_end else x + offset, y))
 
@@ -273,8 +291,9 @@ def draw_ceiling(axes, system) -> None:
     """Mark the trade's usual ceiling on an axis of speeds, and write it above the axes."""
     ceiling = CEILING.m_as(system.unit("speed"))
     axes.axvline(ceiling, color=GRAY, linestyle="-.", linewidth=1.5)
-    both = " or ".join(show(CEILING, "speed", each, 1) for each in (METRIC, US))
-    note(axes, ceiling / axes.get_xlim()[1], 1.035, f"usual ceiling, about {both}")
+    words = f"usual ceiling, about {show(CEILING, 'speed', system, 1)}"
+    left, right = axes.get_xlim()
+    note(axes, (ceiling - left) / (right - left), 1.035, words)
 
 
 def round_top(value: float) -> float:

@@ -2,10 +2,12 @@
 
 import dataclasses
 import gc
+import io
 import itertools
 import logging
 from dataclasses import dataclass
 
+import PIL.Image
 import pytest
 from helpers.widget_tree import send
 
@@ -66,6 +68,15 @@ def in_sight(panel):
 
 def sliders(panel):
     return {s.description: s for s in in_sight(panel) if hasattr(s, "readout")}
+
+
+def size(png):
+    return PIL.Image.open(io.BytesIO(png)).size
+
+
+def changed(panel, **values):
+    panel.set(**values)
+    return panel
 
 
 def drag(slider, label):
@@ -314,6 +325,33 @@ def test_of_one_input_every_extreme_is_a_paired_corner():
             return Energy(kinetic_energy(Q(2000, "kg"), speed))
 
     assert len(list(OneSpeed().paired_corners())) == len(OneSpeed.inputs[0].extremes)
+
+
+def test_a_narrow_page_gets_the_narrow_layout_and_the_other_again_when_it_is_wide(panel):
+    shown = panel.view.children[1]
+    background, moving = shown.children[0].children
+    box = shown.children[-1]
+    wide = background.value
+    send(box, value=True)
+    assert (background.layout.width, size(background.value)) == ("366px", (732, 920))
+    assert size(moving.value) == (732, 920)
+    drag(sliders(panel)["Speed [km/h]"], "18")
+    assert panel.png(narrow=True) != panel.png()
+    send(box, value=False)
+    assert (background.layout.width, background.value) == ("760px", wide)
+    assert panel.png() == changed(EnergyPanel(), speed=Q(18, "km/h")).png()
+
+
+def test_the_layout_that_is_not_on_the_page_shows_the_same_values(panel):
+    before = panel.png(narrow=True)
+    panel.set(speed=Q(18, "km/h"))
+    assert panel.png(narrow=True) != before
+    assert panel.png(narrow=True) == changed(EnergyPanel(), speed=Q(18, "km/h")).png(narrow=True)
+
+
+def test_a_picture_without_a_narrow_layout_is_the_wide_one_on_a_narrow_page(panel, monkeypatch):
+    monkeypatch.setattr(EnergyPicture, "only_wide", True)
+    assert panel.picture(narrow=True) is panel.picture()
 
 
 def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):

@@ -13,10 +13,14 @@ GROUND = 0.7  # meters of it below the ground
 class EnergyPicture(p.Picture):
     """The curve, the learner's place on it and at half the speed, the guess, and the drop."""
 
+    narrow_height = 540
+
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes((0.135, 0.125, 0.475, 0.8))
-        self._drop = self.figure.add_axes((0.66, 0.125, 0.33, 0.33 * p.WIDTH / p.HEIGHT))
+        left, bottom, size = self.place((0.66, 0.125, 0.33), (0.03, 0.02, 0.5))
+        axes = self.place((0.135, 0.125, 0.475, 0.8), (0.24, 0.46, 0.73, 0.49))
+        self._axes = self.figure.add_axes(axes)
+        self._drop = self.figure.add_axes((left, bottom, size, size * self.width / self.height))
         line, text = self.moving_line, self.moving_text
         self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)
         self._guess = line(self._axes, "D:", color=p.PURPLE, markersize=9, markeredgecolor="k")
@@ -25,7 +29,8 @@ class EnergyPicture(p.Picture):
         self._half = line(self._axes, "o", markersize=9, markerfacecolor="white", **whole)
         self._here = line(self._axes, "o", markersize=11, **whole)
         # In the corner that the curve never comes to.
-        self._label = text(self._axes, va="top", fontweight="bold", linespacing=1.5)
+        size = self.place(p.TEXT, p.SMALL_TEXT)
+        self._label = text(self._axes, va="top", fontsize=size, fontweight="bold", linespacing=1.5)
         self._label.set_transform(self._axes.transAxes)
         self._label.set_position((0.03, 0.97))
         self._vehicle = Vehicle(self._drop)
@@ -49,7 +54,7 @@ class EnergyPicture(p.Picture):
         self._steps.set_data([0, here, here, half, half], [held, held, 0, 0, held_at_half])
         energies = (show(e, "energy", system) for e in (result.energy, result.energy_at_half))
         guess = "\n◆ your guess" if result.guess else ""
-        self._label.set_text("● {}\n○ {} at half the speed".format(*energies) + guess)
+        self._label.set_text("● {}\n○ {} at half speed".format(*energies) + guess)
         self._guess.set_data(
             [at.m_as(speed) for at, _ in result.guess],
             [guessed.m_as(energy) for _, guessed in result.guess],
@@ -72,4 +77,7 @@ class EnergyPicture(p.Picture):
         self._drop.axis("off")
         if self.revealed:
             draw_ground(self._drop, 0, ROOM, GROUND)
-            p.note(self._drop, 0.5, 1.12, "as much energy as the same\nvehicle dropped from")
+            x, y = self.place((0.5, 1.12), (1.44, 0.5))
+            p.note(
+                self._drop, x, y, "as much energy as the\nsame vehicle dropped\nfrom this height"
+            )

@@ -25,6 +25,8 @@ _LOOKS = (("-", p.BLUE), ("--", p.GREEN))
 class ExtrapolationPicture(p.Picture):
     """The general rope with its upper edge, a straight line, the working limit, and one speed."""
 
+    only_wide = True
+
     def build(self):
         """Make what moves; the rest comes in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, AXES_TOP - 0.125))

@@ -20,6 +20,8 @@ FLATTENED = 2.5  # times the highest credible peak: what lies above is drawn at 
 class MeasuredPicture(p.Picture):
     """Pulls by round, suspicious ones ringed and named, and the shape with both of its bands."""
 
+    only_wide = True
+
     def build(self):
         """Make the axes; all else comes in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, 0.862, AXES_TOP - 0.125))

@@ -11,6 +11,8 @@ MOST_STEMS = 60  # more samples would be one dark area
 class MeterPicture(p.Picture):
     """The pull in time, every sample as a stem, and the highest of them."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.118, 0.125, 0.845, 0.8))

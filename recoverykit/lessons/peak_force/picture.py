@@ -7,9 +7,12 @@ import numpy as np
 from recoverykit.course import picture as p
 from recoverykit.units.quantities import show
 
-AXES_END = 0.655  # of the width: here the axes end and the labels of the links begin
-LABEL_LENGTH = 30  # letters that fit between the axes and the edge of the picture
+WIDE_AXES, NARROW_AXES = (0.118, 0.125, 0.537, 0.8), (0.24, 0.485, 0.68, 0.47)
+# Letters that fit between the axes and the edge of the wide picture, and into the narrow one.
+LABEL_LENGTH, ROW_LENGTH = 30, 38
 LABEL_GAP = 0.088  # of the axes' height, between two labels of two lines
+NUMBER_GAP = 0.055  # of it, between two numbers
+LIST_TOP, LIST_LINE = 0.385, 0.0245  # of the narrow picture's height, for what the numbers mean
 LIMIT_LOOKS: p.Looks = {"color": p.ORANGE, "linestyle": "--"}
 BREAK_LOOKS: p.Looks = {"color": p.RED, "linestyle": "-"}
 
@@ -17,9 +20,11 @@ BREAK_LOOKS: p.Looks = {"color": p.RED, "linestyle": "-"}
 class PeakForcePicture(p.Picture):
     """The curve, where the learner is on it, the learner's guess, and the links' limits."""
 
+    narrow_height = 620
+
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.8))
+        self._axes = self.figure.add_axes(self.place(WIDE_AXES, NARROW_AXES))
         line, text = self.moving_line, self.moving_text
         self._curve = line(self._axes, "-", color=p.BLUE, linewidth=3.5)
         self._limit = line(self._axes, "--", color=p.RED, linewidth=2)
@@ -81,14 +86,17 @@ class PeakForcePicture(p.Picture):
             y=("peak force in the line", "force"),
         )
         axes.axhspan(ends_at, top, facecolor="#E8E8E8", hatch="//", edgecolor="#CFCFCF")
-        p.note(axes, 0.5, (ends_at + top) / 2 / top, "something has broken: no force to show")
+        broken = self.place(
+            "something has broken: no force to show", "something has broken:\nno force to show"
+        )
+        p.note(axes, 0.5, (ends_at + top) / 2 / top, broken)
         p.draw_ceiling(axes, system)
         if result.guess:
             p.note(axes, 0.98, 0.15, "◆ your guess", ha="right")
         self._draw_limits(result, top, system)
 
     def _draw_limits(self, result, top, system):
-        """Every link's working limit and breaking strength, labeled beside the axes."""
+        """Every link's working limit and breaking strength, with a label for each."""
         rows = [
             (name, link, word, looks, first)
             for name, word, looks, first in (
@@ -101,9 +109,11 @@ class PeakForcePicture(p.Picture):
         rows.sort(key=lambda row: getattr(row[1], row[0]))  # for those above the axes
         forces = [getattr(link, name) for name, link, *_ in rows]
         heights = [force.m_as(system.unit("force")) / top for force in forces]
-        places = p.spread_out(np.minimum(heights, 1), LABEL_GAP, 0.02, 1.03)
-        for (_, link, word, looks, first), force, height, place in zip(
-            rows, forces, heights, places, strict=True
+        gap = self.place(LABEL_GAP, NUMBER_GAP)
+        places = p.spread_out(np.minimum(heights, 1), gap, 0.02, 1.03)
+        listed = []
+        for number, ((_, link, word, looks, first), force, height, place) in enumerate(
+            zip(rows, forces, heights, places, strict=True), 1
         ):
             shown = show(force, "force", system).replace(" ", "\N{NO-BREAK SPACE}")
             text = f"{'' if height <= 1 else '↑ '}{link.name} {word} {shown}"
@@ -111,15 +121,34 @@ class PeakForcePicture(p.Picture):
                 width = 2.4 if link is first else 1.3
                 self._axes.axhline(height * top, linewidth=width, **looks)
                 self._leader(height, place, looks["color"])
+            bold = "bold" if link is first else "normal"
+            if self.narrow:
+                self._label(place, f"{number}", bold)
+                listed.append((f"{number}  {text}", bold))
+            else:
+                self._label(place, textwrap.fill(text, LABEL_LENGTH), bold)
+        self._list(listed[::-1])  # the largest force above, as on the axes
+
+    def _label(self, height, text, weight):
+        """Write beside the axes."""
+        looks = {"va": "center", "fontsize": p.SMALL_TEXT, "fontweight": weight}
+        self._axes.text(1.045, height, text, transform=self._axes.transAxes, **looks)
+
+    def _list(self, rows):
+        """Write below the axes what the numbers beside them mean."""
+        height = LIST_TOP
+        for text, weight in rows:
+            lines = textwrap.wrap(text, ROW_LENGTH, subsequent_indent="    ")
             self._axes.text(
-                1.045,
-                place,
-                textwrap.fill(text, LABEL_LENGTH),
-                transform=self._axes.transAxes,
-                va="center",
+                0.03,
+                height,
+                "\n".join(lines),
+                transform=self.figure.transFigure,
+                va="top",
                 fontsize=p.SMALL_TEXT,
-                fontweight="bold" if link is first else "normal",
+                fontweight=weight,
             )
+            height -= len(lines) * LIST_LINE
 
     def _leader(self, height, label_height, color):
         self._axes.plot(

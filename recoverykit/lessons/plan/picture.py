@@ -27,6 +27,8 @@ GUESS: p.Looks = {"color": p.PURPLE, "linewidth": 2.5, "linestyle": "--"}
 class PlanPicture(p.Picture):
     """Bands of the predicted peaks over speed, the limit, and the pull that is needed."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         axes = self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.725))

@@ -28,6 +28,8 @@ CAUTION = "Teaching scale. No distance from a loaded line is enough by these fig
 class LettingGoPicture(p.Picture):
     """Bars on a scale of powers of ten, and below them how the energy is shared."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.155, 0.365, 0.81, 0.44))

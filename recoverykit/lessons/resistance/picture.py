@@ -20,6 +20,8 @@ GUESS: p.Looks = {"color": p.PURPLE, "markersize": 10, "markeredgecolor": p.BLAC
 class HoldingPicture(p.Picture):
     """Bars of the pull needed, as found and after the work, beside the pull of the tires."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         self._axes = self.figure.add_axes((0.135, 0.125, 0.82, 0.715))

@@ -5,14 +5,16 @@ import textwrap
 from recoverykit.course import picture as p
 from recoverykit.units.quantities import show
 
-AXES_END = 0.645  # of the width: here the axes end and the words on both lines begin
-LABEL_LENGTH = 26  # letters that fit between the axes and the edge of the picture
+WIDE_AXES, NARROW_AXES = (0.135, 0.125, 0.51, 0.83), (0.24, 0.455, 0.69, 0.525)
+WIDE_WORDS, NARROW_WORDS = (0.645, 0.125, 0.355, 0.83), (0, 0.02, 1, 0.32)
 ROPE = {"color": p.BLUE, "linestyle": "-", "linewidth": 3.5}
 ROPE_AREA = {"facecolor": "#A6CDE7", "edgecolor": p.BLUE, "hatch": ".."}
 WINCH_LINE = {"color": p.RED, "linestyle": "--", "linewidth": 3.5}
 WINCH_LINE_AREA = {"facecolor": "#F1BF99", "edgecolor": p.RED, "hatch": "//"}
 GUESS: p.Looks = {"color": p.PURPLE, "linestyle": ":", "linewidth": 2}
-ROPE_WORDS, WINCH_LINE_WORDS = 0.7, 0.4  # heights, beside the axes, where they begin
+# Of the words beside the axes or below them: where those on each line begin, how much lower its
+# name and its numbers stand, and how many letters go into a line.
+WIDE_PLACES, NARROW_PLACES = (0.7, 0.4, 0.04, 0.165, 26), (0.62, 0.26, -0.05, 0.11, 40)
 GUESS_GAP = 0.06  # of the axes' height, between the labels of two guesses
 
 
@@ -21,18 +23,15 @@ class StretchPicture(p.Picture):
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes((0.135, 0.125, AXES_END - 0.135, 0.83))
-        self._beside = self.figure.add_axes((AXES_END, 0.125, 1 - AXES_END, 0.83))
-        self._beside.set(xlim=(0, 1), ylim=(0, 1))
+        self._axes = self.figure.add_axes(self.place(WIDE_AXES, NARROW_AXES))
+        self._beside = self.figure.add_axes(self.place(WIDE_WORDS, NARROW_WORDS))
+        self._beside.set(xlim=(0, self.place(1, 2)), ylim=(0, 1))
         self._beside.set_axis_off()
-        self._energy = self._words(0.92)
+        self._energy = self._words(self.place(0.92, 0.9))
         areas = [self._area(WINCH_LINE_AREA), self._area(ROPE_AREA)]  # they overlap
-        self._winch_line = (
-            areas[0],
-            *self._curve(WINCH_LINE),
-            self._words(WINCH_LINE_WORDS - 0.165),
-        )
-        self._rope = (areas[1], *self._curve(ROPE), self._words(ROPE_WORDS - 0.165))
+        rope, winch_line, _, lower, _ = self.place(WIDE_PLACES, NARROW_PLACES)
+        self._winch_line = (areas[0], *self._curve(WINCH_LINE), self._words(winch_line - lower))
+        self._rope = (areas[1], *self._curve(ROPE), self._words(rope - lower))
 
     def _area(self, looks):
         return self.moving(self._axes.fill([], [], linewidth=0, alpha=0.6, **looks)[0])
@@ -89,11 +88,10 @@ class StretchPicture(p.Picture):
             self._axes, system, x=("stretch of the line", "length"), y=("pull of the line", "force")
         )
         if self.revealed:
-            self._write(0.99, "energy to take up (shaded):")
-            self._name(ROPE_WORDS, f"rope: {result.kind}", ROPE)
-            self._name(
-                WINCH_LINE_WORDS, "winch line, as long and as strong as the rope", WINCH_LINE
-            )
+            rope, winch_line, *_ = self.place(WIDE_PLACES, NARROW_PLACES)
+            self._write(self.place(0.99, 1), "energy to take up (shaded):")
+            self._name(rope, f"rope: {result.kind}", ROPE)
+            self._name(winch_line, "winch line, same length and strength", WINCH_LINE)
             self._draw_guesses(
                 {
                     name: force.m_as(system.unit("force")) / top
@@ -104,10 +102,11 @@ class StretchPicture(p.Picture):
     def _name(self, height, name, looks):
         """A sample of a curve, what it is, and room for its pull and stretch."""
         self._beside.plot([0.08, 0.3], [height, height], **looks)
-        self._write(height - 0.04, textwrap.fill(name, LABEL_LENGTH))
+        *_, lower, _, length = self.place(WIDE_PLACES, NARROW_PLACES)
+        self._write(height - lower, textwrap.fill(name, length), self.place(0.08, 0.4))
 
-    def _write(self, height, words):
-        self._beside.text(0.08, height, words, fontsize=p.SMALL_TEXT, va="top", color="#333333")
+    def _write(self, height, words, x=0.08):
+        self._beside.text(x, height, words, fontsize=p.SMALL_TEXT, va="top", color="#333333")
 
     def _draw_guesses(self, heights):
         """A dotted line at each guessed pull; an arrow where it lies above the axes."""

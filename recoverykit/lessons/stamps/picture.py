@@ -30,6 +30,8 @@ GUESSES = {"a": "A", "b": "B", "same": "neither", "unknown": "cannot be told"}
 class StampsPicture(p.Picture):
     """Two plates with what is stamped on them; below, bars for both limits of both parts."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         self._plates = self.figure.add_axes((0, 0.72, 1, 0.28), xlim=(0, 1), ylim=(0, 1))

@@ -17,6 +17,8 @@ LARGE_TEXT = 26
 class TimedDistancePicture(p.Picture):
     """Two pegs with a vehicle on its way, the seconds to count, and the speed on two scales."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; only time, distance and speed change later."""
         track = self.figure.add_axes((0.02, 0.43, 0.96, 0.55))
@@ -61,7 +63,10 @@ def _draw_scale(axes):
     for scale, system in ((axes, METRIC), (below, US)):
         scale.set_xlabel(system.symbol("speed"), fontsize=p.TEXT, x=1.0, ha="left", labelpad=-12)
         scale.tick_params(labelsize=p.TEXT)
-    for speed, words in ((WALKING, "brisk walk"), (CEILING, "usual ceiling")):
+    for speed, words, side in (
+        (WALKING, "brisk walk ", "right"),
+        (CEILING, " usual ceiling", "left"),
+    ):
         at = speed.m_as("km/h")
         axes.axvline(at, color=p.GRAY, linestyle="-.", linewidth=1.5)
-        p.note(axes, at / FASTEST.m_as("km/h"), 1.25, words)
+        p.note(axes, at / FASTEST.m_as("km/h"), 1.25, words, ha=side)

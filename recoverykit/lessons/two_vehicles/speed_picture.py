@@ -10,6 +10,8 @@ LEAST_TRAVEL = Q(0.5, "m")  # that the axis of ways is long, so that next to not
 class MoreSpeedPicture(p.Picture):
     """Two curves over the same speeds, with the chosen speed, half of it, and the guess."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         self._way = self.figure.add_axes((0.09, 0.125, 0.385, 0.72))

@@ -17,6 +17,8 @@ STUCK: p.Looks = {"color": p.RED, "linewidth": 3}
 class PullInTimePicture(p.Picture):
     """The drawing of a moment, and below it tension and ways against time, with that moment."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update` and in `show_moment`."""
         self._drawing = self.figure.add_axes((0.01, 0.735, 0.98, 0.25))

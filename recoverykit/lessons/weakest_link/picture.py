@@ -33,6 +33,8 @@ SIGNS = {WITHIN: "○", ABOVE: "▲", BREAKING: "✕", UNKNOWN: "?"}
 class WeakestLinkPicture(p.Picture):
     """Down the page the line, and beside each part its limits and its verdict."""
 
+    only_wide = True
+
     def build(self):
         """Make the artists; their values come in `update`."""
         self._paper = self.figure.add_axes((0, 0, 1, 1), xlim=(0, p.WIDTH), ylim=(0, p.HEIGHT))

@@ -1,5 +1,5 @@
 /*
- * What the widgets themselves leave out for those who use a keyboard or a screen reader.
+ * What the widgets themselves leave out for those who use a keyboard, a screen reader or a phone.
  *
  * Every widget of a kind in MENDERS is mended as it comes onto the page, and again whenever it
  * changes. Nothing here needs JupyterLab: any page that shows the widgets can load it.
@@ -81,7 +81,22 @@
     }
   }
 
+  // Pictures have a layout for phones, and only the page knows how wide it is.
+  const narrow = matchMedia('(max-width: 600px)');
+
+  function tellWidth(widget) {
+    const box = widget.querySelector('input');
+    if (widget.classList.contains('recoverykit-narrow-page') && box.checked !== narrow.matches) {
+      box.click();
+    }
+  }
+
+  narrow.addEventListener('change', () => {
+    document.querySelectorAll('.recoverykit-narrow-page').forEach(tellWidth);
+  });
+
   const MENDERS = {
+    '.widget-checkbox': tellWidth,
     '.widget-slider': mendSlider,
     '.widget-toggle-buttons': mendToggleButtons,
     '.widget-radio': mendRadioButtons,
