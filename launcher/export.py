@@ -139,7 +139,7 @@ def cells_for_paper(cell: NotebookNode) -> list[NotebookNode]:
         return [unseen(cell.source), unseen(settings)]
     if is_guess(cell):
         room = new_markdown_cell(print_cells.guess(asked[1]))
-        return [room, unseen(f"{cell.source}.skip()")]
+        return [room, unseen(f"{cell.source}.show()")]
     if asked:
         return [new_markdown_cell(print_cells.question(asked[1]))]
     if cell.source.startswith("ask_survey"):

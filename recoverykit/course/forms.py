@@ -8,7 +8,7 @@ import ipywidgets
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.picture import GREEN, RED
 from recoverykit.course.progress import Progress
-from recoverykit.course.questions import COMMITTED, RIGHT, ChoiceField, Feedback, NumberField
+from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, ChoiceField, Feedback, NumberField
 from recoverykit.units.quantities import KINDS
 
 WIDTH = "760px"  # of a text, so that its lines stay short enough to read
@@ -33,7 +33,7 @@ class Asked:
     def _say(self, feedback: Feedback | None):
         notice = self._progress.take_notice()
         self.sentence = f"{feedback.sentence if feedback else ''} {notice}".strip()
-        well = feedback is not None and feedback.verdict in (RIGHT, COMMITTED)
+        well = feedback is not None and feedback.verdict in (RIGHT, COMMITTED, KEPT)
         edge = f"border-left: 4px solid {GREEN if well else RED}; padding-left: 8px"
         live_text = as_live_text(self.sentence)
         self._reply.value = f'<div style="{edge}">{live_text}</div>' if self.sentence else ""

@@ -1,14 +1,15 @@
 """Guesses and questions on the page: where learners write, and what is said to it."""
 
-from collections.abc import Callable
-
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, Asked, box_for, button, paragraph, row
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.progress import Progress, watch
 from recoverykit.course.questions import (
+    COMMITTED,
+    KEPT,
     SKIPPED,
+    UNREADABLE,
     Feedback,
     Guess,
     GuessTemplate,
@@ -111,27 +112,31 @@ class QuestionView(Asked):
 
 
 class GuessView(Asked):
-    """A guess on the page: boxes to fill in, and two ways on, with a guess or without."""
+    """A guess on the page: boxes to fill in, and two ways on, with a guess or without.
+
+    A guess that is kept can be changed until the answer is shown; each one kept stays in the
+    progress file, and the last one counts.
+    """
 
     def __init__(self, template: GuessTemplate, progress: Progress):
         super().__init__(progress)
         self.guess = Guess(template)
+        self._kept: dict[str, str] | None = None  # what was typed, until the answer is shown
         self._boxes = {name: box_for(field) for name, field in template.fields.items()}
-        self._buttons = [
-            button("Keep my guess", "Fix this guess, and show the answer", self.commit),
-            button("Show without a guess", "Show the answer at once", self.skip),
-        ]
+        self._keep = button("", "", self._keep_or_change)
+        self._show = button("", "", self.show)
         self.view = ipywidgets.VBox(
             [
                 self._prompt,
                 *(box.widget for box in self._boxes.values()),
-                row(*self._buttons),
+                row(self._keep, self._show),
                 self._reply,
             ]
         )
         self.show_in(display.system)
-        self._restore()
+        self.show_learner(progress)
         display.watch(self)
+        watch(self)
 
     @property
     def text(self) -> str:
@@ -143,14 +148,27 @@ class GuessView(Asked):
         for name, text in typed.items():
             self._boxes[name].typed = text
 
-    def commit(self) -> None:
-        """Fix the guess if it can be read, and keep it."""
+    def keep(self) -> None:
+        """Keep the guess if it can be read."""
         typed = {name: box.typed for name, box in self._boxes.items()}
-        self._keep(typed, lambda: self.guess.commit(typed))
+        feedback = self.guess.check(typed)
+        self._kept = typed if feedback.verdict == KEPT else None
+        if not self.guess.committed:
+            self._progress.record(self.guess.template.id, typed, feedback.verdict)
+        self._reply_to(feedback)
 
-    def skip(self) -> None:
-        """Go on without a guess."""
-        self._keep({}, self.guess.skip)
+    def change(self) -> None:
+        """Take the guess back, to change it."""
+        self._kept = None
+        self._reply_to(Feedback(KEPT, "Change your guess, and keep it again."))
+
+    def show(self) -> None:
+        """Show the answer: with the guess that was kept, or without one."""
+        was_open, typed = not self.guess.committed, self._kept
+        feedback = self.guess.skip() if typed is None else self.guess.commit(typed)
+        if was_open:
+            self._progress.record(self.guess.template.id, typed or {}, feedback.verdict)
+        self._reply_to(feedback)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""
@@ -158,23 +176,36 @@ class GuessView(Asked):
         for box in self._boxes.values():
             box.relabel(self.guess.fill)
 
-    def _restore(self):
-        last = self._progress.latest(self.guess.template.id)
-        if last is None:
-            return self._say(None)
-        for name, box in self._boxes.items():
-            box.typed = last.typed.get(name, "")
-        skipped = last.verdict == SKIPPED
-        self._reply_to(self.guess.skip() if skipped else self.guess.commit(last.typed))
-
-    def _keep(self, typed: dict[str, str], close: Callable[[], Feedback]):
-        was_open = not self.guess.committed
-        feedback = close()
-        if was_open:
-            self._progress.record(self.guess.template.id, typed, feedback.verdict)
+    def show_learner(self, progress: Progress) -> None:
+        """Show the guess as a learner left it."""
+        self._progress = progress
+        self.guess.reopen()
+        last = progress.latest(self.guess.template.id)
+        typed = last.typed if last else {}
+        self.fill_in(**{name: typed.get(name, "") for name in self._boxes})
+        self._kept, feedback = None, None
+        if last and last.verdict == SKIPPED:
+            feedback = self.guess.skip()
+        elif last:
+            was_shown = last.verdict == COMMITTED
+            feedback = self.guess.commit(typed) if was_shown else self.guess.check(typed)
+            self._kept = None if feedback.verdict == UNREADABLE else typed
         self._reply_to(feedback)
 
-    def _reply_to(self, feedback: Feedback):
+    def _keep_or_change(self):
+        if self._kept is None:
+            self.keep()
+        else:
+            self.change()
+
+    def _reply_to(self, feedback: Feedback | None):
         self._say(feedback)
-        for widget in (*self._buttons, *(box.widget for box in self._boxes.values())):
-            widget.disabled = self.guess.committed
+        closed, kept = self.guess.committed, self._kept is not None
+        self._keep.description = "Change my guess" if kept and not closed else "Keep my guess"
+        self._keep.tooltip = "You can change it until the answer is shown"
+        self._show.description = "Show the answer" if kept else "Show without a guess"
+        self._show.tooltip = "Show the answer; after that your guess stays as it is"
+        for each in (self._keep, self._show):
+            each.disabled = closed
+        for box in self._boxes.values():
+            box.widget.disabled = closed or kept

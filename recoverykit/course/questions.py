@@ -21,10 +21,12 @@ OTHER_KIND = "other kind"
 FAR_OFF = "far off"
 TOO_HIGH = "too high"
 TOO_LOW = "too low"
+KEPT = "kept"  # a guess that may still be changed, for its answer was not shown
 COMMITTED = "committed"
 SKIPPED = "skipped"
 
-FIXED = "Your guess is fixed already."
+MAY_CHANGE = "Your guess is kept. Want to change it? Do that before you see the answer."
+FIXED = "Your guess is locked in."
 ANSWER_LABEL = "Your answer"
 TOLERANCE = 0.05  # of the right answer: enough for a reading off a picture
 ROUNDED_UP = 0.01  # of the right answer, where none above it is: what rounding may add
@@ -367,29 +369,40 @@ class Guess:
         self._watchers: list[Callable[[], None]] = []
 
     def watch(self, callback: Callable[[], None]) -> None:
-        """Call `callback()` when the guess is committed or skipped."""
+        """Call `callback()` when the guess is committed, skipped or opened again."""
         self._watchers.append(callback)
 
-    def commit(self, typed: Mapping[str, str]) -> Feedback:
-        """Fix the guess, if every field can be read; otherwise say which cannot, and why."""
+    def check(self, typed: Mapping[str, str]) -> Feedback:
+        """Whether every field can be read; otherwise which cannot, and why. Nothing is fixed."""
         if self.committed:
             return Feedback(COMMITTED, FIXED)
-        readings = {}
-        for name, one in self.template.fields.items():
-            try:
-                readings[name] = one.read(typed.get(name, ""))
-            except InputError as fault:
-                return Feedback(UNREADABLE, f"{self.fill(one.label)}: {fault}.")
-        self._close({name: reading.quantity for name, reading in readings.items()})
+        try:
+            readings = self._read(typed)
+        except InputError as fault:
+            return Feedback(UNREADABLE, f"{fault}.")
         notes = dict.fromkeys(reading.note for reading in readings.values() if reading.note)
-        return Feedback(COMMITTED, f"Your guess is kept.{in_brackets('; '.join(notes))}")
+        return Feedback(KEPT, f"{MAY_CHANGE}{in_brackets('; '.join(notes))}")
+
+    def commit(self, typed: Mapping[str, str]) -> Feedback:
+        """Fix a guess that can be read, and let the answer be shown."""
+        feedback = self.check(typed)
+        if feedback.verdict != KEPT:
+            return feedback
+        readings = self._read(typed)
+        self._turn(True, {name: reading.quantity for name, reading in readings.items()})
+        return Feedback(COMMITTED, FIXED)
 
     def skip(self) -> Feedback:
         """Let the answer be shown without a guess."""
         if self.committed:
             return Feedback(COMMITTED, FIXED)
-        self._close({})
+        self._turn(True, {})
         return Feedback(SKIPPED, "The answer is shown without a guess.")
+
+    def reopen(self) -> None:
+        """Let another learner guess: nothing of the answer is shown any more."""
+        if self.committed:
+            self._turn(False, {})
 
     def fill(self, text: str) -> str:
         """A text of the template with its numbers, in the display system in force."""
@@ -414,9 +427,17 @@ class Guess:
         ]
         return known + guessed
 
-    def _close(self, values: dict):
-        self.values = values
-        self.committed = True
+    def _read(self, typed: Mapping[str, str]) -> dict[str, Reading]:
+        readings = {}
+        for name, one in self.template.fields.items():
+            try:
+                readings[name] = one.read(typed.get(name, ""))
+            except InputError as fault:
+                raise InputError(f"{self.fill(one.label)}: {fault}") from None
+        return readings
+
+    def _turn(self, committed: bool, values: dict):
+        self.committed, self.values = committed, values
         for callback in self._watchers:
             callback()
 

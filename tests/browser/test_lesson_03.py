@@ -35,7 +35,7 @@ def guessed(opened):
     before = opened.panel.pixels()
     for label, typed in GUESS.items():
         opened.page.get_by_label(label).fill(typed)
-    opened.button("Keep my guess").click()
+    opened.keep_guess_and_see()
     expect(opened.panel.sentence).to_contain_text("the line is pulled with")
     return opened, before
 

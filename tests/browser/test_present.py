@@ -103,7 +103,7 @@ class TestOneLesson:
         expect(panel_of(lesson).sentence).to_contain_text("Write down your guess first")
         lesson.page.get_by_label("Peak at 4 km/h").fill("20 kN")
         lesson.page.get_by_label("Peak at 8 km/h").fill("70 kN")
-        lesson.button("Keep my guess").click()
+        lesson.keep_guess_and_see()
         expect(panel_of(lesson).sentence).to_have_text(PeakForcePanel().summary)
         picture = panel_of(lesson).pixels()
         colors = {color for _, color in picture.getcolors(picture.width * picture.height)}

@@ -216,7 +216,7 @@ def guess(learner, taught):
     before = panel.pixels()
     for place, typed in places_to_guess(lesson, taught):
         place.fill(typed) if typed else place.check()
-    lesson.button("Keep my guess").click()
+    lesson.keep_guess_and_see()
     expect(panel.sentence).to_have_text(taught.guessed().summary)
     assert panel.pixels() != before
 

@@ -7,7 +7,7 @@ import ipywidgets
 import pytest
 from helpers.widget_tree import click, page, send, widgets
 
-from recoverykit import display
+from recoverykit import Q, display
 from recoverykit.course import progress
 from recoverykit.course.progress import Progress
 from recoverykit.course.question_view import GuessView, QuestionView
@@ -176,30 +176,78 @@ def fill_in_guess(view, middle="27 kN", fast="110 kN"):
     type_and_enter(view, fast, box=1)
 
 
-def test_a_guess_is_kept_and_then_closed():
+def buttons(view):
+    return [(b.description, b.disabled) for b in widgets(view, ipywidgets.Button)]
+
+
+def verdicts(id):
+    return [entry.verdict for entry in kept(id)]
+
+
+def test_a_guess_is_kept_and_closed_when_the_answer_is_shown():
     view = guess("03.guess")
+    assert buttons(view) == [("Keep my guess", False), ("Show without a guess", False)]
     fill_in_guess(view)
-    assert kept("03.guess") == [], "Enter alone commits nothing"
+    assert kept("03.guess") == [], "Enter alone keeps nothing"
     click(view, "Keep my guess")
     assert "Your guess is kept." in page(view)
-    (entry,) = kept("03.guess")
-    assert entry.typed == {"middle_peak": "27 kN", "fast_peak": "110 kN"}
-    assert entry.verdict == "committed"
-    assert all(box.disabled for box in widgets(view, (ipywidgets.Text, ipywidgets.Button)))
+    assert not view.guess.committed
+    assert buttons(view) == [("Change my guess", False), ("Show the answer", False)]
+    click(view, "Show the answer")
+    assert view.sentence == "Your guess is locked in."
+    assert [(entry.typed, entry.verdict) for entry in kept("03.guess")] == [
+        ({"middle_peak": "27 kN", "fast_peak": "110 kN"}, verdict)
+        for verdict in ("kept", "committed")
+    ]
+    assert buttons(view) == [("Keep my guess", True), ("Show the answer", True)]
+    assert all(box.disabled for box in widgets(view, ipywidgets.Text))
+
+
+@pytest.mark.parametrize("restarted", [False, True])
+def test_a_guess_can_be_changed_until_the_answer_is_shown(in_new_kernel, restarted):
+    view = guess("03.guess")
+    fill_in_guess(view)
+    click(view, "Keep my guess")
+    if restarted:
+        in_new_kernel()
+        view = guess("03.guess")
+        assert view.sentence.startswith("Your guess is kept.")
+    panel = PeakForcePanel(guess=view.guess)
+    assert panel.summary.startswith("Write down your guess first")
+    assert all(box.disabled for box in widgets(view, ipywidgets.Text))
+    click(view, "Change my guess")
+    assert not any(box.disabled for box in widgets(view, ipywidgets.Text))
+    type_and_enter(view, "90 kN", box=1)
+    click(view, "Keep my guess")
+    click(view, "Show the answer")
+    assert view.guess.values["fast_peak"] == Q(90, "kN")
+    assert verdicts("03.guess") == ["kept", "kept", "committed"], "the first one stays on record"
+    assert kept("03.guess")[-1].typed["fast_peak"] == "90 kN"
+
+
+def test_a_guess_that_was_taken_back_does_not_count():
+    view = guess("03.guess")
+    fill_in_guess(view)
+    click(view, "Keep my guess")
+    click(view, "Change my guess")
+    click(view, "Show without a guess")
+    assert (view.guess.committed, view.guess.values) == (True, {})
+    assert verdicts("03.guess") == ["kept", "skipped"]
 
 
 @pytest.mark.parametrize("first", ["Keep my guess", "Show without a guess"])
-@pytest.mark.parametrize("second", ["commit", "skip"])
+@pytest.mark.parametrize("second", ["keep", "show"])
 def test_a_guess_that_is_fixed_is_not_kept_a_second_time(in_new_kernel, first, second):
     view = guess("03.guess")
     fill_in_guess(view)
     click(view, first)
+    view.show()
     before = kept("03.guess"), view.guess.values
     # A click that the browser sent before it heard that the buttons are off.
     view.fill_in(fast_peak="20 kN")
     getattr(view, second)()
     assert (kept("03.guess"), view.guess.values) == before
-    assert view.sentence == "Your guess is fixed already."
+    assert view.sentence == "Your guess is locked in."
     in_new_kernel()
     assert guess("03.guess").guess.values == view.guess.values
 
@@ -215,6 +263,7 @@ def test_a_guess_that_cannot_be_read_stays_open(in_new_kernel):
     assert [box.value for box in widgets(again, ipywidgets.Text)] == ["27 kN", "110"]
     type_and_enter(again, "110 kN", box=1)
     click(again, "Keep my guess")
+    click(again, "Show the answer")
     assert again.guess.committed
 
 
@@ -222,12 +271,13 @@ def test_a_guess_is_there_after_a_restart(in_new_kernel):
     view = guess("03.guess")
     fill_in_guess(view)
     click(view, "Keep my guess")
+    click(view, "Show the answer")
     in_new_kernel()
     again = guess("03.guess")
     assert again.guess.values == view.guess.values
+    assert buttons(again) == buttons(view)
     assert [box.value for box in widgets(again, ipywidgets.Text)] == ["27 kN", "110 kN"]
-    assert all(button.disabled for button in widgets(again, ipywidgets.Button))
-    assert len(kept("03.guess")) == 1
+    assert verdicts("03.guess") == ["kept", "committed"], "looking again is no new guess"
 
 
 def test_a_skip_is_marked_and_lasts(in_new_kernel):
@@ -247,6 +297,8 @@ def test_the_panel_shows_its_answer_after_the_guess():
     assert panel.summary.startswith("Write down your guess first")
     fill_in_guess(view)
     click(view, "Keep my guess")
+    assert panel.png() == hidden
+    click(view, "Show the answer")
     assert "the line is pulled with" in panel.summary
     assert panel.png() != hidden
     assert len(panel.result.guess) == 3
@@ -294,5 +346,5 @@ def test_two_learners_do_not_share_answers(tmp_path):
     question = find_question("03.peak")
     QuestionView(question, Progress("Ann", tmp_path)).answer("1 kN")
     assert QuestionView(question, Progress("Ben", tmp_path)).sentence == ""
-    GuessView(find_guess("03.guess"), Progress("Ann", tmp_path)).skip()
+    GuessView(find_guess("03.guess"), Progress("Ann", tmp_path)).show()
     assert not GuessView(find_guess("03.guess"), Progress("Ben", tmp_path)).guess.committed

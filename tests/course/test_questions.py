@@ -9,6 +9,8 @@ from recoverykit.course.questions import (
     COMMITTED,
     FAR_OFF,
     FIXED,
+    KEPT,
+    MAY_CHANGE,
     OTHER_KIND,
     RIGHT,
     SKIPPED,
@@ -313,12 +315,16 @@ def test_a_guess_starts_open(guess):
     assert (guess.committed, guess.values, guess.points) == (False, {}, [])
 
 
-def test_a_guess_is_committed(guess, told):
-    feedback = guess.commit({"pull": "9000 lb", "shape": "bent"})
-    assert feedback.verdict == COMMITTED
-    assert feedback.sentence == (
-        "Your guess is kept. (Pounds on a force stamp are read as pounds-force (lbf).)"
+def test_a_guess_that_is_checked_stays_open(guess, told):
+    feedback = guess.check({"pull": "9000 lb", "shape": "bent"})
+    assert feedback == Feedback(
+        KEPT, f"{MAY_CHANGE} (Pounds on a force stamp are read as pounds-force (lbf).)"
     )
+    assert (guess.committed, guess.values, told) == (False, {}, [])
+
+
+def test_a_guess_is_committed(guess, told):
+    assert guess.commit({"pull": "9000 lb", "shape": "bent"}) == Feedback(COMMITTED, FIXED)
     assert guess.committed
     assert guess.values == {"pull": Q(9000, "lbf"), "shape": "bent"}
     assert told == [(True, guess.values)]
@@ -342,8 +348,8 @@ def test_the_points_to_draw_are_the_known_ones_and_the_guessed(guess):
     ],
 )
 def test_a_guess_that_cannot_be_read_stays_open(guess, told, typed, sentence):
-    feedback = guess.commit(typed)
-    assert (feedback.verdict, feedback.sentence) == (UNREADABLE, sentence)
+    for answer in (guess.check, guess.commit):
+        assert answer(typed) == Feedback(UNREADABLE, sentence)
     assert not guess.committed
     assert told == []
 
@@ -358,7 +364,7 @@ def test_a_committed_guess_is_not_changed(guess, told):
     guess.commit({"pull": "40 kN", "shape": "bent"})
     before = dict(guess.values)
     for again in ({"pull": "20 kN", "shape": "straight"}, {"pull": "x"}, {}):
-        assert guess.commit(again) == Feedback(COMMITTED, FIXED)
+        assert guess.check(again) == guess.commit(again) == Feedback(COMMITTED, FIXED)
     assert guess.skip() == Feedback(COMMITTED, FIXED)
     assert guess.values == before
     assert len(told) == 1
@@ -369,6 +375,16 @@ def test_a_skipped_guess_cannot_be_made_afterwards(guess, told):
     assert guess.commit({"pull": "40 kN", "shape": "bent"}) == Feedback(COMMITTED, FIXED)
     assert guess.values == {}
     assert told == [(True, {})]
+
+
+def test_a_guess_is_opened_again_for_another_learner(guess, told):
+    guess.reopen()
+    assert told == [], "it was open"
+    guess.commit({"pull": "40 kN", "shape": "bent"})
+    guess.reopen()
+    assert (guess.committed, guess.values, guess.points) == (False, {}, [])
+    assert told[1:] == [(False, {})]
+    assert guess.commit({"pull": "20 kN", "shape": "bent"}).verdict == COMMITTED
 
 
 def test_choices_refuse_what_is_not_among_them():

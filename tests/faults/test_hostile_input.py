@@ -102,7 +102,7 @@ def test_an_answer_is_replied_to_and_nothing_kept_before_is_lost(text, tmp_path)
 def test_a_guess_is_asked_for_again(text):
     view = guess("03.guess")
     view.fill_in(**dict.fromkeys(view.guess.template.fields, text))
-    view.commit()
+    view.keep()
     assert not view.guess.committed
     assert_harmless(html_of(view))
     assert guess("03.guess").guess.committed is False

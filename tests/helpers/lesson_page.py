@@ -121,6 +121,11 @@ class LessonPage:
         """A button by its label."""
         return self.page.get_by_role("button", name=name, exact=True)
 
+    def keep_guess_and_see(self):
+        """Keep the guess that is filled in, and let the answer be shown."""
+        self.button("Keep my guess").click()
+        self.button("Show the answer").click()
+
     def output(self, **having):
         """The output of a cell, by what is in it."""
         return self.shown.locator(".jp-Cell-outputArea").filter(**having)
