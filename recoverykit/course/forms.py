@@ -7,7 +7,7 @@ import ipywidgets
 
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.picture import GREEN, RED
-from recoverykit.course.progress import Progress
+from recoverykit.course.progress import Progress, follow_name
 from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, ChoiceField, Feedback, NumberField
 from recoverykit.units.quantities import KINDS
 
@@ -29,6 +29,12 @@ class Asked:
         self._prompt = ipywidgets.HTML(layout={"max_width": WIDTH})
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.sentence = ""  # the last reply
+
+    def _has_new_learner(self) -> bool:
+        """Whether somebody else was named in another lesson; if so, this turns to their answers."""
+        before = self._progress
+        follow_name()
+        return self._progress is not before
 
     def _say(self, feedback: Feedback | None):
         notice = self._progress.take_notice()

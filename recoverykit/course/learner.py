@@ -3,6 +3,7 @@
 import ipywidgets
 
 from recoverykit.course.forms import Asked, button, paragraph, row
+from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.progress import (
     DEFAULT_LEARNER,
     UNITS,
@@ -20,6 +21,24 @@ TAKEN = "There are answers under this name already. If they are not yours, choos
 def ask_name() -> "LearnerView":
     """Ask for the name under which answers are kept."""
     return LearnerView(current())
+
+
+class WhoseAnswers(LiveText):
+    """A line at the top of a lesson: under which name its answers are kept."""
+
+    def __init__(self, progress: Progress):
+        super().__init__(layout={"margin": "2px 8px"})
+        self.add_class("recoverykit-whose-answers")
+        self.show_learner(progress)
+        watch(self)
+
+    def show_learner(self, progress: Progress) -> None:
+        """Name a learner."""
+        if progress.learner == DEFAULT_LEARNER:
+            whose = "No name on these answers yet: set one in lesson 00."
+        else:
+            whose = f"Answers of {progress.learner}. Not you? Change the name in lesson 00."
+        self.value = as_live_text(whose)
 
 
 class LearnerView(Asked):

@@ -134,6 +134,8 @@ class Picture:
         for artist in [*axes.collections, *axes.texts, *axes.lines, *axes.patches]:
             if artist not in self._moving:
                 artist.remove()
+        if axes.get_legend():
+            axes.get_legend().remove()
 
     def redraw_background(self):
         """Draw the background anew next time."""

@@ -4,8 +4,10 @@ A file is replaced whole, never written into, so that a crash leaves the old fil
 Two pages open at once take turns by a lock, and each adds to what the other wrote.
 """
 
+import asyncio
 import contextlib
 import errno
+import functools
 import hashlib
 import json
 import re
@@ -28,6 +30,7 @@ LONGEST_NAME = 60
 LONGEST_TYPED = 5000  # letters kept of one field: more than any answer has
 LARGEST = 50_000_000  # bytes of a file that is read; a year of answers has less than one million
 LOCK_TIMEOUT = 5.0  # seconds to wait for another page's turn, which takes milliseconds
+FOLLOW_EVERY = 1.0  # seconds: nobody goes from one page to another faster than that
 UNITS = "units"  # id of the entry that keeps the learner's units, of which only the last one counts
 
 
@@ -150,12 +153,7 @@ class Progress:
         return self._parsed[1]
 
     def _stamp(self) -> object:
-        """What changes whenever the file does; None while there is no file."""
-        try:
-            found = self.path.lstat()
-        except (FileNotFoundError, NotADirectoryError):
-            return None
-        return found.st_ino, found.st_size, found.st_mtime_ns
+        return _stamp_of(self.path)
 
     def _parse_file(self) -> list[Entry]:
         content = read_file(self.path, LARGEST)
@@ -181,6 +179,15 @@ class Progress:
         self._parsed = self._stamp(), entries
 
 
+def _stamp_of(path: Path) -> object:
+    """What changes whenever a file does; None while there is no file."""
+    try:
+        found = path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    return found.st_ino, found.st_size, found.st_mtime_ns
+
+
 def _without_earlier_units(entries: list[Entry]) -> list[Entry]:
     """Entries of which only the last is one of units; else every press would lengthen the file."""
     last = next((entry for entry in reversed(entries) if entry.id == UNITS), None)
@@ -190,14 +197,15 @@ def _without_earlier_units(entries: list[Entry]) -> list[Entry]:
 # --- the learner in front of the screen -------------------------------------------------
 
 _current: list[Progress] = []  # at most one: views of one kernel share what is not yet on disk
+_name_files: list[object] = []  # at most one: the stamp of the name file that was last read
 _watchers: weakref.WeakSet = weakref.WeakSet()
 
 
 def current() -> Progress:
-    """The progress of the learner last named by `use_learner`; at first, of "learner"."""
+    """The progress of the learner last named, in this lesson or another; at first, of "learner"."""
     if not _current:
         try:
-            _current.append(Progress(_name_on_disk()))
+            _current.append(Progress(_name_on_disk() or DEFAULT_LEARNER))
         except OSError as fault:
             _current.append(Progress())
             _current[0].tell(f"The name that you gave could not be read ({_reason(fault)}).")
@@ -210,7 +218,7 @@ def watch(watcher) -> None:
 
 
 def use_learner(name: str) -> None:
-    """Keep answers under a name from now on: of all that watches, and of lessons run later.
+    """Keep answers under a name from now on: in this lesson, and in all that are open or run later.
 
     >>> use_learner("  ")
     Traceback (most recent call last):
@@ -218,13 +226,12 @@ def use_learner(name: str) -> None:
     recoverykit.units.quantities.InputError: the name '  ' is empty; write for example "Ann"
     """
     progress = Progress(_checked_name(name))
-    _current[:] = [progress]
-    for watcher in list(_watchers):
-        watcher.show_learner(progress)
+    _turn_to(progress)
     try:
         FOLDER.mkdir(exist_ok=True)
         with locked(_name_file().with_suffix(".lock"), LOCK_TIMEOUT):
             replace_file(_name_file(), progress.learner.encode())
+            _name_files[:] = [_stamp_of(_name_file())]
     except (OSError, UnicodeError) as fault:
         # Told last, for the one who asked for the name.
         progress.tell(
@@ -233,15 +240,45 @@ def use_learner(name: str) -> None:
         )
 
 
+def follow_name() -> None:
+    """Turn to the learner who was named in another lesson, if there was one."""
+    with contextlib.suppress(OSError):  # told when a lesson begins
+        current()
+        if _stamp_of(_name_file()) not in (None, *_name_files):
+            name = _name_on_disk()
+            if name not in (None, current().learner):
+                _turn_to(Progress(name))
+
+
+@functools.cache  # a first cell may be run again
+def keep_following_names() -> None:
+    """Follow the names given in other lessons for as long as this kernel lives."""
+    with contextlib.suppress(RuntimeError):  # there is no kernel
+        _follow_on(asyncio.get_running_loop())
+
+
+def _follow_on(loop: asyncio.AbstractEventLoop):
+    loop.call_later(FOLLOW_EVERY, _follow_on, loop)
+    follow_name()
+
+
+def _turn_to(progress: Progress):
+    _current[:] = [progress]
+    for watcher in list(_watchers):
+        watcher.show_learner(progress)
+
+
 def _name_file() -> Path:
     return FOLDER / "name.txt"
 
 
-def _name_on_disk() -> str:
+def _name_on_disk() -> str | None:
+    """The name that was given last; None where there is none, or none that can be read."""
+    _name_files[:] = [_stamp_of(_name_file())]
     try:
         return _checked_name(read_file(_name_file(), LONGEST_TYPED).decode())
     except (FileNotFoundError, UnicodeError, InputError):
-        return DEFAULT_LEARNER
+        return None
 
 
 def _checked_name(name: str) -> str:

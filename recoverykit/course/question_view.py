@@ -73,7 +73,7 @@ class QuestionView(Asked):
     def check(self) -> None:
         """Reply to what is filled in, and keep it."""
         typed = self._box.typed
-        if typed and typed == self._checked:
+        if self._has_new_learner() or (typed and typed == self._checked):
             return
         self._checked = typed
         feedback = self.instance.check(typed)
@@ -150,6 +150,8 @@ class GuessView(Asked):
 
     def keep(self) -> None:
         """Keep the guess if it can be read."""
+        if self._has_new_learner():
+            return
         typed = {name: box.typed for name, box in self._boxes.items()}
         feedback = self.guess.check(typed)
         self._kept = typed if feedback.verdict == KEPT else None
@@ -164,6 +166,8 @@ class GuessView(Asked):
 
     def show(self) -> None:
         """Show the answer: with the guess that was kept, or without one."""
+        if self._has_new_learner():
+            return
         was_open, typed = not self.guess.committed, self._kept
         feedback = self.guess.skip() if typed is None else self.guess.commit(typed)
         if was_open:

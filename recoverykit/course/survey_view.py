@@ -59,6 +59,8 @@ class SurveyView(Asked):
 
     def commit(self) -> None:
         """Fix the answers if none is missing; keep what is there in any case."""
+        if self._has_new_learner():
+            return
         chosen = {id: box.typed for id, box in self._boxes.items() if box.typed}
         feedback = self._survey.check(chosen)
         if chosen:

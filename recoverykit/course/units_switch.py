@@ -2,24 +2,35 @@
 
 import ipywidgets
 
+from recoverykit.course.forms import row
 from recoverykit.course.inputs import LABEL_WIDTH
+from recoverykit.course.learner import WhoseAnswers
 from recoverykit.course.plain_errors import tell_errors_plainly
-from recoverykit.course.progress import UNITS, Progress, current, watch
+from recoverykit.course.progress import (
+    UNITS,
+    Progress,
+    current,
+    follow_name,
+    keep_following_names,
+    watch,
+)
 from recoverykit.course.questions import COMMITTED
 from recoverykit.units.quantities import METRIC, SYSTEMS, US, DisplaySystem, display
 
 FIELD = "system"
 
 
-def units_switch() -> "UnitsSwitch":
-    """Buttons that switch a lesson's units; it begins in those that the learner chose last.
+def units_switch() -> ipywidgets.HBox:
+    """Buttons that switch a lesson's units, and whose answers these are.
 
-    With them a lesson begins: from here on it tells mistakes in its cells in plain words.
+    With them a lesson begins: in the units that the learner chose last. From here on it follows the
+    name that is given in another lesson, and tells mistakes in its cells in plain words.
     """
     tell_errors_plainly()
+    keep_following_names()
     switch = UnitsSwitch()
     switch.show_learner(current())
-    return switch
+    return row(switch, WhoseAnswers(current()))
 
 
 class UnitsSwitch(ipywidgets.ToggleButtons):
@@ -54,6 +65,7 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
 
     def _pressed(self, name: str):
         if name != display.system.name:  # else it only follows another switch
+            follow_name()
             display.use(name)
             _keep(current(), name)
 

@@ -1,3 +1,4 @@
+import asyncio
 import errno
 import json
 import os
@@ -545,6 +546,81 @@ def test_a_name_file_that_is_no_file_stops_nothing_and_is_told(in_new_kernel, tm
     assert (folder / "of-another").read_text() == "of another"
 
 
+class Watcher:
+    """Whom it was told of."""
+
+    def __init__(self):
+        self.learners = []
+        progress.watch(self)
+
+    def show_learner(self, told):
+        self.learners.append(told.learner)
+
+
+def name_in_another_lesson(name):
+    """What another kernel does."""
+    script = "import sys\nfrom recoverykit.course.progress import use_learner\n"
+    command = [sys.executable, "-c", f"{script}use_learner(sys.argv[1])", name]
+    subprocess.run(command, check=True)
+
+
+def test_a_name_given_in_another_lesson_is_followed_once(in_new_kernel):
+    use_learner("Ann")
+    told = Watcher()
+    progress.follow_name()
+    assert told.learners == [], "one's own name is no news"
+    name_in_another_lesson("Ben")
+    for _ in range(2):
+        progress.follow_name()
+    assert told.learners == ["Ben"]
+    record(progress.current(), "1 kN")
+    assert (answers(Progress("Ann")), answers(Progress("Ben"))) == ([], ["1 kN"])
+
+
+def test_a_name_that_holds_in_this_lesson_only_is_not_taken_back(in_new_kernel, monkeypatch):
+    use_learner("Ann")
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "fsync", raise_disk_full)
+        use_learner("Ben")
+    progress.follow_name()
+    assert progress.current().learner == "Ben"
+
+
+@pytest.mark.parametrize("content", [None, b"", b"\xff\xfe\xff", b"x" * 200])
+def test_a_name_file_that_is_lost_or_damaged_changes_no_name(in_new_kernel, tmp_path, content):
+    use_learner("Ann")
+    (tmp_path / "progress" / "name.txt").unlink()
+    if content is not None:
+        (tmp_path / "progress" / "name.txt").write_bytes(content)
+    progress.follow_name()
+    assert progress.current().learner == "Ann"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
+@each_special
+def test_a_name_file_that_turns_into_no_file_changes_no_name(in_new_kernel, tmp_path, put):
+    use_learner("Ann")
+    (tmp_path / "progress" / "name.txt").unlink()
+    put(tmp_path / "progress" / "name.txt")
+    progress.follow_name()
+    assert progress.current().learner == "Ann"
+
+
+def test_a_kernel_follows_names_by_itself(in_new_kernel, monkeypatch):
+    monkeypatch.setattr(progress, "FOLLOW_EVERY", 0.01)
+    told = Watcher()
+
+    async def live():
+        progress.keep_following_names.__wrapped__()
+        (progress.FOLDER).mkdir()
+        (progress.FOLDER / "name.txt").write_text("Ben")
+        while not told.learners:
+            await asyncio.sleep(0.01)
+
+    asyncio.run(asyncio.wait_for(live(), 30))
+    assert told.learners == ["Ben"]
+
+
 @pytest.mark.parametrize("name", ["", "   ", None, 7, "x" * 61])
 def test_a_useless_name_is_refused(in_new_kernel, name):
     with pytest.raises(InputError, match="name"):
@@ -559,17 +635,9 @@ def test_a_name_that_cannot_be_kept_holds_in_this_kernel(in_new_kernel, read_onl
 
 
 def test_the_longest_name_is_taken_and_all_that_watches_is_told(in_new_kernel):
-    class Watcher:
-        learner = None
-
-        def show_learner(self, told):
-            self.learner = told.learner
-
-    watcher = Watcher()
-    progress.watch(watcher)
+    told = Watcher()
     name = "a" * progress.LONGEST_NAME
     use_learner(name)
-    assert watcher.learner == name
     with pytest.raises(InputError, match="write at most 60"):
         use_learner(f"{name}a")
-    assert watcher.learner == name
+    assert told.learners == [name]

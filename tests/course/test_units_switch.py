@@ -26,12 +26,17 @@ def restart_kernel(tmp_path, monkeypatch):
     ipywidgets.Widget.close_all()
 
 
+def switch():
+    """The buttons at the top of a lesson."""
+    return units_switch().children[0]
+
+
 def kept():
     return [entry.typed for entry in progress.current().entries() if entry.id == "units"]
 
 
 def test_switches_and_display_follow_each_other():
-    one, other = units_switch(), units_switch()
+    one, other = switch(), switch()
     one.value = "US"
     assert (display.system.name, other.value) == ("US", "US")
     display.use("metric")
@@ -39,13 +44,13 @@ def test_switches_and_display_follow_each_other():
 
 
 def test_a_choice_is_there_after_a_restart(restart_kernel):
-    units_switch().value = "US"
+    switch().value = "US"
     restart_kernel()
-    assert units_switch().value == display.system.name == "US"
+    assert switch().value == display.system.name == "US"
 
 
 def test_only_a_press_is_kept_and_only_once():
-    one, _, panel = units_switch(), units_switch(), TimedDistancePanel()
+    one, _, panel = switch(), switch(), TimedDistancePanel()
     display.use("US")
     display.use("metric")
     assert panel.view
@@ -55,26 +60,26 @@ def test_only_a_press_is_kept_and_only_once():
 
 
 def test_each_learner_has_units_of_their_own():
-    switch = units_switch()
+    buttons = switch()
     for name, units in (("Ann", "US"), ("Ben", "metric")):
         use_learner(name)
-        switch.value = units
+        buttons.value = units
     for name, units in (("Ann", "US"), ("Ben", "metric")):
         use_learner(name)
-        assert (switch.value, display.system.name) == (units, units)
+        assert (buttons.value, display.system.name) == (units, units)
 
 
 def test_units_chosen_before_the_name_go_with_the_name(restart_kernel):
-    switch = units_switch()
-    switch.value = "US"
+    buttons = switch()
+    buttons.value = "US"
     use_learner("Ann")
-    assert switch.value == "US"
+    assert buttons.value == "US"
     restart_kernel()
-    assert (units_switch().value, progress.current().learner) == ("US", "Ann")
+    assert (switch().value, progress.current().learner) == ("US", "Ann")
 
 
 def test_a_name_alone_keeps_nothing():
-    units_switch()
+    switch()
     use_learner("Ann")
     assert not progress.current().path.exists()
 
@@ -82,23 +87,23 @@ def test_a_name_alone_keeps_nothing():
 @pytest.mark.parametrize("typed", [{}, {"system": ""}, {"system": "imperial"}, {"units": "US"}])
 def test_units_that_there_are_not_leave_the_display_as_it_is(typed):
     progress.current().record("units", typed, "committed")
-    assert units_switch().value == display.system.name == "metric"
+    assert switch().value == display.system.name == "metric"
 
 
 def test_a_damaged_file_leaves_the_display_as_it_is(tmp_path, restart_kernel):
-    units_switch().value = "US"
+    switch().value = "US"
     path = progress.current().path
     path.write_text("damaged", encoding="utf-8")
     restart_kernel()
-    switch = units_switch()
-    assert switch.value == display.system.name == "metric"
-    switch.value = "US"
+    buttons = switch()
+    assert buttons.value == display.system.name == "metric"
+    buttons.value = "US"
     assert json.loads(path.read_text(encoding="utf-8"))["entries"][0]["id"] == "units"
     assert path.with_suffix(".damaged-1.json").read_text(encoding="utf-8") == "damaged"
 
 
 def test_other_entries_stay(tmp_path):
     progress.current().record("03.peak", {"answer": "38 kN"}, "right")
-    units_switch().value = "US"
+    switch().value = "US"
     again = Progress(folder=tmp_path / "progress")
     assert [entry.id for entry in again.entries()] == ["03.peak", "units"]

@@ -114,6 +114,9 @@ def test_nothing_of_the_answer_is_shown_before_the_guess(kind):
     guess.commit(typed)
     assert panel.summary != WAITING
     assert panel.png() != hidden
+    guess.reopen()  # for the next learner
+    assert panel.summary == WAITING
+    assert panel.png() == hidden
 
 
 @every_guessed_panel

@@ -37,7 +37,9 @@ class OutlierList:
     def show_session(self, session: Session) -> None:
         """Follow a change of the log, or of what is left out of it."""
         hidden = self._guess is not None and not self._guess.committed
-        if not hidden and session.log is not self._log:
+        if hidden:
+            self._log, self._ticks, self.view.children = None, {}, ()
+        elif session.log is not self._log:
             self._log = session.log
             self._list(session)
         for number, tick in self._ticks.items():

@@ -63,6 +63,8 @@ class OwnLineView(Asked):
 
     def use(self) -> None:
         """Plan with the line in the box, or say what is to be written instead."""
+        if self._has_new_learner():
+            return
         feedback = self._read(self._box.value)
         self._progress.record(ENTRY_ID, {FIELD: self._box.value}, feedback.verdict)
         self._say(feedback)
