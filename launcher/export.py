@@ -25,11 +25,13 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from launcher import common, lesson_copies, paths, print_cells
 from launcher.lesson_cells import (
+    in_one_system,
     is_example,
     is_guess,
     is_illustration,
     is_panel,
     is_test,
+    one_of_each_pair,
     paragraphs,
     read,
     top,
@@ -99,9 +101,10 @@ def make_page(source: str, units: str) -> str:
     display.use(units)
     path = paths.LESSONS / source
     if path.suffix == ".md":
-        notebook = new_notebook(cells=[new_markdown_cell(path.read_text(encoding="utf-8"))])
+        text = one_of_each_pair(path.read_text(encoding="utf-8"), units)
+        notebook = new_notebook(cells=[new_markdown_cell(text)])
     else:
-        notebook = for_paper(read(path), units)
+        notebook = for_paper(in_one_system(read(path), units), units)
         with tempfile.TemporaryDirectory() as scratch:  # nobody's answers are read or written
             NotebookClient(
                 notebook,

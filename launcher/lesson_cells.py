@@ -1,4 +1,8 @@
-"""What the commands use of a lesson: the top of its first cell, and which of its cells are what."""
+"""What the commands use of a lesson: the top of its first cell, and which of its cells are what.
+
+A lesson is written for both unit systems. Of "5 mph (8 km/h)" a reader sees one, and of two cells
+tagged "US" and "metric" one: on the page that is units.js and lesson.css, here `in_one_system`.
+"""
 
 import re
 from pathlib import Path
@@ -6,6 +10,14 @@ from typing import NamedTuple
 
 import nbformat
 from nbformat import NotebookNode
+
+NUMBER = r"[\d.,½]*[\d½]"
+NUMBERS = rf"(?:{NUMBER} (?:to|and|or) )?{NUMBER}"
+US = r"(?:mph|lbf per mph|lbf\/ft|lbf|lb|ft·lbf|ft|in)"
+METRIC = r"(?:km\/h|kN per km\/h|kN\/m|kN|N|kg|kJ|J|cm|m)"
+# The same stands in units.js.
+PAIR = re.compile(rf"(?<![\d.,])({NUMBERS} {US}) \(({NUMBERS} {METRIC})\)")
+SYSTEMS = ("US", "metric")  # in the order of a pair
 
 
 class Top(NamedTuple):
@@ -55,3 +67,27 @@ def is_illustration(cell: NotebookNode) -> bool:
 def is_test(cell: NotebookNode) -> bool:
     """Tell whether a cell is for tests only."""
     return "drive-panels" in cell.metadata.get("tags", [])
+
+
+def system_of(cell: NotebookNode) -> str | None:
+    """Return the unit system for which alone a cell stands; None if it is for both."""
+    tags = cell.metadata.get("tags", [])
+    return next((system for system in SYSTEMS if system in tags), None)
+
+
+def in_one_system(notebook: NotebookNode, system: str) -> NotebookNode:
+    """Return a lesson as its readers see it in "US" or in "metric" units."""
+    notebook.cells = [cell for cell in notebook.cells if system_of(cell) in (None, system)]
+    for cell in notebook.cells:
+        if cell.cell_type == "markdown":
+            cell.source = one_of_each_pair(cell.source, system)
+    return notebook
+
+
+def one_of_each_pair(text: str, system: str) -> str:
+    """Return a Markdown text with one of the two numbers of each pair.
+
+    >>> one_of_each_pair("At 2.5 mph (4 km/h) it sees 2,500 to 3,000 lbf (11 to 13 kN).", "US")
+    'At 2.5 mph it sees 2,500 to 3,000 lbf.'
+    """
+    return PAIR.sub(rf"\{SYSTEMS.index(system) + 1}", text)

@@ -46,6 +46,7 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
             layout={"width": "auto"},
         )
         self.add_class("widget-inline-hbox")  # as sliders have it: the label beside, not above
+        self._tell_page(self.value)
         self.observe(lambda change: self._pressed(change["new"]), "value")
         display.watch(self)
         watch(self)
@@ -64,10 +65,18 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
             _keep(progress, display.system.name)
 
     def _pressed(self, name: str):
+        self._tell_page(name)
         if name != display.system.name:  # else it only follows another switch
             follow_name()
             display.use(name)
             _keep(current(), name)
+
+    def _tell_page(self, name: str):
+        """Mark the switch with the system in use: the text of the lesson follows (units.js)."""
+        with self.hold_sync():  # else both would be shown for a moment
+            for each in SYSTEMS:
+                self.remove_class(f"recoverykit-in-{each}")
+            self.add_class(f"recoverykit-in-{name}")
 
 
 def _keep(progress: Progress, name: str):

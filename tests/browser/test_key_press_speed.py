@@ -63,7 +63,7 @@ def test_key_press_to_painted_picture(started_course, open_page, record_property
     opened.wait_until_idle()
     opened.run()
     opened.wait_until_run(outputs=2)
-    # A notebook that is no lesson of the course was not run before the button was pressed.
+    # A notebook that isn't a lesson of the course was not run before the button was pressed.
     prompts = opened.page.locator(".jp-CodeCell .jp-InputPrompt")
     assert prompts.all_text_contents() == ["[1]:", "[2]:", "[3]:"]
     kept, rebuilt = opened.panel.output, opened.output(has=opened.page.locator(".widget-interact"))

@@ -127,7 +127,7 @@ def test_if_the_course_has_ended_meanwhile_that_is_told(lesson):
 
 
 def test_what_was_written_in_a_worked_example_stays_and_is_not_run_unasked(lesson):
-    example = lesson.worked_example("mass, speed, stiffness = Q(")
+    example = lesson.worked_example("peak_tension(mass, speed, stiffness), ")
     lesson.write_over(example, "3100", "12400")
     lesson.page.keyboard.press("Escape")
     leave(lesson)

@@ -191,7 +191,7 @@ def press_each_alone(page):
 
 
 def test_beside_a_worked_example_stray_keys_make_and_turn_no_cell(lesson):
-    lesson.worked_example("mass, speed, stiffness = Q(").click()
+    lesson.worked_example("peak_tension(mass, speed, stiffness), ").click()
     press_each_alone(lesson.page)
     kinds = [kind for kind, _ in NOTEBOOK]
     expect(lesson.page.locator(".jp-CodeCell")).to_have_count(kinds.count("code"))
@@ -208,7 +208,7 @@ def test_nothing_of_the_notebook_is_shown_that_a_learner_has_no_use_for(lesson):
 
 
 def test_a_worked_example_can_be_tried_with_other_numbers(lesson):
-    example = lesson.worked_example("mass, speed, stiffness = Q(")
+    example = lesson.worked_example("peak_tension(mass, speed, stiffness), ")
     lesson.write_over(example, "3100", "12400")
     lesson.page.keyboard.press("Shift+Enter")
     peak = peak_tension(Q(12400, "kg"), Q(4, "km/h"), Q(50, "kN/m"))

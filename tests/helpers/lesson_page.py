@@ -132,7 +132,7 @@ class LessonPage:
 
     def worked_example(self, code):
         """A worked example, by a part of its code."""
-        return self.shown.locator(".jp-CodeCell").filter(has_text=code)
+        return self.shown.locator(".jp-CodeCell").filter(has_text=code, visible=True)
 
     def write_over(self, cell, number, typed):
         """Write another number into a cell, where this one stands; the cell keeps the focus."""

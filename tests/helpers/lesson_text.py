@@ -6,20 +6,20 @@ import io
 import re
 from pathlib import Path
 
-import nbformat
-
 import recoverykit
-from recoverykit.units.quantities import METRIC, US, brief, show
+from launcher.lesson_cells import in_one_system, read
 
 FOLDER = Path(recoverykit.__file__).parent.parent / "lessons"
 
 
 class LessonText:
-    """The text, formulas and worked examples of the lesson with a number."""
+    """The text, formulas and worked examples of a lesson, in one unit system or in both."""
 
-    def __init__(self, number: str):
+    def __init__(self, number: str, system: str | None = None):
         (path,) = FOLDER.glob(f"{number}-*.ipynb")
-        self.notebook = nbformat.read(path, as_version=4)
+        self.notebook = read(path)
+        if system:
+            self.notebook = in_one_system(self.notebook, system)
         cells = self.notebook.cells
         self.text = "\n\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
 
@@ -27,17 +27,6 @@ class LessonText:
     def formulas(self) -> list[str]:
         """The formulas that stand on a line of their own, in order."""
         return [f.strip() for f in re.findall(r"\$\$(.+?)\$\$", self.text, re.DOTALL)]
-
-    def says(self, sentence: str, quantity, kind: str) -> bool:
-        """Whether a sentence is there, with the quantity in it for {metric} and {us}.
-
-        Given numbers may stand without zeros at their end: 8 km/h for 8.0 km/h.
-        """
-        return any(
-            sentence.format(metric=write(quantity, kind, METRIC), us=write(quantity, kind, US))
-            in self.text
-            for write in (show, brief)
-        )
 
     def printed(self) -> list[str]:
         """The lines that the worked examples print, run one after another."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from launcher import lesson_cells, lesson_copies
+from launcher import lesson_cells, lesson_copies, paths
 
 each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
 
@@ -47,3 +47,34 @@ def test_every_panel_that_waits_for_a_guess_is_known_as_a_panel(lesson):
     panels = {cell.id for cell in cells if lesson_cells.is_panel(cell)}
     assert panels
     assert waiting <= panels
+
+
+@pytest.mark.parametrize(
+    ("text", "us", "metric"),
+    [
+        ("at 2.5 mph (4 km/h), or more", "at 2.5 mph, or more", "at 4 km/h, or more"),
+        ("**6,000 lbf (26.7 kN)**", "**6,000 lbf**", "**26.7 kN**"),
+        ("from 1 to 2 mph (2 to 4 km/h)", "from 1 to 2 mph", "from 2 to 4 km/h"),
+        ("8½ ft (2.6 m) and 58 ft·lbf (79 J)", "8½ ft and 58 ft·lbf", "2.6 m and 79 J"),
+        ("730 lbf per mph (2 kN per km/h)", "730 lbf per mph", "2 kN per km/h"),
+        *((text,) * 3 for text in ("8 ft (three of them)", "5 kN (1,120 lbf)", "2 ft (4 m/s)")),
+    ],
+)
+def test_of_a_pair_one_number_is_left(text, us, metric):
+    assert lesson_cells.one_of_each_pair(text, "US") == us
+    assert lesson_cells.one_of_each_pair(text, "metric") == metric
+
+
+def test_the_page_looks_for_the_same_pairs():
+    extension = paths.JUPYTER / "labextensions" / "recoverykit-lessons" / "static"
+    script = (extension / "units.js").read_text(encoding="utf-8")
+    for part in (lesson_cells.NUMBER, lesson_cells.US, lesson_cells.METRIC):
+        assert f"= String.raw`{part}`;" in script
+    pattern = r"(?<![\d.,])(${NUMBERS} ${US}) \((${NUMBERS} ${METRIC})\)"
+    assert f"String.raw`{pattern}`" in script
+    assert (
+        pattern.replace("${NUMBERS}", lesson_cells.NUMBERS)
+        .replace("${US}", lesson_cells.US)
+        .replace("${METRIC}", lesson_cells.METRIC)
+        == lesson_cells.PAIR.pattern
+    )

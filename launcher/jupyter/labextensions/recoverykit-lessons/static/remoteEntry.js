@@ -100,6 +100,17 @@
     }
   }
 
+  // Cells that are for one unit system alone: see units.js.
+  async function markSystems(panel) {
+    await panel.context.ready;
+    for (const cell of panel.content.widgets) {
+      const tags = cell.model.getMetadata('tags') ?? [];
+      for (const system of ['US', 'metric'].filter(name => tags.includes(name))) {
+        cell.addClass(`recoverykit-${system}`);
+      }
+    }
+  }
+
   function addPlace(node, name) {
     const place = document.createElement('div');
     place.className = `${NAME}-${name}`;
@@ -233,9 +244,12 @@
     const link = document.createElement('link');
     link.rel = 'stylesheet';
     link.href = `${folder}/lesson.css`;
-    const script = document.createElement('script');
-    script.src = `${folder}/accessible.js`;
-    document.head.append(link, script);
+    document.head.append(link);
+    for (const file of ['accessible.js', 'units.js']) {
+      const script = document.createElement('script');
+      script.src = `${folder}/${file}`;
+      document.head.append(script);
+    }
   }
 
   let shared; // the modules that JupyterLab shares with its extensions
@@ -263,6 +277,7 @@
         tracker.widgetAdded.connect((_, panel) => {
           sayWhenItStops(panel);
           letGoWhenLeft(panel, NotebookActions);
+          void markSystems(panel);
           void runWhenOpened(panel, NotebookActions);
         });
       }
