@@ -16,7 +16,7 @@ from recoverykit.course.drawing import VEHICLE_LENGTH, Vehicle
 from recoverykit.course.parts import METAL, draw_part
 
 WIDTH, MARGIN = 480, 8  # units of a drawing; a phone has some 330 pixels for them, a laptop SHOWN
-SHOWN = 560
+SHOWN = 420
 TEXT = 18.2  # units: 12 pixels on a phone
 METER = 21  # units to a meter of vehicles seen from the side
 VEHICLE = VEHICLE_LENGTH * METER

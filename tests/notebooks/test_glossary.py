@@ -85,7 +85,7 @@ def test_tons_are_converted_exactly():
 def test_weights_and_stretches_are_computed_right():
     assert f"a mass of 1 kg weighs {Q(1, 'kg*g_0').m_as('N'):.2f} N" in TEXT
     assert Q(1, "lb*g_0").m_as("lbf") == pytest.approx(1)
-    assert f"30 % of 36 ft is {0.3 * 36:.1f} ft (of 11 m, {0.3 * 11:.1f} m)" in TEXT
+    assert f"30 % of 36 ft (11 m) is {0.3 * 36:.1f} ft ({0.3 * 11:.1f} m)" in TEXT
 
 
 def test_usual_design_factors_are_those_of_the_table():

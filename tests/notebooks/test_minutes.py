@@ -35,9 +35,10 @@ def estimate(cells) -> float:
     return minutes
 
 
+@pytest.mark.parametrize("system", ["metric", "US"])
 @pytest.mark.parametrize("number", LESSONS)
-def test_a_lesson_takes_about_as_long_as_it_says(number):
-    lesson = LessonText(number)
+def test_a_lesson_takes_about_as_long_as_it_says(number, system):
+    lesson = LessonText(number, system)
     stated = int(re.search(r"\*\*Time: (\d+) minutes", lesson.text).group(1))
     assert 15 <= stated <= 25
     assert stated == pytest.approx(estimate(lesson.notebook.cells), rel=OFF)

@@ -9,6 +9,7 @@ import nbformat
 import pytest
 
 import recoverykit
+from launcher.lesson_cells import SYSTEMS, system_of
 from recoverykit.lessons.bank import LESSONS as BANK
 from recoverykit.lessons.illustrations import ILLUSTRATIONS
 
@@ -162,12 +163,27 @@ def test_the_last_cell_drives_the_panels(name):
 
 @each_lesson
 def test_every_formula_is_followed_by_a_worked_example(name):
-    notebook = LESSONS[name]
-    for cell, next_cell in itertools.pairwise(notebook.cells):
+    all_cells = LESSONS[name].cells
+    for place, cell in enumerate(all_cells):
         if "$$" in cell.source:
             assert cell.source.count("$$") == 2, "one formula at a time"
-            assert "**Worked example.**" in cell.source.split("$$")[2]
-            assert next_cell.id.startswith("example-")
+            in_us, us_code, in_metric, metric_code = all_cells[place + 1 : place + 5]
+            assert in_us.source.startswith("**Worked example, US units.** ")
+            assert in_metric.source.startswith("**Worked example, metric.** ")
+            assert us_code.id.removesuffix("-us") == metric_code.id.removesuffix("-metric")
+
+
+@each_lesson
+def test_each_cell_for_one_unit_system_has_its_fellow(name):
+    ids = {system: [] for system in SYSTEMS}
+    for cell in LESSONS[name].cells:
+        system = system_of(cell)
+        parts = cell.id.split("-")
+        assert (system is not None) == bool({"us", "metric"} & set(parts)), cell.id
+        if system:
+            parts.remove(system.lower())
+            ids[system].append(parts)
+    assert ids["US"] == ids["metric"]
 
 
 @each_with_a_guess

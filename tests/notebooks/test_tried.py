@@ -95,7 +95,7 @@ def test_what_a_guess_says_of_a_pull_is_what_its_panel_gives():
     stretch, more = find_guess("02.guess").numbers(seed=0), find_guess("07.guess").numbers(seed=0)
     assert stretch.pull == StretchPanel().result.rope.peak.tension
     here = MoreSpeedPanel().result.here
-    assert more.slow_way.m_as("m") == pytest.approx(here.travel.m_as("m"), rel=1e-9)
+    assert more.slow_travel.m_as("m") == pytest.approx(here.travel.m_as("m"), rel=1e-9)
     assert more.slow_peak.m_as("N") == pytest.approx(here.peak.m_as("N"), rel=1e-9)
     force = find_guess("03.guess").numbers(seed=0)
     assert result(PeakForcePanel, speed=force.slow).peak.m_as("N") == pytest.approx(
