@@ -23,9 +23,9 @@ from pathlib import Path
 
 from launcher import common, environment, lesson_copies, paths, server, testing
 
-START = "Start the course, with the internet: python3 course.py"
-ANEW = f"Delete the folder {paths.VENV}, then start the course, with the internet."
-FETCH_ANEW = "Fetch the course anew, and keep your folder my-course."
+START = "Get on the internet and start the course: python3 course.py"
+ANEW = f"Delete the folder {paths.VENV}, then get on the internet and start the course."
+FETCH_ANEW = "Get a fresh copy of the course, and keep your folder my-course."
 
 ROOM_TO_INSTALL = 700  # MB: the packages, and what the installer needs beside them
 ROOM_TO_WORK = 50  # MB: answers, pictures and records of a class
@@ -58,7 +58,7 @@ def python_version(folder: Path) -> str:
     """Name this Python. One that is too old never gets here."""
     found = ".".join(map(str, sys.version_info[:3]))
     if sys.version_info[:2] > environment.NEWEST_PYTHON:
-        raise CheckSkipped(f"{found} is newer than any that was tried; go on with it")
+        raise CheckSkipped(f"{found} is newer than any we tried; it may still work")
     return found
 
 
@@ -79,7 +79,7 @@ def packages(folder: Path) -> str:
         environment.check_packages()
     except common.CourseError as fault:
         raise CheckFailed(str(fault), ANEW) from None
-    return f"{count} as pinned, and they start"
+    return f"{count} packages, all the right versions, and they start"
 
 
 def _compare_pins() -> tuple[int, list[str]]:
@@ -282,7 +282,7 @@ def fonts(folder: Path) -> str:
         raise CheckFailed(f"the font of the pictures is missing ({fault})", ANEW) from None
     if missing := "".join(sign for sign in SIGNS if not font.get_char_index(ord(sign))):
         raise CheckFailed(f"{Path(path).name} lacks {missing}", ANEW)
-    return f"{font.family_name} has every sign that is needed"
+    return f"{font.family_name} has every character the pictures need"
 
 
 def page(folder: Path) -> str:
@@ -369,7 +369,7 @@ def run(folder: Path, checks=CHECKS) -> int:
         to_do = ""
         try:
             if check.needs_packages and PACKAGES.title in faulty:
-                raise CheckSkipped("not looked at: that needs the packages")
+                raise CheckSkipped("skipped: it needs the packages")
             found, said = RIGHT, check.look(folder)
         except CheckSkipped as reason:
             found, said = UNKNOWN, reason
@@ -388,10 +388,10 @@ def main(folder: Path) -> int:
     """Look at everything; the exit code is 0 if all is right and 1 if not."""
     faults = run(folder)
     if not faults:
-        common.say("", "All is right. To open the course: python3 course.py")
+        common.say("", "Everything checks out. To open the course: python3 course.py")
         return 0
     begin = "One thing is" if faults == 1 else f"{faults} things are"
-    common.say("", f"{begin} wrong. Do what stands below the first one, then check again.")
+    common.say("", f"{begin} wrong. Do what it says under the first one, then check again.")
     return 1
 
 

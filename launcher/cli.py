@@ -28,7 +28,7 @@ def run(arguments: list[str]) -> int:
         found, newest = (
             ".".join(map(str, each)) for each in (sys.version_info[:3], environment.NEWEST_PYTHON)
         )
-        say(f"Python {found} is newer than {newest}, the newest one tried; going on with it.")
+        say(f"Python {found} is newer than {newest}, the newest one tried. Trying it anyway.")
     if arguments[:1] == ["test"]:  # all that follows is for pytest
         return testing.run_tests(arguments[1:])
     if not arguments or (arguments[0].startswith("-") and arguments[0] not in ("-h", "--help")):
@@ -40,7 +40,7 @@ def run(arguments: list[str]) -> int:
 def parser() -> argparse.ArgumentParser:
     """Return the parser of the command line: each command with the function that runs it."""
     whole = argparse.ArgumentParser(
-        prog="course.py", description="With no command at all, the course opens in the browser."
+        prog="course.py", description="Without a command, the course opens in your browser."
     )
     commands = whole.add_subparsers(title="commands", metavar="COMMAND", required=True)
 

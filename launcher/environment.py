@@ -57,7 +57,7 @@ def prepare(*requirement_files: str) -> None:
             only_learners = requirement_files == (LEARNER_PACKAGES,)
             if not sentence or not only_learners or LEARNER_PACKAGES not in read_record():
                 raise
-            say(sentence, "Going on with the packages of an earlier version.")
+            say(sentence, "Using the packages of an earlier version instead.")
 
 
 def missing(requirement_files: Iterable[str]) -> list[str]:

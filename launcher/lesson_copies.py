@@ -41,7 +41,9 @@ def check_lessons() -> None:
     """Refuse to go on with a lesson of the course that is damaged."""
     for lesson in lesson_files():
         if content_hash(lesson) is None:
-            raise CourseError(f"{lesson} is damaged: fetch the course anew. Your own files stay.")
+            raise CourseError(
+                f"{lesson} is damaged: get a fresh copy of the course. Your own files stay."
+            )
 
 
 def find_lesson(asked: str) -> Path:
@@ -55,7 +57,7 @@ def find_lesson(asked: str) -> Path:
         if os.path.isfile(asked) and content_hash(Path(asked)) == content_hash(lesson):
             return lesson
     raise CourseError(
-        f"{asked} is no lesson of the course, or one that was changed. Write a lesson's number or "
+        f"{asked} isn't a lesson of the course, or it was changed. Type a lesson's number or "
         f"its name: {', '.join(lesson.stem for lesson in lessons())}"
     )
 

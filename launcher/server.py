@@ -88,7 +88,7 @@ def serve_alone(server: Server, folder: Path, browser: bool, make_ready: Callabl
             for _ in waiting("Another start is opening this folder; waiting for it."):
                 # The turn began with a pause, in which what was written before its time is gone.
                 if running := read_notice(notice):
-                    say("The course is already running in another window; this shows it again.")
+                    say("The course is already running in another window. Showing it again.")
                     address, token = running
                     show(folder, address + server.page, token, browser)
                     return 0
@@ -137,7 +137,7 @@ def serve(server: Server, folder: Path, notice: Path, browser: bool) -> int:
                 wait(process)
                 if process.returncode != 0:
                     raise CourseError(
-                        f"The server broke off; what it said is in {log}. Start the course again."
+                        f"The server stopped; its messages are in {log}. Start the course again."
                     )
                 say("The course has ended.")
                 return 0

@@ -44,7 +44,7 @@ def run_tests(arguments: list[str]) -> int:
         timed = run_module("pytest", *TIMED)
         results = [*style, untimed, timed]
         if any(style):
-            say("The style checks before the tests found something to put right.")
+            say("The style checks before the tests found something to fix.")
         if untimed:
             say("Tests failed before the benchmarks: their list stands above.")
     if not chromium:

@@ -154,9 +154,11 @@ def _rows(path: Path) -> list[list[str]]:
         with path.open(encoding="utf-8-sig", newline="") as file:
             rows = [[cell.strip() for cell in row] for row in csv.reader(file, strict=True)]
     except FileNotFoundError:
-        raise TableError(f"{path} is missing; fetch the course anew") from None
+        raise TableError(f"{path} is missing; get a fresh copy of the course") from None
     except (OSError, UnicodeError, csv.Error) as error:
-        raise TableError(f"{path} cannot be read ({error}); fetch the course anew") from None
+        raise TableError(
+            f"{path} cannot be read ({error}); get a fresh copy of the course"
+        ) from None
     return rows or [[]]
 
 

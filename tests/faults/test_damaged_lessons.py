@@ -39,7 +39,7 @@ def test_a_damaged_lesson_of_the_course_is_told_and_never_copied(tmp_path, monke
     shutil.copytree(paths.LESSONS, tmp_path / "lessons")
     monkeypatch.setattr(paths, "LESSONS", tmp_path / "lessons")
     (paths.LESSONS / LESSON).write_bytes(content)
-    told = f"{LESSON} is damaged: fetch the course anew"
+    told = f"{LESSON} is damaged: get a fresh copy of the course"
     with pytest.raises(common.CourseError, match=told):
         lesson_copies.copy_lessons(folder)
     with pytest.raises(common.CourseError, match=told):

@@ -180,7 +180,7 @@ def test_a_new_version_that_cannot_be_fetched_leaves_the_packages_that_are_there
     started = course.start().wait()
     assert started.serves, started.said
     assert "the network did not answer" in started.said
-    assert "Going on with the packages of an earlier version." in started.said
+    assert "Using the packages of an earlier version instead." in started.said
     assert "installing them again" not in started.said, "nothing was moved for it"
     assert course.installed_version() == "1"
 

@@ -104,7 +104,7 @@ def test_an_install_that_fails_puts_back_what_was_there_and_is_tried_again(fake,
     fake.fails = True
     fake.prepare(LEARNER)
     assert (
-        "no network\nGoing on with the packages of an earlier version." in capsys.readouterr().out
+        "no network\nUsing the packages of an earlier version instead." in capsys.readouterr().out
     )
     assert (fake.site / "numpy").exists()
     fake.fails = False
@@ -125,7 +125,7 @@ def test_packages_that_work_stay_in_place_while_the_network_does_not_answer(
     monkeypatch.setattr(environment, "try_network", no_network)
     monkeypatch.setattr(environment, "set_aside", lambda: pytest.fail("it was moved"))
     assert fake.prepare(LEARNER) == []
-    assert "Going on with the packages of an earlier version." in capsys.readouterr().out
+    assert "Using the packages of an earlier version instead." in capsys.readouterr().out
 
 
 def test_a_first_install_that_fails_leaves_nothing(fake):

@@ -66,13 +66,13 @@ def test_a_lesson_is_found_by_a_path_if_nothing_in_it_was_changed(desk):
     desk.copy()
     assert lesson_copies.find_lesson(str(desk.mine)) == desk.lesson
     desk.mine.write_text(notebook("mine"))
-    with pytest.raises(common.CourseError, match=r"one that was changed.*: 03-force$"):
+    with pytest.raises(common.CourseError, match=r"it was changed.*: 03-force$"):
         lesson_copies.find_lesson(str(desk.mine))
 
 
 @pytest.mark.parametrize("asked", ["", "3", "04", "no/such/03-force.ipynb", "\0"])
 def test_what_is_no_lesson_is_named_with_those_that_there_are(desk, asked):
-    with pytest.raises(common.CourseError, match=r"is no lesson of the course.*: 03-force$"):
+    with pytest.raises(common.CourseError, match=r"isn't a lesson of the course.*: 03-force$"):
         lesson_copies.find_lesson(asked)
 
 

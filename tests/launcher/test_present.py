@@ -163,7 +163,7 @@ def test_what_is_no_lesson_is_refused_before_anything_starts(tmp_path):
     process = start("--folder", str(tmp_path), "33")
     said, _ = process.communicate(timeout=60)
     assert process.returncode == 1
-    assert "33 is no lesson of the course" in said
+    assert "33 isn't a lesson of the course" in said
 
 
 def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):

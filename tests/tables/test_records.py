@@ -301,7 +301,7 @@ def test_all_faults_of_a_table_are_named_at_once(write):
 
 
 def test_a_missing_table_is_named(tmp_path):
-    with pytest.raises(TableError, match=r"parts\.csv is missing; fetch the course anew"):
+    with pytest.raises(TableError, match=r"parts\.csv is missing; get a fresh copy of the course"):
         read_table(tmp_path / "parts.csv", Part)
 
 
