@@ -9,7 +9,7 @@ import tempfile
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from nbformat import NotebookNode
-from nbformat.v4 import new_markdown_cell
+from nbformat.v4 import new_code_cell, new_markdown_cell
 from tornado.web import ErrorHandler, HTTPError
 from traitlets import Integer
 from traitlets.config import Config
@@ -50,6 +50,10 @@ class Login(VoilaLoginHandler):
 
 HEADING = re.compile(r"^## .+\n*")
 LINK_TO_TEXT = re.compile(r"\[([^]]+)\]\([^)]+\.md\)")  # only lessons are presented
+DEMONSTRATED = "03", "09"
+DEMONSTRATION = (
+    "from recoverykit.lessons.demonstrations import demonstration\n\ndemonstration('{}')"
+)
 LESSON = "|".join(re.escape(lesson.name) for lesson in lesson_copies.lessons())
 # As a browser sends them: encoded dots, slashes and control characters, folders, names longer than
 # those of files, and what is neither a lesson nor a file of a template.
@@ -99,7 +103,7 @@ def show_panels_only(handler, notebook: NotebookNode, cwd: str) -> NotebookNode:
 
 
 def presented(notebook: NotebookNode) -> NotebookNode:
-    """Return the top of a lesson, its cautions, its guess and its panels."""
+    """Return the top of a lesson, its cautions, its guess, its demonstration and its panels."""
     title, question, caution = top(notebook)
     caution = LINK_TO_TEXT.sub(r"\1", caution)
     cells = [new_markdown_cell(f"# {title}\n\n**{question}**\n\n{caution}")]
@@ -110,9 +114,18 @@ def presented(notebook: NotebookNode) -> NotebookNode:
             cells.append(new_markdown_cell(HEADING.sub("", cell.source)))
         elif cell.id == "tools" or is_guess(cell) or is_panel(cell) or about_guess:
             cells.append(cell)
-        is_guessed = is_guessed or is_guess(cell)
+        if is_guess(cell):
+            is_guessed = True
+            cells += demonstration(title.partition(" ")[0])
     notebook.cells = cells
     return notebook
+
+
+def demonstration(lesson: str) -> list[NotebookNode]:
+    """Return the cell that shows the demonstration of a lesson, if it has one."""
+    if lesson not in DEMONSTRATED:
+        return []
+    return [new_code_cell(DEMONSTRATION.format(lesson), id="demonstration")]
 
 
 def list_lessons(page_config: dict, notebook_path: str, **_) -> dict:

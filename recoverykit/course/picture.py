@@ -295,7 +295,8 @@ def draw_ceiling(axes, system) -> None:
     axes.axvline(ceiling, color=GRAY, linestyle="-.", linewidth=1.5)
     words = f"usual ceiling, about {show(CEILING, 'speed', system, 1)}"
     left, right = axes.get_xlim()
-    note(axes, (ceiling - left) / (right - left), 1.035, words)
+    half = 105 / (axes.bbox.width / axes.figure.dpi * 100)  # of the words, as a part of the axes
+    note(axes, min((ceiling - left) / (right - left), 1.03 - half), 1.035, words)
 
 
 def round_top(value: float) -> float:

@@ -14,7 +14,16 @@ from recoverykit.physics.formulas import kinetic_energy
 from recoverykit.physics.load_curve import rising_root
 from recoverykit.physics.rope import Rope
 from recoverykit.tables.records import Record, table
-from recoverykit.units.quantities import GRAVITY, Q, as_number, at_least, at_most, brief, show
+from recoverykit.units.quantities import (
+    GRAVITY,
+    METRIC,
+    US,
+    Q,
+    as_number,
+    brief,
+    display,
+    show,
+)
 from recoverykit.units.validation import (
     fields_to_si,
     from_si,
@@ -23,11 +32,7 @@ from recoverykit.units.validation import (
     takes_quantities,
 )
 
-CAUTION = (
-    "This is a teaching scale. No distance from a loaded line is enough by these figures: keep "
-    "everybody out of the line of pull and clear of both vehicles, and follow the makers' "
-    "instructions, local rules and a qualified trainer."
-)
+CAUTION = "No distance from a loaded line is enough by these figures."
 
 PARTS = "the tether parts"
 MAY_PART = "the tether may part"
@@ -41,12 +46,14 @@ NOT_ALONE = "this energy alone does not part the tether"
 class EnergyRow(Record):
     """A thing whose energy people can picture, given outright or by mass and height or speed.
 
-    `thing` names mass, height and speed in braces; `words` fills them in.
+    Its numbers are round in one display system (`system` is None for a thing of both). `thing`
+    names mass, height and speed in braces; `words` fills them in.
     """
 
     file: ClassVar[str] = "energy_scale.csv"
 
     thing: str
+    system: str | None
     mass: Annotated[Q | None, "mass"]
     height: Annotated[Q | None, "length"]
     speed: Annotated[Q | None, "speed"]
@@ -67,6 +74,15 @@ class EnergyRow(Record):
         kinds = {"mass": "mass", "height": "length", "speed": "speed"}
         given = {name: getattr(self, name) for name in kinds if getattr(self, name) is not None}
         return self.thing.format(**{name: brief(given[name], kinds[name]) for name in given})
+
+
+def energy_scale() -> tuple[EnergyRow, ...]:
+    """The things whose energies people can picture, round in the display system in force.
+
+    >>> [row.words for row in energy_scale()][1:3]
+    ['75 kg person falling 3 m', '2500 kg vehicle at 10 km/h']
+    """
+    return tuple(row for row in table(EnergyRow) if row.system in (None, display.system.name))
 
 
 @dataclass(frozen=True)
@@ -120,9 +136,8 @@ class LetGo:
     >>> shackle = LetGo(rope, tension=Q(40, "kN"), piece=Q(3, "kg"), rope_mass=Q(6, "kg"))
     >>> print(show(shackle.energy, "energy"), show(shackle.least_energy, "energy"))
     18.0 kJ 8.67 kJ
-    >>> print(shackle.sentence)
-    At 40 kN the rope holds 18.0 kJ. A piece of 3 kg that tears off flies at 273 km/h at least and
-    at 395 km/h at most.
+    >>> print(show(shackle.least_speed, "flight"), show(shackle.most_speed, "flight"))
+    274 km/h 394 km/h
     """
 
     rope: Rope
@@ -168,16 +183,6 @@ class LetGo:
     def most_speed(self):
         """The speed that the piece cannot pass."""
         return freed_speed(self.energy, self.piece)
-
-    @property
-    def sentence(self) -> str:
-        """Energy and speeds, read out."""
-        return (
-            f"At {brief(self.tension, 'force')} the rope holds {at_most(self.energy, 'energy')}. A "
-            f"piece of {brief(self.piece, 'mass')} that tears off flies at "
-            f"{at_least(self.least_speed, 'flight')} at least and at "
-            f"{at_most(self.most_speed, 'flight')} at most."
-        )
 
     def _least_energy(self, travel: float) -> float:
         tension, rope_mass = self.tension.m_as("N"), self.rope_mass.m_as("kg")
@@ -249,9 +254,10 @@ class TetherCatch:
     >>> strap = Rope(length=Q(1.5, "m"), breaking_strength=Q(60, "kN"),
     ...              stretch_at_break=Q(10, "percent"))
     >>> catch = TetherCatch(shackle, strap, slack=Q(50, "percent"))
-    >>> print(catch.sentence)
-    The tether must absorb at least 7.70 kJ and at most 18.0 kJ; it can absorb 4.50 kJ before it
-    breaks: the tether parts.
+    >>> print(show(catch.least_to_absorb, "energy"), show(catch.can_absorb, "energy"))
+    7.70 kJ 4.50 kJ
+    >>> catch.verdict
+    'the tether parts'
     """
 
     let_go: LetGo
@@ -283,17 +289,51 @@ class TetherCatch:
             return PARTS
         return MAY_PART if self.can_absorb < self.most_to_absorb else NOT_ALONE
 
-    @property
-    def sentence(self) -> str:
-        """What it must, what it can, and the verdict, read out."""
-        return (
-            f"The tether must absorb at least {at_least(self.least_to_absorb, 'energy')} and at "
-            f"most {at_most(self.most_to_absorb, 'energy')}; it can absorb "
-            f"{at_least(self.can_absorb, 'energy')} before it breaks: {self.verdict}."
-        )
-
 
 # --- in words ---------------------------------------------------------------------------
+
+
+_PERSON = {METRIC: Q(75, "kg"), US: Q(165, "lb")}
+_VEHICLE = {METRIC: Q(2500, "kg"), US: Q(5500, "lb")}
+_TALLEST_FALL = 20.0  # meters: from higher up, nobody can picture a fall
+
+
+@takes_quantities(energy=not_negative("energy", single=True))
+def like(energy) -> str:
+    """Compare an energy ≥ 0 with a person who falls, or with a vehicle where that is too high.
+
+    Both have a round mass; height and speed, from m g h and m v² / 2, are rounded up. Source:
+    energy balance; any mechanics text.
+
+    >>> like(Q(4, "kJ")), like(Q(60, "kJ"))
+    ('like a 75 kg person falling 5.5 m', 'like a 2500 kg vehicle at 25 km/h')
+    >>> display.use("US")
+    >>> like(Q(2000, "ft*lbf")), like(Q(1300, "ft*lbf")), like(Q(100, "ft*lbf"))
+    ('like a 165 lb person falling 13 ft', 'like a 165 lb person falling 8 ft', \
+'like a 165 lb person falling 8 in')
+    >>> display.use("metric")
+    """
+    person, vehicle = _PERSON[display.system], _VEHICLE[display.system]
+    height = energy / (person.m_as("kg") * GRAVITY)
+    if height <= _TALLEST_FALL:
+        return f"like a {brief(person, 'mass')} person falling {_round_height(height)}"
+    speed = Q((2 * energy / vehicle.m_as("kg")) ** 0.5, "m/s").m_as(display.system.unit("speed"))
+    return (
+        f"like a {brief(vehicle, 'mass')} vehicle at {math.ceil(round(speed, 6))} "
+        f"{display.system.symbol('speed')}"
+    )
+
+
+def _round_height(meters: float) -> str:
+    """A height as people say it, rounded up: in half feet, inches, or tenths of a meter."""
+    if display.system is METRIC:
+        tenths = math.ceil(round(10 * meters, 6))
+        return f"{tenths / 10:g} m" if tenths < 100 else f"{math.ceil(round(meters, 6))} m"
+    feet = Q(meters, "m").m_as("ft")
+    if feet < 1:
+        return f"{math.ceil(round(12 * feet, 6))} in"
+    whole, half = divmod(math.ceil(round(2 * feet, 6)), 2)
+    return f"{whole}½ ft" if half and feet < 10 else f"{whole + half} ft"
 
 
 @takes_quantities(energy=not_negative("energy", single=True))
@@ -303,17 +343,16 @@ def energy_in_words(energy) -> str:
     Source of the fragment, 58 ft·lbf (79 J): DDESB TP-12 (quoted): small fragments of explosions,
     no limit for people near a line. The rest is worked out from mass and height or speed.
 
-    >>> print(energy_in_words(Q(18, "kJ")))
-    The energy, 18.0 kJ, is 1.87 times that of a vehicle of 2500 kg at 10 km/h and 228 times
-    that of a fragment counted as hazardous.
+    >>> print(energy_in_words(Q(4, "kJ")))
+    4.00 kJ is like a 75 kg person falling 5.5 m. It's 51 times the energy of a fragment counted
+    as hazardous.
     """
-    hazardous, *things = table(EnergyRow)
-    below = max(
-        (row for row in things if row.joules <= energy), key=lambda row: row.joules, default=None
+    given = Q(energy, "J")
+    hazardous = energy_scale()[0]
+    return (
+        f"{show(given, 'energy')} is {like(given)}. It's "
+        f"{as_number(energy / hazardous.joules, digits=2)} times the energy of {hazardous.words}."
     )
-    compared = [hazardous] if below is None else [below, hazardous]
-    times = (f"{as_number(energy / row.joules)} times that of {row.words}" for row in compared)
-    return f"The energy, {show(Q(energy, 'J'), 'energy')}, is {' and '.join(times)}."
 
 
 @takes_quantities(longest_line=positive("length", single=True))

@@ -14,6 +14,7 @@ from launcher import lesson_cells, lesson_copies, paths
 from recoverykit import Q
 from recoverykit.course.picture import PURPLE
 from recoverykit.lessons import PeakForcePanel
+from recoverykit.lessons.demonstrations import demonstration
 from recoverykit.units.quantities import display
 
 PROJECTORS = [(1280, 800), (1366, 768), (1920, 1080)]
@@ -68,7 +69,7 @@ def note_failure(page, url):
 
 
 def panel_of(lesson, number=0):
-    outputs = lesson.page.locator(".jp-CodeCell").filter(has=lesson.page.locator(".widget-image"))
+    outputs = lesson.page.locator(".jp-CodeCell").filter(has=lesson.page.locator(".widget-gridbox"))
     return PanelOnPage(outputs.nth(number))
 
 
@@ -125,8 +126,22 @@ class TestOneLesson:
         expect(panel_of(lesson).sentence).to_have_text(expected.summary)
         expect(panel_of(lesson).slider("Speed [mph]")).to_be_visible()
 
+    def test_the_demonstration_fills_a_screen_at_every_step_in_both_units(self, lesson):
+        number = lesson.page.locator(".recoverykit-number")
+        shown = demonstration("03")
+        for system, units in (("metric", None), ("US", "mph, lbf, lb")):
+            display.use(system)
+            if units:
+                lesson.button(units).first.click()
+            for size in PROJECTORS:
+                lesson.resize(dict(zip(("width", "height"), size, strict=True)))
+                number.evaluate("it => it.closest('.jp-CodeCell').scrollIntoView()")
+                for step, label in enumerate(shown.labels(display.system)):
+                    lesson.page.get_by_role("button", name=label, exact=True).click()
+                    expect(number).to_have_text(shown.screen(step).number)
+                    assert off_screen(lesson.page) == []
+
     def test_a_longer_sentence_moves_nothing_and_stays_on_the_screen(self, lesson):
-        """The whole danger demonstration is seen without scrolling."""
         show_answer(lesson)
         assert parts_off_screen(panel_of(lesson)) == []
         places = []
@@ -156,6 +171,19 @@ class TestOneLesson:
         # ends the kernel when nobody has asked for it for a while.
         assert all("403" in complaint for complaint in lesson.complaints)
         lesson.complaints.clear()
+
+
+def off_screen(page):
+    """What of the demonstration is not on the screen, or smaller than the back row can read."""
+    height = page.viewport_size["height"]
+    found = []
+    for name in ("number", "sentence", "picture"):
+        box = page.locator(f".recoverykit-{name}").bounding_box()
+        if box["y"] < 0 or box["y"] + box["height"] > height:
+            found.append(f"{name}: {box}")
+    if page.locator(".recoverykit-number").bounding_box()["height"] < height / 8:
+        found.append("the number is small")
+    return found
 
 
 def still_parts(lesson):

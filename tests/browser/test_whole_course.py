@@ -42,6 +42,7 @@ from recoverykit.lessons.plan.card_content import DANGER, MARK, OWN_VALUES, TITL
 from recoverykit.physics.plan import STOP_RULES
 from recoverykit.physics.recoil import NOT_ALONE
 from recoverykit.units.quantities import display, show
+from recoverykit.units.text import as_sentence
 
 NAME = "Newcomer"
 US = "mph, lbf, lb"
@@ -438,7 +439,7 @@ def set_all(panel, there, **values):
 def try_tethers(learner, taught):
     panel, there = learner.lesson.panel, taught.guessed()
     move_to(panel, there, "Tether strength", "End")
-    assert NOT_ALONE in there.summary
+    assert as_sentence(NOT_ALONE) in there.summary
     move_to(panel, there, "Tether stretch", "Home")
     assert NOT_ALONE not in there.summary
 

@@ -1,5 +1,6 @@
 """present: what an audience gets to see, and how the server starts and stops."""
 
+import ast
 import os
 import re
 import signal
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from launcher import environment, lesson_cells, lesson_copies, paths, present, server
+from recoverykit.lessons.demonstrations import DEMONSTRATIONS
 
 each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
 
@@ -27,8 +29,19 @@ def test_an_audience_sees_the_top_the_guess_and_the_panels(lesson):
     code = [cell.id for cell in shown if cell.cell_type == "code"]
     drawings = [name for name in code if name.startswith("illustration-")]
     assert len(drawings) == (0 if lesson.name[:2] == "00" else 1), "what the guess is about"
-    assert [name for name in code if name not in ("tools", "my-guess", *drawings)] == panels
+    demonstrations = ["demonstration"] * (lesson.name[:2] in DEMONSTRATIONS)
+    rest = [name for name in code if name not in ("tools", "my-guess", *drawings)]
+    assert rest == demonstrations + panels
     assert not [cell for cell in shown if re.search(r"ask\(|^\*\d+ minutes?\*$", cell.source, re.M)]
+
+
+@pytest.mark.parametrize("lesson", DEMONSTRATIONS)
+def test_the_cell_of_a_demonstration_shows_it(lesson):
+    (cell,) = present.demonstration(lesson)
+    *made, shown = ast.parse(cell.source).body
+    names = {}
+    exec(compile(ast.Module(made, []), "made", "exec"), names)
+    assert type(eval(ast.unparse(shown), names)) is DEMONSTRATIONS[lesson]
 
 
 def test_the_guess_comes_with_what_it_speaks_of():

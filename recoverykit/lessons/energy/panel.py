@@ -9,9 +9,9 @@ from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import mass_slider, speed_slider
 from recoverykit.lessons.energy.picture import EnergyPicture
 from recoverykit.physics.formulas import drop_height, kinetic_energy
-from recoverykit.physics.recoil import EnergyRow
+from recoverykit.physics.recoil import energy_scale
 from recoverykit.tables.marram_point import DemoPull, DemoVehicle
-from recoverykit.tables.records import find, table
+from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, as_number, show
 
 FASTEST = Q(20, "km/h")
@@ -42,7 +42,7 @@ class EnergyPanel(Panel):
     >>> print(panel.summary)
     At 8.0 km/h the vehicle of 3100 kg has an energy of 7.65 kJ; at half the speed it has a
     quarter of it, 1.91 kJ. It is the energy of the same vehicle dropped from 0.252 m, and 3.47
-    times that of a person of 75 kg falling from 3 m.
+    times that of a 75 kg person falling 3 m.
     """
 
     picture_type = EnergyPicture
@@ -92,5 +92,5 @@ def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
 
 def _times_a_fall(energy) -> str:
     """How many times an energy is that of a fall in the table of energies."""
-    *_, fall = (row for row in table(EnergyRow) if row.height is not None)
-    return f"{as_number(energy.m_as('J') / fall.joules)} times that of {fall.words}"
+    *_, fall = (row for row in energy_scale() if row.height is not None)
+    return f"{as_number(energy.m_as('J') / fall.joules)} times that of a {fall.words}"

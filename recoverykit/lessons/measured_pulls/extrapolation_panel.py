@@ -8,13 +8,14 @@ from recoverykit.lessons.measured_pulls.extrapolation_picture import Extrapolati
 from recoverykit.lessons.measured_pulls.pulls_picture import BEYOND, highest_speed
 from recoverykit.lessons.measured_pulls.record_content import limit_speed_of
 from recoverykit.lessons.measured_pulls.session import SessionPanel
-from recoverykit.measurements.extrapolation import line_extrapolation, next_step
+from recoverykit.measurements.extrapolation import LineExtrapolation, line_extrapolation, next_step
 from recoverykit.measurements.regression import Fit
 from recoverykit.measurements.session import Answer, Session, answer
 from recoverykit.measurements.shapes import LINE, ROPE
 from recoverykit.physics.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
 from recoverykit.units.parsing import read_quantity
-from recoverykit.units.quantities import Q
+from recoverykit.units.quantities import Q, at_least, at_most, show
+from recoverykit.units.text import as_sentence, counted
 
 OWN = "my own limit"
 DEMO_LINES = ("yard line", "line over a tow ball")
@@ -44,11 +45,10 @@ class ExtrapolationPanel(SessionPanel):
     >>> panel.book.leave_out(4, 12)
     >>> panel.set(speed=Q(10, "km/h"))
     >>> print(panel.summary)
-    BEYOND THE MEASURED SPEEDS, which end at 6.0 km/h. At 6.3 km/h the next pull may meet the
-    working limit of 26.7 kN (soft shackle): there the upper edge of the band reaches it. No pull
-    was measured there: go up by small steps, and measure each. BEYOND THE MEASURED SPEEDS. At 10.0
-    km/h the straight line says 35.0 kN; a rope that stiffens as in these pulls gives 38.9 kN, and
-    up to 42.5 kN for all that they can tell: the straight line may be too low by 18 %.
+    The next pull at 6.3 km/h may hit the limit: BEYOND THE MEASURED SPEEDS. Nobody measured past
+    6.0 km/h: go up in small steps. The limit is 26.7 kN (soft shackle), where the band's upper edge
+    meets it. At 10.0 km/h the straight line says 35.0 kN. A stiffening rope may reach 42.5 kN: the
+    line may be too low by 17.7 %.
     """
 
     picture_type = ExtrapolationPicture
@@ -91,14 +91,44 @@ class ExtrapolationPanel(SessionPanel):
         )
 
     def describe(self, result, system):
-        """The limit speed with all that it hangs on, and the straight line against the rope."""
-        return " ".join(
-            found.value.summary if found.value else f"{what} is unknown: {found.reason}."
-            for what, found in (
-                ("The limit speed", result.limit),
-                ("How wrong a straight line may be", result.line_extrapolation),
-            )
-        )
+        """The limit speed; then what it hangs on, and the straight line against the rope."""
+        parts = [_limit_speed_in_words(result.limit, system)]
+        line = result.line_extrapolation
+        if line.value is None:
+            parts.append(f"How wrong a straight line may be is unknown: {line.reason}.")
+        else:
+            parts.append(_line_in_words(line.value, system))
+        return " ".join(parts)
+
+
+def _limit_speed_in_words(found: Answer, system) -> str:
+    limit = found.value
+    if limit is None or limit.speed is None:
+        return f"No limit speed yet. {as_sentence(limit.unknown if limit else found.reason)}"
+    at, force = at_least(limit.speed, "speed", system), show(limit.limit, "force", system)
+    verdict = f"The next pull at {at} may hit the limit"
+    if limit.suspicious:
+        odd = counted(limit.suspicious, "odd place")
+        verdict = f"Don't rely on this yet: settle {odd} in the log first. {verdict}"
+    basis = f"The limit is {force} ({limit.link}), where the band's upper edge meets it."
+    if not limit.beyond:
+        return f"{verdict}. {basis}"
+    measured = show(limit.measured_to, "speed", system)
+    return (
+        f"{verdict}: BEYOND THE MEASURED SPEEDS. Nobody measured past {measured}: go up in small "
+        f"steps. {basis}"
+    )
+
+
+def _line_in_words(on: LineExtrapolation, system) -> str:
+    says = show(on.straight, "force", system) if on.straight.m > 0 else "no force at all"
+    text = (
+        f"At {show(on.speed, 'speed', system)} the straight line says {says}. A stiffening rope "
+        f"may reach {at_most(on.stiffest, 'force', system)}"
+    )
+    if on.short_at_most.m <= 0:
+        return f"{text}, no more than the line."
+    return f"{text}: the line may be too low by {at_most(on.short_at_most, 'ratio', system)}."
 
 
 def _rig(own_limit: str) -> RiggingLine:

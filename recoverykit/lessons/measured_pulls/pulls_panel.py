@@ -13,7 +13,7 @@ from recoverykit.measurements.regression import FitBand
 from recoverykit.measurements.session import Answer, Session
 from recoverykit.measurements.shapes import SHAPES, STIFFENING, Shape
 from recoverykit.units.quantities import Q, show
-from recoverykit.units.text import counted
+from recoverykit.units.text import as_sentence, counted
 
 _SHAPES = {shape.name: shape for shape in SHAPES}
 
@@ -39,11 +39,10 @@ class MeasuredPullsPanel(SessionPanel):
     >>> panel = MeasuredPullsPanel()
     >>> panel.book.leave_out(4, 12)
     >>> print(panel.summary)
-    10 pulls at 6 speeds, from 1.0 km/h to 6.0 km/h. Left out on purpose: rows 4, 12. Stiffening
-    rope: at 6.0 km/h the next pull is expected between 18.9 kN and 24.1 kN (95 % band). Pulls at
-    one speed scatter by 4.9 % of the peak. The pulls cannot tell apart: stiffening rope, line
-    through the origin, rope with drive kept on, stiffening rope with drive kept on, straight
-    line. They rule out: exponential, square of the speed.
+    The stiffening rope fits these pulls, and so do 4 other curves. 10 pulls at 6 speeds, from 1.0
+    km/h to 6.0 km/h. Left out on purpose: rows 4, 12. At 6.0 km/h, expect the next pull between
+    18.9 kN and 24.1 kN (95 % band). Pulls at one speed scatter by 4.9 %. Ruled out: exponential,
+    square of the speed.
     """
 
     picture_type = MeasuredPicture
@@ -70,12 +69,13 @@ class MeasuredPullsPanel(SessionPanel):
         )
 
     def describe(self, result, system):
-        """The log, the shape at the highest speed, the scatter, and the shapes that are left."""
+        """Whether the curve fits; then the log, the next pull, the scatter, and what is out."""
         parts = [
+            _verdict(result),
             result.session.kept.summary,
-            _shape_in_words(result, system),
+            _next_pull_in_words(result, system),
             _scatter_in_words(result.session),
-            _shapes_in_words(result.session),
+            _ruled_out_in_words(result.session),
         ]
         return " ".join(part for part in parts if part)
 
@@ -88,42 +88,49 @@ class MeasuredPullsPanel(SessionPanel):
         return self._whole
 
 
-def _shape_in_words(result: Measured, system) -> str:
-    name = result.shape.name.capitalize()
+def _verdict(result: Measured) -> str:
+    """Whether the chosen curve fits, in one sentence."""
+    comparison, name = result.session.comparison.value, result.shape.name
+    if comparison is None or result.curve is None:
+        return f"There are too few pulls to tell whether the {name} fits."
+    if comparison.suspicious:
+        places = counted(comparison.suspicious, "place")
+        look = "looks" if comparison.suspicious == 1 else "look"
+        return f"Don't trust any curve yet: {places} in this log {look} wrong."
+    if not comparison.possible:
+        return "No curve that a rope can have fits these pulls."
+    if comparison.of(result.shape).ruled_out:
+        return f"The {name} misses these pulls: it's ruled out."
+    others = sum(not each.ruled_out for each in comparison.candidates) - 1
+    if not others:
+        return f"Of all the curves here, only the {name} fits these pulls."
+    also = f"so {'does' if others == 1 else 'do'} {counted(others, 'other curve')}"
+    return f"The {name} fits these pulls, and {also}."
+
+
+def _next_pull_in_words(result: Measured, system) -> str:
     if result.curve is None:
-        return f"{name}: no curve, since {result.fit.reason}."
+        return as_sentence(result.fit.reason)
     top = result.session.kept.speed.max()
     band = result.fit.value.band(top)
     low, high = (
         show(max(edge, Q(0, "N")), "force", system)
         for edge in (band.prediction_low, band.prediction_high)
     )
-    return (
-        f"{name}: at {show(top, 'speed', system)} the next pull is expected between {low} and "
-        f"{high} (95 % band)."
-    )
+    speed = show(top, "speed", system)
+    return f"At {speed}, expect the next pull between {low} and {high} (95 % band)."
 
 
 def _scatter_in_words(session: Session) -> str:
     repeats = session.repeats.value
     if repeats is None:
         return "Nothing is known of the scatter: no speed was pulled twice."
-    return f"Pulls at one speed scatter by {show(repeats.relative, 'ratio', digits=2)} of the peak."
+    return f"Pulls at one speed scatter by {show(repeats.relative, 'ratio', digits=2)}."
 
 
-def _shapes_in_words(session: Session) -> str:
+def _ruled_out_in_words(session: Session) -> str:
     comparison = session.comparison
     if comparison.value is None:
-        return f"No shape can be ruled out: {comparison.reason}."
+        return f"No curve can be ruled out: {comparison.reason}."
     out = [c.shape.name for c in comparison.value.candidates if c.ruled_out]
-    left = [c.shape.name for c in comparison.value.candidates if not c.ruled_out]
-    accept = ""
-    if comparison.value.suspicious:
-        accept = f"First settle what looks wrong ({counted(comparison.value.suspicious, 'place')})."
-    told = f"The pulls cannot tell apart: {', '.join(left)}."
-    if len(left) == 1:
-        told = f"The pulls leave one shape: {left[0]}."
-    if not comparison.value.possible:
-        told = "The pulls leave no shape that a rope can have."
-    ruled_out = f"They rule out: {', '.join(out)}." if out else "They rule out none."
-    return f"{accept} {told} {ruled_out}".strip()
+    return f"Ruled out: {', '.join(out)}." if out else "No curve is ruled out."

@@ -3,12 +3,16 @@
 What is drawn here of a log (points, rings, the hatched range) is shared with other pictures.
 """
 
+import textwrap
+
 import numpy as np
 
 from recoverykit.course import picture as p
-from recoverykit.units.quantities import Q
+from recoverykit.units.quantities import Q, show
 
-AXES_TOP = 0.83  # of the height: above is the legend
+AXES_TOP = 0.83  # of the height of the wide layout: above is the legend
+NARROW_AXES = (0.235, 0.11, 0.735, 0.66)
+NARROW_NAME = 20  # letters of the name of a shape in the narrow legend
 BEYOND = 4 / 3  # of the highest measured speed: so far the curve is drawn
 ROOM = 1.05  # times that speed: so far the axis reaches, for a guess there to be seen whole
 MARKERS = "os^D"  # of the rounds; later ones share the last
@@ -20,11 +24,10 @@ FLATTENED = 2.5  # times the highest credible peak: what lies above is drawn at 
 class MeasuredPicture(p.Picture):
     """Pulls by round, suspicious ones ringed and named, and the shape with both of its bands."""
 
-    only_wide = True
-
     def build(self):
         """Make the axes; all else comes in `update`."""
-        self._axes = self.figure.add_axes((0.118, 0.125, 0.862, AXES_TOP - 0.125))
+        wide = (0.118, 0.125, 0.862, AXES_TOP - 0.125)
+        self._axes = self.figure.add_axes(self.place(wide, NARROW_AXES))
 
     def background_of(self, result, system):
         """All that is shown: nothing in this picture moves."""
@@ -41,27 +44,42 @@ class MeasuredPicture(p.Picture):
             shown += result.curve.prediction_high.m_as(unit).tolist()
         axes.set_xlim(0, ROOM * result.speeds[-1].m_as(system.unit("speed")))
         axes.set_ylim(0, top_of(result.session, system, shown))
-        name_pull_axes(axes, system)
+        name_pull_axes(axes, system, self.narrow)
         if self.revealed:
             self._draw(result, system)
 
     def _draw(self, result, system):
         axes = self._axes
-        hatch_unmeasured(axes, result.session, system)
+        hatch_unmeasured(axes, result.session, system, self.narrow)
         if result.curve is not None:
-            draw_bands(axes, result.speeds, result.curve, system, result.shape.name)
+            name = textwrap.fill(result.shape.name, self.place(40, NARROW_NAME))
+            draw_bands(axes, result.speeds, result.curve, system, name)
         draw_pulls(axes, result.session, system)
         if result.guess:
-            axes.plot(
-                [at.m_as(system.unit("speed")) for at, _ in result.guess],
-                [pull.m_as(system.unit("force")) for _, pull in result.guess],
-                "D:",
-                color=p.PURPLE,
-                markersize=9,
-                markeredgecolor="k",
-                label="your guess",
-            )
-        legend(axes)
+            self._draw_guess(result.guess, system)
+        legend(axes, self.narrow)
+
+    def _draw_guess(self, guess, system):
+        """The learner's points; one above the axes stands at their edge, with its number."""
+        axes = self._axes
+        top = axes.get_ylim()[1]
+        xs = [at.m_as(system.unit("speed")) for at, _ in guess]
+        ys = [pull.m_as(system.unit("force")) for _, pull in guess]
+        looks = {"color": p.PURPLE, "markersize": 9, "markeredgecolor": "k"}
+        axes.plot(xs, np.minimum(ys, 0.96 * top), "D:", label="your guess", **looks)
+        for x, y, (_, pull) in zip(xs, ys, guess, strict=True):
+            if y > top:
+                axes.text(
+                    x - 0.02 * axes.get_xlim()[1],
+                    0.96 * top,
+                    f"↑ {show(pull, 'force', system)}",
+                    ha="right",
+                    va="center",
+                    fontsize=p.TEXT,
+                    fontweight="bold",
+                    color=p.PURPLE,
+                    bbox=p.BEHIND_TEXT,
+                )
 
 
 # --- shared by pictures of pulls --------------------------------------------------------
@@ -81,17 +99,13 @@ def top_of(session, system, values) -> float:
     return p.round_top(min(1.1 * max([*peaks, *values]), FLATTENED * highest))
 
 
-def name_pull_axes(axes, system) -> None:
+def name_pull_axes(axes, system, narrow: bool = False) -> None:
     """Name the axes of a picture of pulls."""
-    p.name_axes(
-        axes,
-        system,
-        x=("speed as the rope comes taut", "speed"),
-        y=("peak force in the line", "force"),
-    )
+    speed = "speed" if narrow else "speed as the rope comes taut"
+    p.name_axes(axes, system, x=(speed, "speed"), y=("peak force in the line", "force"))
 
 
-def hatch_unmeasured(axes, session, system) -> None:
+def hatch_unmeasured(axes, session, system, narrow: bool = False) -> None:
     """Hatch the speeds at which nothing was measured, and say so loudly above the fastest pull."""
     speeds = session.kept.speed.m_as(system.unit("speed"))
     end = axes.get_xlim()[1]
@@ -100,8 +114,10 @@ def hatch_unmeasured(axes, session, system) -> None:
         axes.axvspan(start, stop, zorder=0, **looks)
     axes.axvline(speeds.max(), color=p.RED, linewidth=2.5, zorder=1)
     middle = (speeds.max() + end) / 2 / end
-    words = "BEYOND\nTHE MEASURED\nSPEEDS"
-    p.note(axes, middle, 0.1, words, fontsize=p.TEXT, fontweight="bold", color=p.RED)
+    words, size = "BEYOND\nTHE MEASURED\nSPEEDS", p.TEXT
+    if narrow:
+        words, size = words.replace(" ", "\n"), p.SMALL_TEXT
+    p.note(axes, middle, 0.13, words, fontsize=size, fontweight="bold", color=p.RED)
 
 
 def draw_bands(axes, speeds, curve, system, name: str) -> None:
@@ -118,9 +134,9 @@ def draw_bands(axes, speeds, curve, system, name: str) -> None:
         )
     )
     looks = {"facecolor": p.SKY, "linewidth": 0}
-    label = "95 % band of the next pull"
+    label = "next pull, 95 % band"
     axes.fill_between(x, next_low, next_high, alpha=0.3, label=label, **looks)
-    axes.fill_between(x, low, high, alpha=0.7, label="95 % band of the curve", **looks)
+    axes.fill_between(x, low, high, alpha=0.7, label="curve, 95 % band", **looks)
     for edge in (next_low, next_high):
         axes.plot(x, edge, ":", color=p.BLUE, linewidth=1.2)
     axes.plot(x, np.where(curve.beyond, np.nan, force), color=p.BLUE, linewidth=3, label=name)
@@ -175,12 +191,12 @@ def _ring(axes, session, x, y, at_edge) -> None:
             label.set_position((-13, -4))
 
 
-def legend(axes) -> None:
+def legend(axes, narrow: bool = False) -> None:
     """Say above the axes what is what."""
     marks = axes.legend(
         loc="lower center",
-        bbox_to_anchor=(0.47, 1.0),
-        ncols=4,
+        bbox_to_anchor=(0.35, 1.0) if narrow else (0.47, 1.0),
+        ncols=2 if narrow else 4,
         fontsize=p.SMALL_TEXT,
         frameon=False,
         columnspacing=1.2,

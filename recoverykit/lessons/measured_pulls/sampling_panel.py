@@ -16,7 +16,8 @@ from recoverykit.physics.pull import Pull
 from recoverykit.physics.rope import Rope
 from recoverykit.tables.marram_point import DemoVehicle
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, at_most, brief, show
+from recoverykit.units.text import as_sentence
 
 _NEXT_TO_ALL = 0.999
 _MOMENTS = 481  # of the pull in time
@@ -66,11 +67,10 @@ class MeterPanel(SessionPanel):
     >>> panel = MeterPanel()
     >>> panel.book.leave_out(4, 12)
     >>> print(panel.summary)
-    The peaks are those of a stiffening rope of 49.8 kN/m over its whole stretch (95 % band 46.2
-    kN/m to 53.8 kN/m): at 6.0 km/h it stretches by 0.432 m. Hold that against the length of the
-    rope and its stretch at break. A pull loads it for about 0.800 s, time for 8 samples: the meter
-    shows up to 2.5 % less than the true peak. A reading of 21.5 kN can stand for 22.1 kN. A rope
-    that gives back less than it took falls faster after its peak: then the meter may miss more.
+    At 10 Hz this meter may read 2.5 % low. A pull loads the line for about 0.800 s, time for 8
+    samples. A reading of 21.5 kN can stand for 22.1 kN, or more if the rope gives back less than
+    it took. A stiffening rope of 49.8 kN/m (between 46.2 and 53.8 kN/m) pulls like that: at 6.0
+    km/h it stretches 0.432 m.
     """
 
     picture_type = MeterPicture
@@ -103,11 +103,11 @@ class MeterPanel(SessionPanel):
         return Metered(SampledPull(rope, rate, capture, moments, tension, times, samples))
 
     def describe(self, result, system):
-        """Stiffness and stretch, the time under load, and what the meter may have missed."""
+        """What the meter may have missed, the time under load, stiffness and stretch."""
         pull = result.pull
         if pull is None:
-            return f"The stiffness is unknown, and with it all that follows: {result.reason}."
-        return f"{_rope_in_words(pull.rope, system)} {_capture_in_words(pull, system)}"
+            return f"These pulls don't show what the meter missed. {as_sentence(result.reason)}"
+        return f"{_capture_in_words(pull, system)} {_rope_in_words(pull.rope, system)}"
 
 
 def _pull_in_time(rope: EffectiveStiffness, mass: Q) -> tuple[Q, Q]:
@@ -135,31 +135,29 @@ def _pull_in_time(rope: EffectiveStiffness, mass: Q) -> tuple[Q, Q]:
 
 
 def _rope_in_words(rope: EffectiveStiffness, system) -> str:
-    stiffness, *edges = (show(edge, "stiffness", system) for edge in rope.at_top)
-    line = f"a line of {stiffness}"
-    if rope.stiffens:
-        line = f"a stiffening rope of {stiffness} over its whole stretch"
+    stiffness, low, high = (show(edge, "stiffness", system) for edge in rope.at_top)
+    kind = "stiffening rope" if rope.stiffens else "straight-line rope"
     return (
-        f"The peaks are those of {line} (95 % band {' to '.join(edges)}): at "
-        f"{show(rope.speed, 'speed', system)} it stretches by "
-        f"{show(rope.stretch[0], 'length', system)}. Hold that against the length of the rope and "
-        f"its stretch at break."
+        f"A {kind} of {stiffness} (between {low.partition(' ')[0]} and {high}) pulls like that: at "
+        f"{show(rope.speed, 'speed', system)} it stretches "
+        f"{show(rope.stretch[0], 'length', system)}."
     )
 
 
 def _capture_in_words(pull: SampledPull, system) -> str:
-    duration, capture = show(pull.duration, "time", system), pull.capture
+    capture, rate = pull.capture, brief(pull.rate, "frequency", system)
     samples = (pull.duration * pull.rate).m_as("")
-    looks = f"A pull loads it for about {duration}, time for {samples:.2g} samples:"
-    reading = show(pull.peak, "force", system)
+    looks = (
+        f"A pull loads the line for about {show(pull.duration, 'time', system)}, time for "
+        f"{samples:.2g} samples."
+    )
     most = capture.peak_behind(pull.peak)[1]
     if not np.isfinite(most.m):
-        return f"{looks} the meter can miss the peak altogether, so use a faster one."
+        return f"Too slow: at {rate} this meter can miss the peak altogether. {looks}"
     if capture.worst > _NEXT_TO_ALL:
-        return f"{looks} the meter misses next to nothing of the peak."
-    missed = show(1 - capture.worst, "ratio", system)
+        return f"At {rate} this meter misses next to nothing of the peak. {looks}"
     return (
-        f"{looks} the meter shows up to {missed} less than the true peak. A reading of {reading} "
-        f"can stand for {show(most, 'force', system)}. A rope that gives back less than it took "
-        f"falls faster after its peak: then the meter may miss more."
+        f"At {rate} this meter may read {at_most(1 - capture.worst, 'ratio', system)} low. {looks} "
+        f"A reading of {show(pull.peak, 'force', system)} can stand for "
+        f"{at_most(most, 'force', system)}, or more if the rope gives back less than it took."
     )

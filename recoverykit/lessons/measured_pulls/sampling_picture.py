@@ -11,11 +11,10 @@ MOST_STEMS = 60  # more samples would be one dark area
 class MeterPicture(p.Picture):
     """The pull in time, every sample as a stem, and the highest of them."""
 
-    only_wide = True
-
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes((0.118, 0.125, 0.845, 0.8))
+        axes = self.place((0.118, 0.125, 0.845, 0.8), (0.235, 0.13, 0.715, 0.83))
+        self._axes = self.figure.add_axes(axes)
         line = self.moving_line
         self._pull = line(self._axes, "-", color=p.BLUE, linewidth=3)
         self._true = line(self._axes, "--", color=p.BLUE, linewidth=2)
@@ -23,7 +22,8 @@ class MeterPicture(p.Picture):
         self._samples = line(self._axes, "s", color=p.GRAY, markersize=7)
         self._shown = line(self._axes, "--", color=p.RED, linewidth=2)
         self._highest = line(self._axes, "D", color=p.RED, markersize=11, markeredgecolor="k")
-        self._label = self.moving_text(self._axes, va="top", ha="right", fontweight="bold")
+        looks = {"fontweight": "bold", "fontsize": self.place(p.TEXT, p.SMALL_TEXT)}
+        self._label = self.moving_text(self._axes, va="top", ha="right", **looks)
 
     def background_of(self, result, system):
         """The ends of the axes; None where there is no pull to show."""
@@ -70,9 +70,9 @@ class MeterPicture(p.Picture):
         p.name_axes(
             axes,
             system,
-            x=("time since the rope came taut", "time"),
+            x=(self.place("time since the rope came taut", "time"), "time"),
             y=("force in the line", "force"),
         )
         if self.revealed and result.pull is None:
-            words = "no stiffness can be read off these pulls"
+            words = self.place("these pulls don't show it", "these pulls\ndon't show it")
             p.note(axes, 0.5, 0.5, words, fontsize=p.TEXT + 4)

@@ -25,7 +25,7 @@ from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band
 from recoverykit.tables.marram_point import DemoRope, DemoStuck
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import DisplaySystem, InputError, Q, brief, display
+from recoverykit.units.quantities import DisplaySystem, InputError, Q, brief, display, show
 from recoverykit.units.text import listed
 
 OWN = "my own line"
@@ -77,16 +77,14 @@ class PlanPanel(Panel):
     >>> panel = PlanPanel()
     >>> panel.set(dig_out=True, lay_boards=True)
     >>> print(panel.summary)
-    Ladder of pulls: a steady pull, then 2, 4 and 6 km/h. Within the limit of 26.7 kN (soft
-    shackle) the ladder ends at 6.0 km/h. The line comes to that limit at 7.5 km/h (95 of 100
-    cases between 6.0 km/h and 9.0 km/h). To start the stuck vehicle it takes 11.2 kN (95 of 100
-    cases between 5.22 kN and 21.6 kN): the step at 6 km/h has the best chance, enough in
-    96 of 100 cases in the model. Build the steady pull up slowly, and ease off as it moves. Come
-    on all at once, and the line may see 19.3 kN.
+    Pull in steps: a steady pull, then 2, 4 and 6 km/h, and no faster. Within the limit of 26.7 kN
+    (soft shackle) the ladder ends at 6.0 km/h. The best chance to start it is 6 km/h: 96 of 100
+    cases. Build the steady pull up slowly, and ease off as it moves: all at once, the line may see
+    19.3 kN.
     >>> panel.set(line="line over a tow ball")
     >>> print(panel.summary)
-    Unknown, so there is no ladder. No working load limit is known for: tow ball of the launch
-    truck. Without it there is no plan.
+    No ladder: this line has no known limit. No working load limit is known for: tow ball of the
+    launch truck. Without it there is no plan.
     """
 
     picture_type = PlanPicture
@@ -154,17 +152,18 @@ class PlanPanel(Panel):
         return FastPull(speed, peak, verdict)
 
     def describe(self, result, system):
-        """The outcome, the ladder and its end, and whether it is enough."""
+        """The outcome; then where the ladder ends, its best step, and the learner's own pull."""
         plan = result.plan
         if plan.limit_speed is None:
-            return f"Unknown, so there is no ladder. {plan.reason}"
+            return f"No ladder: this line has no known limit. {plan.reason}"
+        verdict, details = f"{plan.outcome.capitalize()}.", [r.sentence for r in plan.remedies]
         if plan.outcome == LADDER:
-            told = _ladder_in_words(result, plan.limit_speed.band, system)
-        else:
-            told = f"{plan.outcome[0].upper()}{plan.outcome[1:]}. {plan.reason}"
-            told += "".join(f" {remedy.sentence}" for remedy in plan.remedies)
+            verdict = f"Pull in steps: {_steps_in_words(plan.steps, system)}."
+            details = [_chance_in_words(result.best, system), plan.steady_pull_rule(system)]
         fast_pull = _fast_pull_in_words(result.fast_pull, system)
-        return " ".join(filter(None, [result.contradiction, told, fast_pull]))
+        return " ".join(
+            filter(None, [verdict, result.contradiction, plan.reason, *details, fast_pull])
+        )
 
 
 # --- words ------------------------------------------------------------------------------
@@ -190,35 +189,28 @@ def _contradiction(said: dict[str, Q], on_sliders: dict[str, Q], system: Display
     )
 
 
-def _ladder_in_words(result: Planned, limit_speed: Band, system) -> str:
-    plan, best = result.plan, result.best
-    return (
-        f"Ladder of pulls: {_steps_in_words(plan.steps, system)}. {plan.reason} "
-        f"The line comes to that limit at {limit_speed.words('speed')}. To start the "
-        f"stuck vehicle it takes {result.needed.words('force')}: {_name(best, system)} has the "
-        f"best chance, enough in {math.floor(100 * best.chance)} of 100 cases in the model."
-        f"{best.parting} {plan.steady_pull_rule(system)}"
-    )
-
-
 def _steps_in_words(steps, system) -> str:
     speeds = [brief(step.speed, "speed", system).partition(" ")[0] for step in steps[1:]]
     if not speeds:
         return "a steady pull, and no more"
-    return f"a steady pull, then {listed(speeds)} {system.symbol('speed')}"
+    return f"a steady pull, then {listed(speeds)} {system.symbol('speed')}, and no faster"
 
 
-def _name(step: Step, system) -> str:
-    if step.speed is None:
-        return "the steady pull"
-    return f"the step at {brief(step.speed, 'speed', system)}"
+def _chance_in_words(step: Step, system) -> str:
+    name = "the steady pull" if step.speed is None else brief(step.speed, "speed", system)
+    cases = math.floor(100 * step.chance)
+    return f"The best chance to start it is {name}: {cases} of 100 cases.{step.parting}"
 
 
 def _fast_pull_in_words(pull: FastPull | None, system) -> str:
     if pull is None:
         return ""
     speed = brief(pull.speed, "speed", system)
-    return f"Your fastest pull, {speed}, would give {pull.peak.words('force')}: {pull.verdict}."
+    if pull.verdict == BREAKING:
+        return f"At your {speed} the line may part."
+    if pull.verdict == UNKNOWN:
+        return f"Your {speed}: {UNKNOWN}."
+    return f"Your {speed} may load the line with {show(pull.peak.high, 'force')}: {pull.verdict}."
 
 
 # --- inputs -----------------------------------------------------------------------------

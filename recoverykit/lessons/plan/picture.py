@@ -12,38 +12,49 @@ from recoverykit.units.quantities import METRIC, Q, show
 
 FASTEST = Q(10, "km/h")  # the end of the axis, unless a guess goes beyond it
 FASTEST_GUESS = Q(30, "km/h")  # one beyond that is a slip of the keyboard
-AXES_END = 0.735  # of the width: here the axes end and the labels begin
+WIDE_AXES, NARROW_AXES = (0.118, 0.125, 0.617, 0.725), (0.25, 0.44, 0.72, 0.42)
 LABEL_LENGTH = 27  # letters that fit between the axes and the edge of the picture
 LABEL_GAP = 0.22  # of the axes' height, between two labels of at most five lines
 STEP: p.Looks = {"color": p.BLUE, "linewidth": 7, "solid_capstyle": "butt"}
-NOT_IN_PLAN: p.Looks = {"color": p.RED, "linewidth": 2.5}
+PAST: p.Looks = {"color": p.RED, "linewidth": 11, "solid_capstyle": "butt"}
+NOT_IN_PLAN: p.Looks = {"color": p.GRAY, "linewidth": 2}
 MEDIAN: p.Looks = {"markersize": 9, "markerfacecolor": "white", "markeredgewidth": 2}
 NEEDED: p.Looks = {"facecolor": "#CFE8DE", "edgecolor": p.GREEN, "hatch": "\\\\", "linewidth": 1}
 STRIP = 0.03  # of the axes' width: the strip of the pull that is needed
 LIMIT: p.Looks = {"color": p.ORANGE, "linestyle": "--", "linewidth": 2.4}
 GUESS: p.Looks = {"color": p.PURPLE, "linewidth": 2.5, "linestyle": "--"}
+STOP_WHEN = (  # STOP_RULES of recoverykit/physics/plan in short
+    "anything shifted or tore",
+    "a peak is outside its bar",
+    "someone is in the way",
+    "a signal was not clear",
+    "the ladder ends",
+)
 
 
 class PlanPicture(p.Picture):
     """Bands of the predicted peaks over speed, the limit, and the pull that is needed."""
 
-    only_wide = True
+    narrow_height = 600
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        axes = self._axes = self.figure.add_axes((0.118, 0.125, AXES_END - 0.118, 0.725))
+        axes = self._axes = self.figure.add_axes(self.place(WIDE_AXES, NARROW_AXES))
         self._needed = self.moving(axes.add_patch(Rectangle((0, 0), 0, 0, **NEEDED)))
         self._needed_median = self.moving_line(axes, ":", color=p.GREEN, linewidth=2)
         self._limit_speed = self.moving_line(
             axes, "|-", color=p.BLACK, linewidth=2, markersize=15, markeredgewidth=2
         )
-        self._others = self._bands(NOT_IN_PLAN, "X")
+        self._others = self._bands(NOT_IN_PLAN, "v")
+        self._past = self._bands(PAST, "X")
         self._steps = self._bands(STEP, "o")
         self._guess = self._bands(GUESS, "D")
-        beside = {"fontsize": p.SMALL_TEXT, "va": "center", "clip_on": False}
+        self._guess_label = self.moving_text(axes, ha="right", fontweight="bold", color=p.PURPLE)
+        self._stop = self.moving_text(axes, va="center", fontweight="bold", color=p.RED)
+        beside = {"fontsize": p.SMALL_TEXT, "va": "center", "transform": axes.transAxes}
         self._limit_label = self.moving_text(axes, **beside)
         self._needed_label = self.moving_text(axes, **beside)
-        self._outcome = self.moving_text(axes, va="bottom", fontweight="bold", clip_on=False)
+        self._outcome = self.moving_text(axes, **beside, fontweight="bold")
 
     def _bands(self, looks, marker):
         """Upright bands, and markers at their medians."""
@@ -64,30 +75,63 @@ class PlanPicture(p.Picture):
             return
         in_ladder = [step.speed for step in plan.steps]
         others = [step for step in plan.tried if step.speed not in in_ladder]
-        self._put(self._steps, [(step.speed, step.peak) for step in plan.steps], system)
-        self._put(self._others, [(step.speed, step.peak) for step in others], system)
-        self._put(self._guess, [(guess.speed, guess.peak)] if guess else [], system)
+        past = [step for step in others if step.peak.high > plan.limit]
+        self._put(self._steps, plan.steps, system)
+        self._put(self._past, past, system)
+        self._put(self._others, [step for step in others if step not in past], system)
+        self._put(self._guess, [guess] if guess else [], system)
+        self._stop.set_text("STOP" if past else "")
+        if past:
+            xs, (_, _, high) = self._places(past[:1], system)
+            right, top = self._axes.get_xlim()[1], self._axes.get_ylim()[1]
+            at_start = xs[0] == 0  # where there is no room left of it
+            self._stop.set_ha("left" if at_start else "right")
+            beside = 0.03 * right * (1 if at_start else -1)
+            self._stop.set_position((xs[0] + beside, min(high[0], 0.93 * top)))
+        self._move_guess_label(guess, system)
         self._move_needed(result, system)
-        self._move_limit_speed(plan, system)
+        speeds = [speed.m_as(system.unit("speed")) for speed in plan.limit_speed.band]
+        self._limit_speed.set_data(speeds, [plan.limit.m_as(system.unit("force"))] * len(speeds))
         count = len(plan.steps)
-        steps = f"{count} step{'s' if count > 1 else ''}"
-        self._write_beside(self._outcome, 0.0, steps if count else plan.outcome.partition(":")[0])
+        steps = f"{count} step{'s' if count > 1 else ''}, then stop"
+        self._outcome.set_position(self.place((1.03, 0.36), (-0.317, -0.5)))
+        self._outcome.set_text(steps if count else plan.outcome.partition(":")[0])
 
-    def _put(self, bands, places, system):
-        """Give bands their speeds (None: the steady pull) and forces."""
+    def _places(self, pulls, system):
+        """Speeds (the steady pull's is 0), and low ends, medians and high ends of the peaks.
+
+        Where the line may part there is no number: the bar runs off the picture.
+        """
         speed, force = system.unit("speed"), system.unit("force")
-        band, medians = bands
-        xs = [0.0 if x is None else x.m_as(speed) for x, _ in places]
-        # Where the line may part there is no number: the bar runs off the picture.
         top = 10 * self._axes.get_ylim()[1]
-        low, median, high = (
-            [min(edge.m_as(force), top) for edge in edges] for edges in _turned(places)
-        )
+        xs = [0.0 if pull.speed is None else pull.speed.m_as(speed) for pull in pulls]
+        return xs, [[min(pull.peak[n].m_as(force), top) for pull in pulls] for n in range(3)]
+
+    def _put(self, bands, pulls, system):
+        """Give bands the speeds and the peaks of pulls; a dot never leaves the axes."""
+        band, medians = bands
+        right, top = self._axes.get_xlim()[1], self._axes.get_ylim()[1]
+        xs, (low, median, high) = self._places(pulls, system)
+        xs = np.minimum(xs, 0.98 * right)
         gaps = np.full(len(xs), np.nan)
         band.set_data(
             np.column_stack([xs, xs, gaps]).ravel(), np.column_stack([low, high, gaps]).ravel()
         )
-        medians.set_data(xs, median)
+        medians.set_data(xs, np.minimum(median, 0.97 * top))
+
+    def _move_guess_label(self, guess, system):
+        """Give the number of a guess whose dot stands at an edge."""
+        right, top = self._axes.get_xlim()[1], self._axes.get_ylim()[1]
+        label = ""
+        if guess:
+            peak, speed = guess.peak.median, guess.speed
+            if peak.m_as(system.unit("force")) > top:
+                label = f"↑ {show(peak, 'force', system)}" if np.isfinite(peak.m) else "↑ parts"
+            if speed.m_as(system.unit("speed")) > right:
+                label = f"→ {show(speed, 'speed', system)} {label}".strip()
+        self._guess_label.set_text(label)
+        at = min(guess.speed.m_as(system.unit("speed")), 0.98 * right) if guess else 0
+        self._guess_label.set_position((at - 0.03 * right, 0.945 * top))
 
     def _move_needed(self, result, system):
         unit, needed = system.unit("force"), result.needed
@@ -99,26 +143,16 @@ class PlanPicture(p.Picture):
         self._needed_median.set_data([left, right], [needed.median.m_as(unit)] * 2)
         forces = [result.plan.limit.m_as(unit), needed.median.m_as(unit)]
         heights = [min(force / top, 1) for force in forces]
-        limit_place, needed_place = p.spread_out(heights, LABEL_GAP, 0.2, 0.93)
-        self._write_beside(self._limit_label, limit_place, _limit_in_words(result, system))
+        limit_place, needed_place = p.spread_out(heights, LABEL_GAP, 0.53, 0.93)
+        self._limit_label.set_position(self.place((1.03, limit_place), (-0.317, -0.317)))
+        self._needed_label.set_position(self.place((1.03, needed_place), (0.41, -0.317)))
+        self._limit_label.set_text(_limit_in_words(result, system))
         median, low, high = (
             show(edge, "force", system) for edge in (needed.median, needed.low, needed.high)
         )
-        self._write_beside(
-            self._needed_label, needed_place, f"it takes {median}\n({low} to {high})\nto start"
+        self._needed_label.set_text(
+            f"it takes {median}\n({low.partition(' ')[0]} to {high})\nto start"
         )
-
-    def _write_beside(self, text, height, words):
-        """Write right of the axes, at a part of their height."""
-        left, right = self._axes.get_xlim()
-        bottom, top = self._axes.get_ylim()
-        text.set_position((right + 0.03 * (right - left), bottom + height * (top - bottom)))
-        text.set_text(words)
-
-    def _move_limit_speed(self, plan, system):
-        unit, limit = system.unit("speed"), plan.limit.m_as(system.unit("force"))
-        speeds = [speed.m_as(unit) for speed in plan.limit_speed.band]
-        self._limit_speed.set_data(speeds, [limit] * len(speeds))
 
     def _ends(self, result, system):
         """Round ends of both axes; None while no limit is to be shown."""
@@ -140,15 +174,16 @@ class PlanPicture(p.Picture):
         p.name_axes(
             axes,
             system,
-            x=("speed as the rope comes taut", "speed"),
+            x=(self.place("speed as the rope comes taut", "speed"), "speed"),
             y=("peak force in the line", "force"),
         )
-        step = (2 if system is METRIC else 1) * (1 if right < 14 else 2)
+        step = (2 if system is METRIC else 1) * (1 if right < self.place(14, 7) else 2)
         ticks = np.arange(0, right + 1e-9, step)
         axes.set_xticks(ticks, ["steady", *(f"{tick:g}" for tick in ticks[1:])])
         axes.yaxis.set_major_locator(AutoLocator())
         p.draw_ceiling(axes, system)
         self._draw_legend(result.fast_pull is not None)
+        self._write_stop_rules()
         if ends:
             limit = result.plan.limit.m_as(system.unit("force"))
             axes.axhspan(limit, top, facecolor="#EEEEEE", hatch="//", edgecolor="#D8D8D8")
@@ -156,25 +191,36 @@ class PlanPicture(p.Picture):
             return
         axes.set_yticks([])
         if self.revealed:
-            words = f"unknown: no ladder\n\n{textwrap.fill(result.plan.reason, 40)}"
-            p.note(axes, 0.5, 0.5, words, fontsize=p.TEXT + 2)
+            words = f"unknown: no ladder\n\n{textwrap.fill(result.plan.reason, self.place(40, 26))}"
+            p.note(axes, 0.5, 0.5, words, fontsize=self.place(p.TEXT + 2, p.TEXT))
 
     def _draw_legend(self, has_guess):
         samples = [
-            self._sample(STEP, "o", "step of the ladder"),
-            self._sample(NOT_IN_PLAN, "X", "not in the plan"),
-            Patch(label="pull to start it", **NEEDED),
-            *[self._sample(GUESS, "D", "your fastest pull")] * has_guess,
+            self._sample(STEP, "o", "step"),
+            self._sample(PAST, "X", "past the limit"),
+            self._sample(NOT_IN_PLAN, "v", "not in the plan"),
+            Patch(label="to start it", **NEEDED),
+            *[self._sample(GUESS, "D", "your guess")] * has_guess,
         ]
         self._axes.legend(
             handles=samples,
             loc="lower left",
-            bbox_to_anchor=(-0.02, 1.07),
+            bbox_to_anchor=self.place((-0.06, 1.07), (-0.31, 1.07)),
             borderaxespad=0,
-            ncols=len(samples),
+            ncols=self.place(len(samples), 2),
+            columnspacing=1.2,
             frameon=False,
             fontsize=p.SMALL_TEXT,
         )
+
+    def _write_stop_rules(self):
+        """Write beside the axes, or below them, what ends a ladder."""
+        x, y = self.place((1.03, 0.3), (-0.317, -0.563))
+        axes = self._axes
+        looks: p.Looks = {"va": "top", "fontsize": p.SMALL_TEXT, "transform": axes.transAxes}
+        axes.text(x, y, "Stop when", color=p.RED, fontweight="bold", **looks)
+        rules = "\n".join(f"• {rule}" for rule in STOP_WHEN)
+        axes.text(x, y - self.place(0.055, 0.065), rules, linespacing=1.25, **looks)
 
     def _sample(self, looks, marker, label):
         edge = {"marker": marker, "markeredgecolor": looks["color"]}
@@ -184,11 +230,5 @@ class PlanPicture(p.Picture):
 def _limit_in_words(result, system) -> str:
     limit = show(result.plan.limit, "force", system)
     first = textwrap.fill(result.line.first_past_working_limit.name, LABEL_LENGTH)
-    low, median, high = (show(edge, "speed", system) for edge in result.plan.limit_speed.band)
-    return f"limit {limit}\n{first}\nat {median}\n({low} to {high})"
-
-
-def _turned(places) -> tuple[list, ...]:
-    """Lows, medians and highs of the bands of places."""
-    bands = [band for _, band in places]
-    return tuple([band[edge] for band in bands] for edge in range(3))
+    low, _, high = (show(edge, "speed", system) for edge in result.plan.limit_speed.band)
+    return f"limit {limit}\n{first}\nmet at {low.partition(' ')[0]} to {high}"

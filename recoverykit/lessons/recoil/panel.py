@@ -6,13 +6,16 @@ from recoverykit.course.inputs import Choice, Input
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, slider, strength_slider
 from recoverykit.lessons.recoil.picture import LettingGoPicture
-from recoverykit.physics.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch
+from recoverykit.physics.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch, like
 from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
 from recoverykit.tables.marram_point import DemoLetGo
 from recoverykit.tables.records import find, table
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, at_least, at_most, show
+from recoverykit.units.text import as_sentence
 
 WINCH_LINE = "winch line, hardly stretches"
+HEAVIEST = Q(10, "kg")
+PIECES = {"soft shackle": Q(0.45, "kg"), "bow shackle": Q(2, "kg"), "recovery point": HEAVIEST}
 
 
 @dataclass(frozen=True)
@@ -25,15 +28,9 @@ class LettingGo:
     guess: Q | None  # the energy of the piece at the speed that the learner expected
 
     @property
-    def shares(self) -> tuple[float, float, float]:
-        """Parts of the energy: with the piece at least, with piece or rope, heat at most."""
-        let_go = self.let_go
-        if let_go.energy.magnitude == 0:
-            return 0.0, 0.0, 0.0
-        piece, heat = (
-            (part / let_go.energy).m_as("") for part in (let_go.least_energy, let_go.heat)
-        )
-        return piece, 1 - piece - heat, heat
+    def piece(self) -> str:
+        """What a piece of this mass is, as a kind of part."""
+        return next(kind for kind, heaviest in PIECES.items() if self.let_go.piece <= heaviest)
 
 
 class LettingGoPanel(Panel):
@@ -45,10 +42,10 @@ class LettingGoPanel(Panel):
 
     >>> panel = LettingGoPanel()
     >>> panel.set(tension=Q(36, "kN"))
-    >>> print(panel.summary.partition(" This is a teaching scale")[0])
-    At 36 kN the rope holds 13.0 kJ. A piece of 0.8 kg that tears off flies at 247 km/h at least
-    and at 648 km/h at most. The tether must absorb at least 1.88 kJ and at most 13.0 kJ; it can
-    absorb 2.70 kJ before it breaks: the tether may part.
+    >>> print(panel.summary)
+    The tether may part. The bow shackle flies at 247 km/h at least, 648 km/h at most. The rope
+    holds 13.0 kJ, like a 75 kg person falling 18 m. The tether can absorb 2.70 kJ. No distance
+    from a loaded line is enough by these figures.
     """
 
     picture_type = LettingGoPicture
@@ -78,20 +75,26 @@ class LettingGoPanel(Panel):
                 Rope(tether["tether_length"], tether["tether_strength"], tether["tether_stretch"]),
                 tether["tether_slack"],
             ),
-            rope_parts=tension > rope.parting_tension,
+            rope_parts=bool(tension > rope.parting_tension),
             guess=None if speed is None else piece * speed**2 / 2,
         )
 
     def describe(self, result, system):
-        """What flies, what the tether can do, and the caution, always."""
+        """What the tether does, what flies, what that is like, and the caution, always."""
         let_go = result.let_go
         if let_go.tension.magnitude == 0:
-            return f"A rope that carries nothing lets nothing go. {CAUTION}"
+            return f"A slack rope lets nothing go. {CAUTION}"
+        strength = show(let_go.rope.parting_tension, "force", system)
+        can, held = at_least(result.catch.can_absorb, "energy"), at_most(let_go.energy, "energy")
+        slow, fast = at_least(let_go.least_speed, "flight"), at_most(let_go.most_speed, "flight")
         sentences = [
-            _parting_in_words(let_go, system) if result.rope_parts else "",
-            let_go.sentence,
+            f"The rope itself parts at {strength}, and all this is for that moment."
+            * result.rope_parts,
+            as_sentence(result.catch.verdict),
+            f"The {result.piece} flies at {slow} at least, {fast} at most.",
             _fastest_in_words(let_go, system),
-            result.catch.sentence,
+            f"The rope holds {held}, {like(let_go.energy)}.",
+            f"The tether can absorb {can}.",
             CAUTION,
         ]
         return " ".join(filter(None, sentences))
@@ -101,18 +104,13 @@ def _winch_line(length, strength) -> Rope:
     return Rope(length, strength, demo_rope("winch line").stretch_at_break)
 
 
-def _parting_in_words(let_go: LetGo, system) -> str:
-    strength = show(let_go.rope.parting_tension, "force", system)
-    return f"The rope itself parts at {strength}; all figures are for that moment."
-
-
 def _fastest_in_words(let_go: LetGo, system) -> str:
     fastest = max(row.fastest for row in table(PartedLineRow))
     if let_go.most_speed <= fastest:
         return ""
     return (
-        f"No parted line in our sources, seen or simulated, was faster than "
-        f"{show(fastest, 'flight', system)}: at such speeds the air takes much of it."
+        f"No line in our sources was faster than {show(fastest, 'flight', system)}: the air takes "
+        f"much of it."
     )
 
 
@@ -128,7 +126,7 @@ def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
         strength_slider(rope.breaking_strength, low=Q(60, "kN")),
         length_slider(rope.length),
         slider(
-            "piece", "Piece that lets go", demo.piece_mass, "mass", 0.2, 10, "kg", 0.1, 0.2
+            "piece", "Piece that lets go", demo.piece_mass, "mass", 0.2, HEAVIEST.m, "kg", 0.1, 0.2
         ).with_help("Mass of what is torn loose: a soft shackle, a shackle, a recovery point."),
         slider(
             "tether_strength", "Tether strength", strength, "force", 10, 200, "kN", 5, 1000

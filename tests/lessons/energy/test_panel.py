@@ -46,10 +46,10 @@ def test_the_sentence_compares(panel):
     assert "a quarter of it, 1.91 kJ" in panel.summary
     assert "dropped from 0.252 m" in panel.summary
     # 75 kg from 3 m is 2.206 kJ.
-    assert "3.47 times that of a person of 75 kg falling from 3 m" in panel.summary
+    assert "3.47 times that of a 75 kg person falling 3 m" in panel.summary
     display.use("US")
     assert "5,650 ft·lbf" in panel.summary
-    assert "a person of 165 lb falling from 9.84 ft" in panel.summary
+    assert "a 165 lb person falling 10 ft" in panel.summary
 
 
 def test_the_guess_is_drawn_and_nothing_moves_before_it():

@@ -3,7 +3,9 @@
 import pytest
 
 from recoverykit.course.html import as_html
+from recoverykit.course.questions import Guess
 from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
+from recoverykit.lessons.bank import find_guess
 from recoverykit.measurements.session import CurrentSession, read_session
 from recoverykit.measurements.shapes import ROPE
 from recoverykit.units.quantities import InputError, Q, display, show
@@ -162,7 +164,7 @@ def test_an_own_limit_counts(book):
     assert panel.values["line"] == "my own limit"
     assert panel.result.line.working_load_limit == Q(2700, "lbf")
     assert not panel.result.limit.value.beyond
-    assert panel.summary.startswith("At ")
+    assert panel.summary.startswith("The next pull at 3.1 km/h may hit the limit. ")
     with pytest.raises(InputError, match="bare 'T'"):
         panel.set(own_limit="4 T")
 
@@ -185,7 +187,7 @@ def test_my_own_limit_picked_without_a_number_has_no_limit_speed(book, invented)
     lines.value = "my own limit"
     assert panel.result.line is None
     assert panel.result.limit.value is None
-    assert "it needs the lowest working load limit of your own line" in panel.summary
+    assert "It needs the lowest working load limit of your own line" in panel.summary
     texts, _ = labels_of(panel)
     assert "no limit of\nyour own yet" in texts
     box._line.value = "4 T"
@@ -231,7 +233,7 @@ def test_a_log_of_ones_own_has_no_limit_speed_for_the_invented_line(book):
 def test_an_unrated_link_leaves_the_limit_speed_unknown(book):
     panel = ExtrapolationPanel(book)
     panel.set(line="line over a tow ball")
-    assert "The limit speed is unknown" in panel.summary
+    assert panel.summary.startswith("No limit speed yet. ")
     assert "tow ball" in panel.summary
 
 
@@ -242,6 +244,46 @@ def test_a_limit_far_above_all_pulls_does_not_flatten_them(book):
     assert panel.figure.axes[0].get_ylim()[1] < 100
     texts, _ = labels_of(panel)
     assert any(text.startswith("↑ limit") for text in texts)
+
+
+@pytest.mark.parametrize(
+    ("shape", "says"),
+    [
+        ("stiffening rope", "The stiffening rope fits these pulls, and so do 4 other curves."),
+        ("square of the speed", "The square of the speed misses these pulls: it's ruled out."),
+    ],
+)
+def test_the_first_sentence_says_whether_the_curve_fits(book, shape, says):
+    book.leave_out(4, 12)
+    panel = MeasuredPullsPanel(book)
+    panel.set(shape=shape)
+    assert panel.summary.startswith(says)
+
+
+def test_the_dots_of_a_speed_far_beyond_stay_in_the_picture_with_their_numbers(book):
+    book.leave_out(4, 12)
+    panel = ExtrapolationPanel(book)
+    panel.set(speed=Q(15, "km/h"))
+    picture, top = panel._picture, panel.figure.axes[0].get_ylim()[1]
+    on = panel.result.line_extrapolation.value
+    assert on.straight.m_as("kN") > top
+    for dot in (picture._straight, picture._rope):
+        assert 0.9 * top < dot.get_ydata()[0] < top
+    assert picture._label.get_text().count("↑") == 2
+    panel.set(speed=Q(6, "km/h"))
+    assert picture._rope.get_ydata()[0] < 0.9 * top
+    assert "↑" not in picture._label.get_text()
+
+
+def test_a_guess_far_above_the_pulls_stands_at_the_edge_with_its_number():
+    guess = Guess(find_guess("08.guess"))
+    panel = MeasuredPullsPanel(guess=guess)
+    panel.book.leave_out(4, 12)
+    guess.commit({"fast_peak": "310 kN", "rows": "right", "meter": "higher"})
+    (axes,) = panel.figure.axes
+    (dots,) = [line for line in axes.lines if line.get_label() == "your guess"]
+    assert max(dots.get_ydata()) < axes.get_ylim()[1] < 310
+    assert "↑ 310 kN" in [text.get_text() for text in axes.texts]
 
 
 def test_the_straight_line_is_the_lower_one(book):
@@ -284,11 +326,11 @@ def test_it_is_said_whether_the_rope_stiffens(book):
     panel = MeterPanel(book)
     book.leave_out(4, 12)
     over_all = show(panel.result.pull.rope.at_top[0], "stiffness")
-    assert f"those of a stiffening rope of {over_all} over its whole stretch" in panel.summary
+    assert f"A stiffening rope of {over_all} (" in panel.summary
     book.read(b"speed [km/h],peak [kN]\n2,7\n4,14.2\n2,7.2\n", "today.csv")
     rope = panel.result.pull.rope
     assert rope.first[0].m_as("N/m") == pytest.approx(rope.at_top[0].m_as("N/m"), rel=0.005)
-    assert f"those of a line of {show(rope.first[0], 'stiffness')} (" in panel.summary
+    assert f"A straight-line rope of {show(rope.first[0], 'stiffness')} (" in panel.summary
 
 
 def test_too_slow_a_meter_can_miss_it_all(book):
@@ -325,16 +367,16 @@ def test_a_row_that_was_looked_at_stays_and_shouts_no_more(book):
     assert len(book.session.kept) == pulls - 1
     assert book.session.rows_to_look_at == {4}
     assert "Looked at, and kept: row 12. Left out on purpose: row 4." in panel.summary
-    assert "First settle" not in panel.summary
+    assert "Don't trust" not in panel.summary
     stays[4].value = True  # takes the other tick of that row away
     assert not leave_out[4].value
     assert len(book.session.kept) == pulls
-    assert "First settle" not in panel.summary
+    assert "Don't trust" not in panel.summary
     leave_out[12].value = True
     assert not stays[12].value
     stays[4].value = leave_out[12].value = False
     assert (book.session.kept.left_out, book.session.kept.accepted) == ((), ())
-    assert "First settle what looks wrong (2 places)" in panel.summary
+    assert panel.summary.startswith("Don't trust any curve yet: 2 places in this log look wrong.")
 
 
 def at_full_scale(book, pulls):

@@ -233,9 +233,9 @@ def test_no_card_for_another_length_than_that_in_the_row_of_the_rope(folder):
     assert "The plan takes a length of 9.14 m from the row of the rope." in written.sentence
     tick(view)
     panel.set(rope_length=Q(11, "m"))
-    assert panel.summary.startswith(
-        "The row of the rope says a length of 9.14 m, but this is worked out for a length of 11 m"
-    )
+    assert (
+        ". The row of the rope says a length of 9.14 m, but this is worked out for a length of 11 m"
+    ) in panel.summary
     press(view)
     assert "There is no card. The row of the rope says a length of 9.14 m" in view.sentence
     assert names_in(folder) == []

@@ -31,7 +31,7 @@ def test_every_two_extremes(panel):
     outcomes = set()
     for result in panel.paired_corners():
         outcomes.add(result.plan.outcome)
-        assert (result.plan.outcome == LADDER) == panel.summary.startswith("Ladder of pulls: ")
+        assert (result.plan.outcome == LADDER) == panel.summary.startswith("Pull in steps: ")
     assert {LADDER, REDUCE, HOLD_BACK, UNKNOWN} <= outcomes
     panel.set(vehicle=Q(9000, "kg"), vehicle_ground="dry road")
     assert panel.result.plan.outcome == TOO_WEAK
@@ -41,11 +41,11 @@ def test_every_two_extremes(panel):
 @pytest.mark.parametrize(
     ("values", "says"),
     [
-        ({}, "a steady pull, then 2, 4 and 6 km/h"),
-        ({"stretch": Q(15, "percent")}, "a steady pull, then 2 and 4 km/h"),
+        ({}, "a steady pull, then 2, 4 and 6 km/h, and no faster"),
+        ({"stretch": Q(15, "percent")}, "a steady pull, then 2 and 4 km/h, and no faster"),
         (
             {"rope_length": Q(3, "m"), "mire": "not mired"},
-            "a steady pull, then 2 km/h",
+            "a steady pull, then 2 km/h, and no faster",
         ),
         (
             {"rope_length": Q(3, "m"), "stretch": Q(5, "percent"), "mire": "not mired"},
@@ -55,7 +55,7 @@ def test_every_two_extremes(panel):
 )
 def test_the_steps_in_words(panel, values, says):
     panel.set(**values)
-    assert panel.summary.startswith(f"Ladder of pulls: {says}. ")
+    assert panel.summary.startswith(f"Pull in steps: {says}. ")
 
 
 def test_in_us_units_the_ladder_goes_by_miles_per_hour(panel):
@@ -71,7 +71,7 @@ def test_the_step_with_the_best_chance_is_named(panel):
     best = panel.result.best
     assert best.chance == max(step.chance for step in panel.result.plan.steps)
     assert best.speed is None
-    assert "the steady pull has the best chance" in panel.summary
+    assert "The best chance to start it is the steady pull: " in panel.summary
 
 
 def test_where_nothing_is_enough_the_ways_out_are_named(panel):
@@ -112,7 +112,10 @@ def test_the_demo_lines_have_the_rope_that_the_sliders_start_with(panel):
 
 def test_a_line_that_is_still_to_be_written(panel):
     panel.set(line=OWN)
-    assert panel.summary == "Unknown, so there is no ladder. Your own line is not written yet."
+    assert (
+        panel.summary
+        == "No ladder: this line has no known limit. Your own line is not written yet."
+    )
     assert panel.png().startswith(b"\x89PNG")
     assert not panel.result.invented
 
@@ -148,9 +151,16 @@ def test_the_fastest_pull_of_the_guess_is_judged():
     panel = PlanPanel(guess=guess)
     guess.commit({"first": "big", "fastest": Q(20, "km/h")})
     assert panel.result.fast_pull.verdict == "at or above breaking strength"
+    assert panel.summary.endswith(" At your 20 km/h the line may part.")
+
+
+def test_a_fast_pull_that_no_part_breaks_at_is_held_against_the_limits():
+    guess = CommittedLater()
+    panel = PlanPanel(guess=guess)
+    guess.commit({"first": "big", "fastest": Q(10, "km/h")})
+    highest = show(panel.result.fast_pull.peak.high, "force")
     assert panel.summary.endswith(
-        "Your fastest pull, 20 km/h, would give 70.6 kN or more: the line may part: "
-        "at or above breaking strength."
+        f" Your 10 km/h may load the line with {highest}: above working limit."
     )
 
 

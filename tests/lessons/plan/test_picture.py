@@ -7,6 +7,7 @@ import pytest
 from helpers.paper import cut_off, overlapping, written
 
 from recoverykit.lessons import PlanPanel
+from recoverykit.physics.plan import STOP_RULES
 from recoverykit.physics.rigging_text import read_line
 from recoverykit.units.quantities import Q, display
 
@@ -46,7 +47,7 @@ def test_all_text_is_on_the_paper_and_apart(system, fastest):
         assert cut_off(panel.figure) == []
         edge = panel.figure.axes[0].get_window_extent().x1
         beside = [t for t in written(panel.figure) if t.get_window_extent().x0 > edge]
-        assert len(beside) == 3
+        assert len(beside) == 5  # limit, pull to start it, outcome, and the stop rules
         assert overlapping(beside) == []
 
 
@@ -68,10 +69,12 @@ def test_the_bands_are_those_of_the_plan(ground):
     panel.set(vehicle_ground=ground, dig_out=True, lay_boards=True)
     panel.png()
     plan, picture = panel.result.plan, panel._picture
-    assert not_in_ladder(plan)
+    past = [step for step in not_in_ladder(plan) if step.peak.high > plan.limit]
+    assert past
     for artists, steps in (
         (picture._steps, plan.steps),
-        (picture._others, not_in_ladder(plan)),
+        (picture._past, past),
+        (picture._others, [step for step in not_in_ladder(plan) if step not in past]),
     ):
         places, lows, highs = bands_of(artists)
         assert list(places) == [0 if s.speed is None else s.speed.m_as("km/h") for s in steps]
@@ -87,16 +90,19 @@ def test_a_step_of_the_ladder_ends_below_the_line_of_the_limit_and_the_next_does
     panel = PlanPanel()
     limit = panel.result.plan.limit.m_as("kN")
     assert np.all(bands_of(panel._picture._steps)[2] <= limit)
-    assert bands_of(panel._picture._others)[2][0] > limit
+    assert bands_of(panel._picture._past)[2][0] > limit
 
 
 @pytest.mark.parametrize(
     ("values", "word"),
     [
-        ({}, "4 steps"),
+        ({}, "4 steps, then stop"),
         ({"mire": "cab"}, "do not pull"),
         ({"slope": Q(-15, "degree"), "mire": "not mired"}, "do not pull"),
-        ({"rope_length": Q(3, "m"), "stretch": Q(5, "percent"), "mire": "not mired"}, "1 step"),
+        (
+            {"rope_length": Q(3, "m"), "stretch": Q(5, "percent"), "mire": "not mired"},
+            "1 step, then stop",
+        ),
     ],
 )
 def test_the_outcome_is_written_beside_the_picture(values, word):
@@ -142,4 +148,36 @@ def test_the_fastest_pull_of_the_guess_is_in_the_picture():
     assert axes.get_xlim()[1] > 20
     assert axes.get_ylim()[1] > panel.result.fast_pull.peak.median.m_as("kN")
     slip = PlanPanel(guess=Committed(Q(90, "km/h")))
-    assert slip.figure.axes[0].get_xlim()[1] == pytest.approx(10)
+    right = slip.figure.axes[0].get_xlim()[1]
+    assert right == pytest.approx(10)
+    assert 9 < slip._picture._guess[1].get_xdata()[0] < right
+    assert slip._picture._guess_label.get_text().startswith("→ 90.0 km/h")
+
+
+def test_the_first_step_past_the_limit_says_stop():
+    panel = PlanPanel()
+    picture = panel._picture
+    assert picture._stop.get_text() == "STOP"
+    first = bands_of(picture._past)[0][0]
+    assert picture._stop.get_position()[0] == pytest.approx(first, abs=0.5)
+    panel.set(vehicle=Q(1000, "kg"), vehicle_ground="wet sand")  # the ceiling ends its ladder
+    assert picture._stop.get_text() == ("STOP" if len(picture._past[1].get_xdata()) else "")
+
+
+def test_each_stop_rule_is_in_the_picture_in_short():
+    shown = " ".join(text.get_text() for text in written(PlanPanel().figure))
+    for rule, words in zip(
+        STOP_RULES,
+        (["shifted", "tore"], ["outside"], ["in the way", "signal"], ["ladder ends"]),
+        strict=True,
+    ):
+        for word in words:
+            assert word in shown, rule
+
+
+def test_a_dot_above_the_picture_stays_at_its_edge_with_its_number():
+    panel = PlanPanel(guess=Committed(Q(28, "km/h")))
+    panel.set(rope_length=Q(3, "m"))
+    top = panel.figure.axes[0].get_ylim()[1]
+    assert 0.9 * top < panel._picture._guess[1].get_ydata()[0] < top
+    assert panel._picture._guess_label.get_text().startswith("↑")

@@ -1,5 +1,7 @@
 """The panel of what lets go: its start, its corners, both systems, and a guess."""
 
+import re
+
 import numpy as np
 import pytest
 from helpers.committed_later import CommittedLater
@@ -7,6 +9,7 @@ from helpers.committed_later import CommittedLater
 from recoverykit.lessons import LettingGoPanel
 from recoverykit.physics.recoil import CAUTION, MAY_PART, NOT_ALONE, PARTS
 from recoverykit.units.quantities import Q
+from recoverykit.units.text import as_sentence
 
 
 @pytest.fixture
@@ -24,7 +27,8 @@ def test_the_numbers_of_the_bow_shackle(panel):
     assert result.catch.can_absorb.m_as("kJ") == pytest.approx(45 * 0.12 / 2)
     assert result.catch.verdict == MAY_PART
     # Of a light piece, m / M.
-    assert result.shares == pytest.approx((0.8 / 5.5, 4.7 / 5.5, 0), abs=1e-6)
+    let_go = result.let_go
+    assert (let_go.least_energy / let_go.energy).m_as("") == pytest.approx(0.8 / 5.5, abs=1e-6)
 
 
 def test_a_longer_and_a_stronger_rope_are_heavier(panel):
@@ -39,7 +43,7 @@ def test_the_verdict_follows_the_pull(panel):
     for pull in (10, 20, 60):
         panel.set(tension=Q(pull, "kN"))
         verdicts.append(panel.result.catch.verdict)
-        assert verdicts[-1] in panel.summary
+        assert panel.summary.startswith(as_sentence(verdicts[-1]))
     assert verdicts == [NOT_ALONE, MAY_PART, PARTS]
 
 
@@ -48,8 +52,7 @@ def test_every_two_extremes(panel):
     for result in panel.paired_corners():
         assert np.isfinite(result.let_go.most_speed.m_as("m/s"))
         at_rest = panel.values["tension"].magnitude == 0
-        assert sum(result.shares) == pytest.approx(0 if at_rest else 1)
-        assert all(share >= -1e-9 for share in result.shares)
+        assert result.let_go.least_energy <= result.let_go.energy
         assert panel.summary.endswith(CAUTION)
         seen.add((at_rest, result.rope_parts))
     assert seen == {(True, False), (False, False), (False, True)}
@@ -57,7 +60,7 @@ def test_every_two_extremes(panel):
 
 def test_a_slack_rope_lets_nothing_go(panel):
     panel.set(tension=Q(0, "kN"))
-    assert panel.summary.startswith("A rope that carries nothing lets nothing go.")
+    assert panel.summary.startswith("A slack rope lets nothing go.")
 
 
 def test_a_rope_that_parts_first_is_said(panel):
@@ -71,7 +74,7 @@ def test_a_rope_that_parts_first_is_said(panel):
 def test_beyond_all_published_speeds_it_is_said(panel):
     panel.set(tension=Q(100, "kN"), length=Q(30, "m"))
     assert panel.result.let_go.most_speed > Q(230, "m/s")
-    assert "seen or simulated, was faster than 828 km/h" in panel.summary
+    assert "No line in our sources was faster than 828 km/h" in panel.summary
     panel.set(tension=Q(40, "kN"), length=Q(11, "m"))
     assert "our sources" not in panel.summary
 
@@ -84,8 +87,8 @@ def test_a_winch_line_lets_far_less_go(panel):
 
 def test_the_heat_of_a_rope_counts_at_most(panel):
     panel.set(kind="laid, new")
-    assert panel.result.shares[2] == pytest.approx(0.40)
     let_go = panel.result.let_go
+    assert (let_go.heat / let_go.energy).m_as("") == pytest.approx(0.40)
     assert (let_go.piece * let_go.most_speed**2 / 2 / let_go.energy).m_as("") == pytest.approx(1)
 
 
@@ -101,7 +104,7 @@ def test_the_guess_stands_at_its_energy():
     guess = CommittedLater()
     panel = LettingGoPanel(guess=guess)
     guess.commit({"speed": Q(60, "km/h"), "tether": "holds"})
-    assert "137 km/h at least and at 360 km/h at most" in panel.summary
+    assert "137 km/h at least, 360 km/h at most" in panel.summary
     # ½ · 0.8 kg · (60 km/h)² on a scale of powers of ten, in joules.
     energy = 0.4 * (60 / 3.6) ** 2
     assert panel._picture._guess.get_xdata() == pytest.approx([np.log10(energy)])
@@ -116,3 +119,27 @@ def test_a_guess_beyond_the_scale_stands_at_its_end(speed):
     low, high = panel.figure.axes[0].get_xlim()
     (at,) = panel._picture._guess.get_xdata()
     assert low <= at <= high
+
+
+@pytest.mark.parametrize("tension", [17.3, 23.1, 41.7, 66.6])
+def test_what_is_read_out_is_rounded_to_the_careful_side(panel, tension):
+    panel.set(tension=Q(tension, "kN"), tether_strength=Q(61.3, "kN"))
+    let_go, catch = panel.result.let_go, panel.result.catch
+    slow, fast, held, can = map(
+        float,
+        re.search(
+            r"at ([\d.]+) km/h at least, ([\d.]+) km/h at most.*"
+            r"holds ([\d.]+) kJ.*can absorb ([\d.]+)",
+            panel.summary,
+        ).groups(),
+    )
+    for shown, true in (
+        (fast, let_go.most_speed.m_as("km/h")),
+        (held, let_go.energy.m_as("kJ")),
+    ):
+        assert true <= shown < 1.01 * true
+    for shown, true in (
+        (slow, let_go.least_speed.m_as("km/h")),
+        (can, catch.can_absorb.m_as("kJ")),
+    ):
+        assert 0.99 * true < shown <= true * (1 + 1e-9)

@@ -1,0 +1,16 @@
+"""The demonstrations that a lesson has on a projector, by the lesson's number."""
+
+from recoverykit.course.demonstration import Demonstration
+from recoverykit.lessons.peak_force.demonstration import PeakForceDemonstration
+from recoverykit.lessons.recoil.demonstration import LettingGoDemonstration
+
+DEMONSTRATIONS = {"03": PeakForceDemonstration, "09": LettingGoDemonstration}
+
+
+def demonstration(lesson: str) -> Demonstration:
+    """The demonstration of a lesson.
+
+    >>> type(demonstration("03")).__name__
+    'PeakForceDemonstration'
+    """
+    return DEMONSTRATIONS[lesson]()
