@@ -79,8 +79,8 @@ class PlanPanel(Panel):
     >>> print(panel.summary)
     Pull in steps: a steady pull, then 2, 4 and 6 km/h, and no faster. Within the limit of 26.7 kN
     (soft shackle) the ladder ends at 6.0 km/h. The best chance to start it is 6 km/h: 96 of 100
-    cases. Build the steady pull up slowly, and ease off as it moves: all at once, the line may see
-    19.3 kN.
+    cases. Build the steady pull up slowly, and ease off as it moves. Put it on all at once, and the
+    line may see 19.3 kN.
     >>> panel.set(line="line over a tow ball")
     >>> print(panel.summary)
     No ladder: this line has no known limit. No working load limit is known for: tow ball of the
