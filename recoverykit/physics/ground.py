@@ -380,10 +380,6 @@ class SteadyPull:
     ...     StuckVehicle(Q(4200, "kg"), "soft mud", mire="wheels"))
     >>> print(pull.verdict)
     not enough: reduce the resistance first
-    >>> print(pull.sentence)
-    To start the stuck vehicle it takes 24.7 kN (95 of 100 cases between 9.06 kN and 40.4 kN). The
-    tires of the recovery vehicle give 3.95 kN (95 of 100 cases between 1.97 kN and 5.94 kN). That
-    is not enough: reduce the resistance first.
     """
 
     recovery_vehicle: RecoveryVehicle
@@ -408,15 +404,6 @@ class SteadyPull:
     def verdict(self) -> str:
         """LIKELY, POSSIBLE, UNLIKELY or NOT_ENOUGH."""
         return verdict_on(self.chance)
-
-    @property
-    def sentence(self) -> str:
-        """The two bands and the verdict, read out."""
-        needed, available = (spread.band.words("force") for spread in (self.needed, self.available))
-        return (
-            f"To start the stuck vehicle it takes {needed}. The tires of the recovery vehicle give "
-            f"{available}. That is {self.verdict}."
-        )
 
 
 def _one_of(what: str, given, allowed) -> None:

@@ -49,6 +49,16 @@ APART = {
 # The working limit of a part is no answer, and stands in the picture from the start.
 KNOWN_BEFORE = {"26.7 kN"}
 
+# Their first sentence is the verdict. Speakers of a screen reader say no more than `most` words.
+VERDICT_FIRST = (
+    lessons.StampsPanel,
+    lessons.WeakestLinkPanel,
+    lessons.HoldingPanel,
+    lessons.MoreSpeedPanel,
+    lessons.PullInTimePanel,
+)
+OTHER_UNITS = {"metric": r"\b(lbf|lb|mph|ft|in)\b", "US": r"\b(kN|kg|km/h|m|cm)\b"}
+
 every_panel = pytest.mark.parametrize("kind", PANELS)
 every_guessed_panel = pytest.mark.parametrize("kind", GUESSES)
 both_systems = pytest.mark.parametrize("system", ["metric", "US"])
@@ -84,6 +94,14 @@ def waiting(kind):
     template, typed = GUESSES[kind]
     guess = Guess(find_guess(template))
     return kind(guess=guess), guess, typed
+
+
+def check_verdict_first(summary: str, system: str) -> None:
+    """Few words, the verdict among the first, and no unit but those in use."""
+    first = re.split(r"(?<=\.) ", summary)[0]
+    assert len(first.split()) <= 20
+    assert len(summary.split()) <= 52
+    assert not re.search(rf"\d,? ({OTHER_UNITS[system]})", summary)
 
 
 def guessed(kind):
@@ -144,6 +162,8 @@ def test_every_two_extremes_give_a_whole_picture_and_a_sentence(kind, system, na
         assert panel.summary.endswith(".")
         for word in ("nan", "None", "safe", "  "):
             assert word not in panel.summary
+        if kind in VERDICT_FIRST:
+            check_verdict_first(panel.summary, system)
     # Not all: at rest, or without a plan, most values make no difference.
     assert len(set(pictures)) > len(pictures) / 4
 

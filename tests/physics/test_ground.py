@@ -330,7 +330,6 @@ def test_the_verdict_follows_the_chance(on, mire):
     )
     least = {LIKELY: 0.95, POSSIBLE: 0.5, UNLIKELY: 0.025, NOT_ENOUGH: 0.0}
     assert pull.verdict == next(word for word, chance in least.items() if pull.chance >= chance)
-    assert pull.sentence.endswith(f"That is {pull.verdict}.")
 
 
 @pytest.mark.parametrize(

@@ -9,12 +9,18 @@ import numpy as np
 from recoverykit.course.panel import Panel
 from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
 from recoverykit.lessons.resistance.picture import HoldingPicture
-from recoverykit.physics.ground import LIKELY, RecoveryVehicle, SteadyPull, StuckVehicle
+from recoverykit.physics.ground import (
+    LIKELY,
+    REDUCTIONS,
+    RecoveryVehicle,
+    SteadyPull,
+    StuckVehicle,
+)
 from recoverykit.physics.rigging import demo_line
 from recoverykit.physics.uncertainty import Band
 from recoverykit.tables.marram_point import DemoStuck
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import GRAVITY, Q, show
+from recoverykit.units.quantities import GRAVITY, Q, at_least, at_most, show
 
 
 @dataclass(frozen=True)
@@ -35,6 +41,7 @@ class Holding:
     found: Needed
     worked: Needed
     pull: SteadyPull  # after the work
+    mired: bool
     work: tuple[str, ...]
     limit: Q  # the lowest working limit of the line
     guess: Q | None  # the pull that the learner expected
@@ -49,10 +56,9 @@ class HoldingPanel(Panel):
     >>> panel = HoldingPanel()
     >>> panel.set(dig_out=True, lay_boards=True, vehicle_ground="gravel")
     >>> print(panel.summary)
-    To start the stuck vehicle it takes 11.2 kN (95 of 100 cases between 5.22 kN and 21.6 kN). The
-    tires of the recovery vehicle give 13.4 kN (95 of 100 cases between 9.59 kN and 17.2 kN). That
-    is possibly enough. In the model it is enough in 64 of 100 cases. Before the work it took
-    26.8 kN.
+    Possibly enough: do more of the work first. Starting the stuck vehicle takes 11.2 kN, between
+    5.22 kN and 21.6 kN. The tires give 13.4 kN, between 9.59 kN and 17.2 kN. That's enough in 64 of
+    100 cases. Before the work it took 26.8 kN.
     """
 
     picture_type = HoldingPicture
@@ -71,18 +77,22 @@ class HoldingPanel(Panel):
             found=_needed(found, mass, slope),
             worked=_needed(worked, mass, slope),
             pull=SteadyPull(RecoveryVehicle(vehicle, vehicle_ground), worked),
+            mired=found.mire is not None,
             work=("unload",) * work["unload"] + worked.reductions,
             limit=self._limit,
             guess=self._guessed.get("pull"),
         )
 
     def describe(self, result, system):
-        """Both pulls, the verdict, and what the work has done."""
+        """The verdict, both pulls, and what the work has done."""
         if result.worked.band.high.magnitude == 0:
-            return "The slope alone moves the stuck vehicle: it has to be held back, not pulled."
+            return "Hold it back, don't pull: the slope alone moves the stuck vehicle."
+        needed, given = result.worked.band, result.pull.available.band
         sentences = [
-            result.pull.sentence,
-            f"In the model it is enough in {math.floor(100 * result.pull.chance)} of 100 cases.",
+            _verdict_in_words(result),
+            f"Starting the stuck vehicle takes {_band_in_words(needed, system)}.",
+            f"The tires give {_band_in_words(given, system)}.",
+            f"That's enough in {math.floor(100 * result.pull.chance)} of 100 cases.",
             _slope_in_words(result.worked, system),
             _work_in_words(result, system),
             _limit_in_words(result, system),
@@ -90,9 +100,28 @@ class HoldingPanel(Panel):
         return " ".join(filter(None, sentences))
 
 
+def _verdict_in_words(result: Holding) -> str:
+    """The verdict, and what comes before a harder pull."""
+    verdict, _, _ = result.pull.verdict.partition(":")
+    if result.pull.verdict == LIKELY:
+        advice = " for a steady pull"
+    elif result.mired and "dig out" not in result.work:
+        advice = ": dig first"
+    elif len(result.work) <= len(REDUCTIONS):
+        advice = ": do more of the work first"
+    else:
+        advice = ", even after all the work"
+    return f"{verdict.capitalize()}{advice}."
+
+
+def _band_in_words(band: Band, system) -> str:
+    median, low = show(band.median, "force", system), at_least(band.low, "force", system)
+    return f"{median}, between {low} and {at_most(band.high, 'force', system)}"
+
+
 def _slope_in_words(needed: Needed, system) -> str:
     helps = -needed.parts["slope"]
-    return f"The slope helps with {show(helps, 'force', system)}." if helps.magnitude > 0 else ""
+    return f"The slope helps: {show(helps, 'force', system)}." if helps.magnitude > 0 else ""
 
 
 def _work_in_words(result: Holding, system) -> str:
@@ -104,8 +133,8 @@ def _limit_in_words(result: Holding, system) -> str:
     if result.pull.verdict == LIKELY or result.worked.band.median <= result.limit:
         return ""
     return (
-        f"The line comes to its lowest working limit before that, at "
-        f"{show(result.limit, 'force', system)}: no run-up makes up for what is missing."
+        f"The line hits its working limit first, at {show(result.limit, 'force', system)}: "
+        "no run-up helps."
     )
 
 

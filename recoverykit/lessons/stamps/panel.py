@@ -60,7 +60,7 @@ class Stamp:
     def missing(self) -> str:
         """What is not stated, in words; nothing if all is."""
         if self.basis == NOT_STATED:
-            return f"{self.link.name} does not say what its number means"
+            return f"{self.link.name} doesn't say what its number means"
         return f"{self.link.name} states no design factor" * (self.design_factor == NOT_STATED)
 
 
@@ -74,7 +74,7 @@ class Stamps:
     guess: str | None  # the name of the guessed option
 
     def stronger(self, limit: str) -> str | None:
-        """The name of the part with the higher limit, or SAME; None where it cannot be told."""
+        """The name of the part with the higher limit, or SAME; None where one is unknown."""
         one, other = (getattr(stamp.link, limit) for stamp in (self.a, self.b))
         if one is None or other is None:
             return None
@@ -91,12 +91,12 @@ class StampsPanel(Panel):
 
     >>> panel = StampsPanel()
     >>> print(panel.summary)
-    Working load limit: A 28.9 kN, B 26.7 kN, so A is stronger. Breaking strength: A 145 kN, B
-    133 kN, so A is stronger. The larger number stands on B.
+    A is stronger, even though B has the larger number. Working load limit: A 28.9 kN, B 26.7 kN.
+    Breaking strength: A 145 kN, B 133 kN.
     >>> panel.set(a_stamp="9500 lb", b_factor="not stated")
     >>> print(panel.summary)
-    Working load limit: A 42.3 kN, B unknown, so it cannot be told which is stronger. Breaking
-    strength: A 211 kN, B 133 kN, so A is stronger. B states no design factor.
+    There's no way to tell which one is stronger. Working load limit: A 42.3 kN, B unknown. Breaking
+    strength: A 211 kN, B 133 kN. B states no design factor.
     """
 
     picture_type = StampsPicture
@@ -122,9 +122,10 @@ class StampsPanel(Panel):
         )
 
     def describe(self, result, system):
-        """Both limits of both parts, which is stronger, and what is not stated."""
+        """Which part is stronger in work, both limits of both parts, and what is not stated."""
         return " ".join(
             [
+                _verdict_in_words(result),
                 _limit_in_words("Working load limit", "working_load_limit", result, system),
                 _limit_in_words("Breaking strength", "breaking_strength", result, system),
                 _remark(result),
@@ -164,26 +165,32 @@ def _stamp(letter: str, text: str, basis: str, design_factor: str, factors=()) -
     return Stamp(text, basis, design_factor, Link(letter, rating, factors))
 
 
+def _verdict_in_words(result: Stamps) -> str:
+    stronger = result.stronger("working_load_limit")
+    if stronger is None:
+        return "There's no way to tell which one is stronger."
+    if stronger == SAME:
+        return "Neither one is stronger."
+    larger = max(result.a, result.b, key=lambda stamp: stamp.number).link.name
+    although = f", even though {larger} has the larger number" if larger != stronger else ""
+    return f"{stronger} is stronger{although}."
+
+
 def _limit_in_words(name: str, limit: str, result: Stamps, system) -> str:
     values = []
     for stamp in (result.a, result.b):
         value = getattr(stamp.link, limit)
         shown = "unknown" if value is None else show(value, "force", system)
         values.append(f"{stamp.link.name} {shown}")
-    stronger = result.stronger(limit)
-    answer = {
-        None: "it cannot be told which is stronger",
-        SAME: "neither is stronger",
-    }.get(stronger, f"{stronger} is stronger")
-    return f"{name}: {', '.join(values)}, so {answer}."
+    return f"{name}: {', '.join(values)}."
 
 
 def _remark(result: Stamps) -> str:
-    """What is missing; if nothing is, that the larger number stands on the weaker part."""
+    """What is missing; if nothing is, that the part that is stronger in work breaks first."""
     missing = " and ".join(filter(None, (result.a.missing, result.b.missing)))
     if missing:
         return f"{missing}."
-    larger = max(result.a, result.b, key=lambda stamp: stamp.number).link.name
-    if result.stronger("working_load_limit") in (larger, SAME):
-        return ""
-    return f"The larger number stands on {larger}."
+    to_work = result.stronger("working_load_limit")
+    to_break = result.stronger("breaking_strength")
+    differ = to_work != to_break and SAME not in (to_work, to_break)
+    return f"But {to_work} breaks first." if differ else ""

@@ -9,11 +9,11 @@ from recoverykit.course.panel import Panel
 from recoverykit.lessons.two_vehicles.inputs import FASTEST, held_inputs, pull_as_set, rope_makers
 from recoverykit.lessons.two_vehicles.speed_picture import MoreSpeedPicture
 from recoverykit.physics.dynamics import Motion, pull_in_time
-from recoverykit.physics.rigging import ABOVE, Link, demo_line
+from recoverykit.physics.rigging import Link, demo_line
 from recoverykit.physics.rope import demo_rope
 from recoverykit.tables.marram_point import DemoHeld
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import Q, as_number, show
+from recoverykit.units.quantities import Q, as_number, brief, show
 
 FOLLOWED = Q(4.0, "s")
 SPEEDS = 61  # of the curves: one each 0.2 km/h
@@ -54,10 +54,10 @@ class MoreSpeedPanel(Panel):
     >>> panel = MoreSpeedPanel()
     >>> panel.set(speed=Q(8, "km/h"))
     >>> print(panel.summary)
-    At 8.0 km/h the line is pulled with 21.1 kN and the stuck vehicle moves by 1.27 m. At half that
-    speed it is 13.0 kN and 0.248 m: twice the speed gives 1.62 times the force and 5.13 times the
-    distance. The stuck vehicle begins to move at 3.5 km/h. The lowest working limit of the line,
-    26.7 kN, comes at 10.7 km/h.
+    It moves, and the line stays within its working limit. At 8.0 km/h the line sees 21.1 kN; the
+    stuck vehicle moves 1.27 m. Half the speed: 13.0 kN and 0.248 m. Twice that speed is 1.62 times
+    the force, 5.13 times the distance. It starts to move at 3.5 km/h. The line is at its limit at
+    10.7 km/h.
     """
 
     picture_type = MoreSpeedPicture
@@ -98,17 +98,16 @@ class MoreSpeedPanel(Panel):
         return self._guess.numbers.fast, values["travel"], values["peak"]
 
     def describe(self, result, system):
-        """The chosen speed, half of it, and the speeds at which something begins."""
+        """What the speed buys, half of it, and the speeds at which something begins."""
         if result.here.speed.magnitude == 0:
-            return "Without speed the line is not pulled and nothing moves."
-        return " ".join(
-            [
-                _here_in_words(result, system),
-                _half_in_words(result, system),
-                _begin_in_words(result, system),
-                _limit_in_words(result, system),
-            ]
-        )
+            return "Nothing moves: no speed, no pull."
+        sentences = [
+            _verdict_in_words(result, system),
+            _here_in_words(result, system),
+            _half_in_words(result, system),
+            _speeds_in_words(result, system),
+        ]
+        return " ".join(filter(None, sentences))
 
 
 def _speed_result(speeds, motion: Motion, number: int) -> SpeedResult:
@@ -120,43 +119,52 @@ def _speed_result(speeds, motion: Motion, number: int) -> SpeedResult:
     )
 
 
+def _verdict_in_words(result: MoreSpeed, system) -> str:
+    if result.here.peak > result.first.working_load_limit:
+        return f"Too fast: the {result.first.name} is above its working limit."
+    if result.breakout_speed > FASTEST:
+        return f"It stays put at any speed up to {brief(FASTEST, 'speed', system)}."
+    if result.here.travel.magnitude == 0:
+        return "Too slow: the line is loaded for nothing."
+    return "It moves, and the line stays within its working limit."
+
+
 def _here_in_words(result: MoreSpeed, system) -> str:
     here = result.here
     speed, peak = show(here.speed, "speed", system), show(here.peak, "force", system)
-    pull = f"At {speed} the line is pulled with {peak}"
+    pull = f"At {speed} the line sees {peak}"
     if here.travel.magnitude == 0:
-        return f"{pull} and the stuck vehicle does not move."
+        return f"{pull}; the stuck vehicle stays put."
     travel = show(here.travel, "length", system)
-    within = f" in {show(FOLLOWED, 'time', system, 1)}, and still moves" if here.still_moves else ""
-    return f"{pull} and the stuck vehicle moves by {travel}{within}."
+    within = (
+        f" in {show(FOLLOWED, 'time', system, 1)} and is still moving" if here.still_moves else ""
+    )
+    return f"{pull}; the stuck vehicle moves {travel}{within}."
 
 
 def _half_in_words(result: MoreSpeed, system) -> str:
     here, half = result.here, result.half
-    times = as_number((here.peak / half.peak).m_as(""))
-    pull = f"At half that speed it is {show(half.peak, 'force', system)}"
-    more = f"twice the speed gives {times} times the force"
     if here.travel.magnitude == 0:
-        return f"{pull}: {more} and no movement at all."
+        return ""
+    peak = show(half.peak, "force", system)
     if half.travel.magnitude == 0:
-        return f"{pull} and no movement: {more}."
-    travels = as_number((here.travel / half.travel).m_as(""))
-    moved = show(half.travel, "length", system)
-    return f"{pull} and {moved}: {more} and {travels} times the distance."
+        return f"Half the speed: {peak}, and it stays put."
+    force, distance = here.peak / half.peak, here.travel / half.travel
+    return (
+        f"Half the speed: {peak} and {show(half.travel, 'length', system)}. Twice that speed is "
+        f"{as_number(force.m_as(''))} times the force, {as_number(distance.m_as(''))} times the "
+        "distance."
+    )
 
 
-def _begin_in_words(result: MoreSpeed, system) -> str:
-    if result.breakout_speed > FASTEST:
-        fastest = show(FASTEST, "speed", system)
-        return f"Up to {fastest} the stuck vehicle does not move at any speed."
-    return f"The stuck vehicle begins to move at {show(result.breakout_speed, 'speed', system)}."
-
-
-def _limit_in_words(result: MoreSpeed, system) -> str:
-    first, speed = result.first, show(result.limit_speed, "speed", system)
-    limit = show(first.working_load_limit, "force", system)
-    if result.here.peak > first.working_load_limit:
-        return f"That pull is {ABOVE} for the {first.name} ({limit}), as from {speed} on."
-    if result.limit_speed > FASTEST:
-        return f"The lowest working limit of the line is {limit}."
-    return f"The lowest working limit of the line, {limit}, comes at {speed}."
+def _speeds_in_words(result: MoreSpeed, system) -> str:
+    """From which speed the stuck vehicle moves, and from which the line sees too much."""
+    starts, limit = (
+        show(speed, "speed", system) if speed <= FASTEST else None
+        for speed in (result.breakout_speed, result.limit_speed)
+    )
+    sentences = [
+        starts and f"It starts to move at {starts}.",
+        limit and f"The line is at its limit at {limit}.",
+    ]
+    return " ".join(filter(None, sentences))

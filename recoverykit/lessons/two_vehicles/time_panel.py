@@ -48,8 +48,8 @@ class PullInTimePanel(Panel):
 
     >>> panel = PullInTimePanel()
     >>> print(panel.summary)
-    The tension peaks at 13.0 kN, 0.333 s after the rope came taut. The stuck vehicle has moved
-    0.248 m. The rope goes slack after about 0.64 s.
+    The stuck vehicle moves 0.248 m. The line sees 13.0 kN at most, 0.333 s after the rope comes
+    taut. The rope goes slack after about 0.64 s.
     """
 
     picture_type = PullInTimePicture
@@ -81,59 +81,45 @@ class PullInTimePanel(Panel):
         self._show()
 
     def describe(self, result, system):
-        """The peak, what the stuck vehicle does, and whether the rope goes slack or parts."""
+        """What the stuck vehicle does, the peak, and whether the rope goes slack or parts."""
         if result.motion.peak.magnitude == 0:
-            return "Without speed and without drive force nothing pulls."
+            return "Nothing pulls: no speed, no drive force."
+        moves, peak = _travel_in_words(result, system), _peak_in_words(result, system)
         if result.motion.parts:
-            return _parting_in_words(result, system)
-        sentences = [
-            _peak_in_words(result, system),
-            _travel_in_words(result, system),
-            _slack_in_words(result, system),
-        ]
-        return " ".join(filter(None, sentences))
+            return f"The rope parts: what it held is let go at once. {peak} {moves}"
+        return " ".join(filter(None, [moves, peak, _slack_in_words(result, system)]))
 
 
 def _peak_in_words(result: PulledInTime, system) -> str:
-    motion = result.motion
+    motion, peak = result.motion, show(result.motion.peak, "force", system)
+    if motion.parts:
+        return f"It parts at {peak}, {show(motion.parts_at, 'time', system)} after it comes taut."
     if not motion.peak_is_past:
-        by_then, end = show(motion.peak, "force", system), show(FOLLOWED, "time", system, 1)
-        peak = show(result.pull.first_peak.tension, "force", system)
+        first = show(result.pull.first_peak.tension, "force", system)
         return (
-            f"After {end} the tension has come to {by_then} and still rises. Its first peak comes "
-            f"later: {peak}."
+            f"After {show(FOLLOWED, 'time', system, 1)} the line sees {peak}, and that's still "
+            f"rising. The first peak comes later: {first}."
         )
-    peak, time = show(motion.peak, "force", system), show(motion.peak_time, "time", system)
-    return f"The tension peaks at {peak}, {time} after the rope came taut."
+    time = show(motion.peak_time, "time", system)
+    return f"The line sees {peak} at most, {time} after the rope comes taut."
 
 
 def _travel_in_words(result: PulledInTime, system) -> str:
     motion = result.motion
     if motion.stuck_travel.magnitude == 0:
         needed = show(result.pull.breakout_resistance, "force", system)
-        return f"The stuck vehicle does not move: it takes {needed} to break it free."
+        return f"The stuck vehicle stays put: it takes {needed} to break it free."
     travel = show(motion.stuck_travel, "length", system)
     if motion.stuck_speed.magnitude > 0:
         end = show(FOLLOWED, "time", system, 1)
-        return f"After {end} the stuck vehicle has moved {travel} and still moves."
-    return f"The stuck vehicle has moved {travel}."
+        return f"The stuck vehicle moves {travel} in {end} and is still moving."
+    return f"The stuck vehicle moves {travel}."
 
 
 def _slack_in_words(result: PulledInTime, system) -> str:
     if result.slack_from is None:
         return ""
     return f"The rope goes slack after about {show(result.slack_from, 'time', system, 2)}."
-
-
-def _parting_in_words(result: PulledInTime, system) -> str:
-    motion = result.motion
-    parting = (
-        f"The rope parts {show(motion.parts_at, 'time', system)} after it came taut, under "
-        f"{show(motion.peak, 'force', system)}: what it held is let go at once."
-    )
-    if motion.stuck_travel.magnitude == 0:
-        return f"{parting} The stuck vehicle does not move."
-    return f"{parting} The stuck vehicle has moved {show(motion.stuck_travel, 'length', system)}."
 
 
 def _more_inputs(demo: DemoHeld) -> tuple[Slider, ...]:

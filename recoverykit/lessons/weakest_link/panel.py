@@ -3,14 +3,12 @@
 from dataclasses import dataclass
 
 from recoverykit.course.inputs import Choice, Slider, Tick
-from recoverykit.course.links import above_in_words, first_links
+from recoverykit.course.links import first_links
 from recoverykit.course.panel import Panel
 from recoverykit.lessons.weakest_link.picture import WeakestLinkPicture
 from recoverykit.physics.rigging import (
     ABOVE,
     BREAKING,
-    UNKNOWN,
-    WITHIN,
     Factor,
     Link,
     LinkLoad,
@@ -61,6 +59,12 @@ class WeakestLink:
     loads: list[LinkLoad]
     guess: dict[str, list[str]]  # what was guessed of a part, by its name
 
+    @property
+    def broken(self) -> Link | None:
+        """The part at which the line parts on the way up to this tension, if it does."""
+        breaking = [load.link for load in self.loads if load.verdict == BREAKING]
+        return self.line.first_to_break if breaking else None
+
 
 class WeakestLinkPanel(Panel):
     """A slider for the tension, and choices for the line; a picture of the line part by part.
@@ -71,13 +75,13 @@ class WeakestLinkPanel(Panel):
     >>> panel = WeakestLinkPanel()
     >>> panel.set(tension=Q(28, "kN"))
     >>> print(panel.summary)
-    At 28.0 kN: above working limit for soft shackle (105 % of it). First past its limit is the
-    soft shackle, at 26.7 kN; first to break is the recovery eye of the stuck vehicle, at 78.0 kN.
+    Too much: the soft shackle is above its working limit. The line sees 28.0 kN, 105 % of the
+    limit of the soft shackle. First past its limit: the soft shackle, at 26.7 kN. First to break:
+    the recovery eye, at 78.0 kN.
     >>> panel.set(tension=Q(10, "kN"), hitch="tow ball, unrated")
     >>> print(panel.summary)
-    At 10.0 kN the line is unknown: no working limit is known for tow ball of the launch truck. Of
-    the other parts, first past its limit is the soft shackle, at 26.7 kN; first to break is the
-    recovery eye of the stuck vehicle, at 78.0 kN.
+    Unknown: the tow ball has no rating, so the line has none. The line sees 10.0 kN. Nobody can
+    say which part gives first.
     """
 
     picture_type = WeakestLinkPicture
@@ -127,7 +131,30 @@ class WeakestLinkPanel(Panel):
 
     def describe(self, result, system):
         """What the tension is to the line, and which parts give first."""
-        return f"{_verdict_in_words(result, system)} {_first_in_words(result, system)}"
+        if result.broken:
+            return _parting_in_words(result, system)
+        sees = f"The line sees {show(result.tension, 'force', system)}"
+        above, unrated = [x for x in result.loads if x.verdict == ABOVE], result.line.unrated
+        if above:
+            worst = max(above, key=lambda load: load.over_working_limit)
+            name, share = _short(worst.link), show(Q(worst.over_working_limit), "ratio", system)
+            which = (
+                f"the {name} is above its"
+                if len(above) == 1
+                else f"{len(above)} parts are above their"
+            )
+            sentences = [
+                f"Too much: {which} working limit.",
+                f"{sees}, {share} of the limit of the {name}.",
+            ]
+        elif unrated:
+            sentences = [
+                f"Unknown: the {_short(unrated[0])} has no rating, so the line has none.",
+                f"{sees}.",
+            ]
+        else:
+            sentences = ["Every part is within its working limit.", f"{sees}."]
+        return " ".join([*sentences, _first_in_words(result.line, system)])
 
 
 def _part(link: Link, factors: list[Factor], knot: bool) -> Part:
@@ -146,25 +173,26 @@ def _bridle_to_two(eye: Link, angle) -> tuple[Part, Part]:
     )
 
 
-def _verdict_in_words(result: WeakestLink, system) -> str:
-    at = f"At {show(result.tension, 'force', system)}"
-    breaking = [load.link.name for load in result.loads if load.verdict == BREAKING]
-    if breaking:
-        return f"{at}: {BREAKING} for {', '.join(breaking)}. All that the line holds is let go."
-    above = above_in_words(result.loads, "it")
-    if above:
-        return f"{at}: {ABOVE} for {above}."
-    if result.line.unrated:
-        names = ", ".join(link.name for link in result.line.unrated)
-        return f"{at} the line is {UNKNOWN}: no working limit is known for {names}."
-    return f"{at} every part is {WITHIN}."
+def _short(link: Link) -> str:
+    """The name of a part without that of its vehicle."""
+    return link.name.partition(" of the ")[0]
 
 
-def _first_in_words(result: WeakestLink, system) -> str:
-    limit, strength = first_links(result.line)
-    first = "Of the other parts, first" if result.line.unrated else "First"
+def _parting_in_words(result: WeakestLink, system) -> str:
+    at = show(result.broken.breaking_strength, "force", system)
+    sooner = "".join(f", or sooner at the {_short(link)}" for link in result.line.unrated)
     return (
-        f"{first} past its limit is the {limit.name}, "
-        f"at {show(limit.working_load_limit, 'force', system)}; first to break is the "
-        f"{strength.name}, at {show(strength.breaking_strength, 'force', system)}."
+        f"The line parts at the {_short(result.broken)}{sooner}. Its breaking strength is {at}. "
+        "Everything that the line held is let go at once."
+    )
+
+
+def _first_in_words(line: RiggingLine, system) -> str:
+    if line.unrated:
+        return "Nobody can say which part gives first."
+    limit, strength = first_links(line)
+    return (
+        f"First past its limit: the {_short(limit)}, "
+        f"at {show(limit.working_load_limit, 'force', system)}. First to break: the "
+        f"{_short(strength)}, at {show(strength.breaking_strength, 'force', system)}."
     )

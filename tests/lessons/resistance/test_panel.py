@@ -79,19 +79,32 @@ def test_every_two_extremes(panel):
 def test_a_vehicle_that_the_slope_moves_has_to_be_held(panel):
     panel.set(mire="not mired", ground="dry road", slope=Q(-10, "degree"))
     assert panel.result.worked.band.high.magnitude == 0
-    assert "held back, not pulled" in panel.summary
+    assert "Hold it back, don't pull" in panel.summary
     assert panel.result.found.parts["mire"].m_as("kN") == pytest.approx(0, abs=1e-9)
+
+
+def test_the_verdict_comes_first_with_what_to_do_before_a_harder_pull(panel):
+    assert panel.summary.startswith("Not enough: dig first. ")
+    panel.set(dig_out=True)
+    assert panel.summary.startswith("Not enough: do more of the work first. ")
+    panel.set(**dict.fromkeys(WORK, True))
+    assert panel.summary.startswith("Unlikely to be enough, even after all the work. ")
+    panel.set(vehicle_ground="dry road")
+    assert panel.summary.startswith("Likely enough for a steady pull. ")
+    panel.reset()
+    panel.set(mire="not mired")
+    assert panel.summary.startswith("Not enough: do more of the work first. ")
 
 
 def test_a_slope_that_helps_is_said(panel):
     panel.set(slope=Q(-5, "degree"))
     helps = 4200 * 9.80665 / 1000 * np.sin(np.radians(5))
-    assert f"The slope helps with {helps:.2f} kN" in panel.summary
+    assert f"The slope helps: {helps:.2f} kN" in panel.summary
 
 
 def test_more_speed_is_ruled_out_where_the_line_comes_to_its_limit_first(panel):
     assert panel.result.found.band.median > panel.result.limit
-    assert "no run-up makes up for what is missing" in panel.summary
+    assert "no run-up helps" in panel.summary
     panel.set(dig_out=True)
     assert panel.result.worked.band.median < panel.result.limit
     assert "run-up" not in panel.summary

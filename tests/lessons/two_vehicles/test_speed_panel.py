@@ -51,7 +51,7 @@ def test_movement_begins_where_it_is_said_to(panel):
     panel.set(speed=1.01 * panel.result.breakout_speed)
     assert panel.result.here.travel.magnitude > 0
     assert panel.result.half.travel.magnitude == 0
-    assert "and no movement: twice the speed gives" in panel.summary
+    assert "Half the speed: 6.06 kN, and it stays put." in panel.summary
 
 
 def test_at_the_limit_speed_the_line_is_at_its_limit(panel):
@@ -59,25 +59,31 @@ def test_at_the_limit_speed_the_line_is_at_its_limit(panel):
     limit = panel.result.first.working_load_limit
     assert panel.result.here.peak.m_as("N") == pytest.approx(limit.m_as("N"), rel=1e-5)
     panel.set(speed=1.02 * panel.result.limit_speed)
-    assert "above working limit for the soft shackle" in panel.summary
+    assert panel.summary.startswith("Too fast: the soft shackle is above its working limit. ")
 
 
 def test_a_stuck_vehicle_that_never_moves(panel):
     panel.set(breakout=Q(40, "kN"), speed=Q(8, "km/h"), vehicle=Q(1000, "kg"))
     assert panel.result.breakout_speed > FASTEST
-    assert "the stuck vehicle does not move. " in panel.summary
-    assert "Up to 12.0 km/h the stuck vehicle does not move at any speed." in panel.summary
-    assert "twice the speed gives 2.00 times the force and no movement at all" in panel.summary
+    assert panel.summary.startswith("It stays put at any speed up to 12 km/h. At 8.0 km/h ")
+    assert "starts to move" not in panel.summary
+
+
+def test_a_pull_that_is_too_slow(panel):
+    panel.set(speed=Q(2, "km/h"))
+    assert panel.summary.startswith("Too slow: the line is loaded for nothing. ")
+    assert "the stuck vehicle stays put." in panel.summary
+    assert "Half the speed" not in panel.summary
 
 
 def test_a_stuck_vehicle_that_still_moves(panel):
     panel.set(breakout=Q(2, "kN"), held=Q(20, "percent"), speed=Q(12, "km/h"))
-    assert "in 4 s, and still moves" in panel.summary
+    assert "in 4 s and is still moving" in panel.summary
 
 
 def test_without_speed_nothing_moves(panel):
     panel.set(speed=Q(0, "km/h"))
-    assert panel.summary == "Without speed the line is not pulled and nothing moves."
+    assert panel.summary == "Nothing moves: no speed, no pull."
 
 
 def test_every_two_extremes(panel):

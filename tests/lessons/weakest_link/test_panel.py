@@ -45,7 +45,9 @@ def test_every_corner(panel):
         verdict = result.line.verdict(result.tension)
         if result.line.unrated:
             assert verdict != WITHIN
-            assert "every part is" not in panel.summary
+            assert "Every part is" not in panel.summary
+            assert "First" not in panel.summary
+        assert bool(result.broken) == (verdict == BREAKING) == ("parts at" in panel.summary)
         seen.add((bool(result.line.unrated), verdict))
     # Most of the lines break at the highest tension, the strongest one is only above its limits.
     assert seen == {
@@ -62,22 +64,33 @@ def test_most_parts_strong_is_not_strong_enough(panel):
     assert list(verdicts(panel).values()).count(WITHIN) == 4
     assert verdicts(panel)["soft shackle"] == ABOVE
     assert panel.result.line.verdict(panel.result.tension) == ABOVE
-    assert "above working limit for soft shackle (105 % of it)" in panel.summary
+    assert panel.summary.startswith("Too much: the soft shackle is above its working limit. ")
+    assert "105 % of the limit of the soft shackle" in panel.summary
     assert "bow shackle" not in panel.summary
 
 
 def test_one_unrated_part_leaves_the_line_unknown_at_any_tension(panel):
     for tension in (0, 1, 26):
         panel.set(hitch=BALL, tension=Q(tension, "kN"))
-        assert "the line is unknown: no working limit is known for tow ball" in panel.summary
+        assert panel.summary.startswith("Unknown: the tow ball has no rating, so the line has")
+        assert panel.summary.endswith("Nobody can say which part gives first.")
     assert verdicts(panel)["tow ball of the launch truck"] == UNKNOWN
 
 
 def test_the_part_that_breaks_is_named(panel):
     panel.set(tension=Q(78, "kN"))
-    assert f"at or above breaking strength for {EYE}. All that the line holds" in panel.summary
+    assert panel.result.broken.name == EYE
+    assert panel.summary.startswith("The line parts at the recovery eye. ")
     panel.set(tension=Q(77.9, "kN"))
-    assert "breaking strength" not in panel.summary
+    assert panel.result.broken is None
+    assert "5 parts are above their working limit" in panel.summary
+    panel.set(tension=Q(125, "kN"))  # above the strength of the recovery point, too
+    assert panel.result.broken.name == EYE
+
+
+def test_an_unrated_part_may_break_before_any_other(panel):
+    panel.set(hitch=BALL, tension=Q(78, "kN"))
+    assert "parts at the recovery eye, or sooner at the tow ball. " in panel.summary
 
 
 @pytest.mark.parametrize(
@@ -124,4 +137,4 @@ def test_the_guess_is_in_the_result():
     panel = WeakestLinkPanel(guess=guess)
     guess.commit({"limit": "bow shackle", "break": "bow shackle"})
     assert panel.result.guess == {"bow shackle": ["limit", "break"]}
-    assert "First past its limit is the soft shackle" in panel.summary
+    assert "First past its limit: the soft shackle" in panel.summary
