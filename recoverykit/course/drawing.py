@@ -38,9 +38,12 @@ class Vehicle:
             axes.add_patch(PathPatch(path, facecolor=face, **looks)) for path, face in shapes
         ]
 
-    def put(self, x: float, y: float, scale: float = 1.0) -> None:
-        """Put the lower left corner at a place; `scale` is what one meter is on the axes."""
-        self._place.clear().scale(scale).translate(x, y)
+    def put(self, x: float, y: float, scale: float = 1.0, tilt: float = 0.0) -> None:
+        """Put the lower left corner at a place; `scale` is what one meter is on the axes.
+
+        It is turned about that corner by the `tilt` (rad), its front up.
+        """
+        self._place.clear().scale(scale).rotate(tilt).translate(x, y)
 
 
 def draw_ground(axes, left: float, right: float, depth: float) -> None:

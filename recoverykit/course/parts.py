@@ -7,13 +7,14 @@ middle and reaches up and down to the parts beside it.
 import math
 from collections.abc import Callable
 
-from matplotlib.patches import Arc, Circle, Ellipse, FancyBboxPatch, Rectangle
+import numpy as np
+from matplotlib.patches import Circle, Ellipse, FancyBboxPatch, Rectangle
 
 from recoverykit.course import picture as p
 
 METAL = "#B0B0B0"
 EDGE: p.Looks = {"edgecolor": p.BLACK, "linewidth": 1.3}
-HALF_WIDTH = 28  # of the legs of a bridle, at most
+LEG = 42  # length of the legs of a bridle
 
 
 def draw_part(axes, kind: str, x: float, y: float, height: float, angle: float = 0.0) -> None:
@@ -25,21 +26,30 @@ def draw_vehicle(axes, x: float, y: float, height: float) -> None:
     """Draw the end of a vehicle, its middle at a place."""
     axes.add_patch(
         FancyBboxPatch(
-            (x - 34, y - height / 2),
-            68,
+            (x - 40, y - height / 2),
+            80,
             height,
             boxstyle="round,pad=0,rounding_size=8",
             facecolor=p.SKY,
             **EDGE,
         )
     )
-    for wheel in (x - 40, x + 30):
+    for wheel in (x - 46, x + 36):
         axes.add_patch(Rectangle((wheel, y - 11), 10, 22, facecolor="#333333", **EDGE))
 
 
 def _strand(axes, xs, ys, width: float = 5.0, color: str = p.BLUE):
     axes.plot(xs, ys, color=p.BLACK, linewidth=width + 2, solid_capstyle="butt", zorder=0.9)
     axes.plot(xs, ys, color=color, linewidth=width, solid_capstyle="butt", zorder=0.9)
+
+
+def broken_edges(kind: str, x: float, y: float) -> np.ndarray:
+    """The corners of a gap with ragged edges, where a part of a kind at a place has broken."""
+    half = 50 if kind in ("bridle", "two eyes") else 25
+    across = np.linspace(x - half, x + half, half // 5 * 2 + 1)
+    ragged = y + 4 * (-1.0) ** np.arange(len(across))
+    upper, lower = np.column_stack([across, ragged + 9]), np.column_stack([across, ragged - 9])
+    return np.concatenate([upper, lower[::-1]])
 
 
 def _through(axes, x, y, height):
@@ -55,19 +65,37 @@ def _recovery_point(axes, x, y, height, _):
 
 
 def _tow_ball(axes, x, y, height, _):
-    _through(axes, x, y, height)
     axes.add_patch(Rectangle((x - 6, y), 12, height / 2, facecolor=METAL, **EDGE))
     axes.add_patch(Circle((x, y), 12, facecolor="#6E6E6E", **EDGE))
+    axes.add_patch(Circle((x - 4, y + 4), 3, facecolor="white"))
+    _loop(axes, x, y - 4, height / 2 - 4, 28)
 
 
 def _bow_shackle(axes, x, y, height, _):
     _through(axes, x, y, height)
-    axes.add_patch(Arc((x, y - 3), 30, 30, theta1=125, theta2=55, linewidth=6, color="#6E6E6E"))
-    axes.plot([x - 18, x + 18], [y + 11, y + 11], color=p.BLACK, linewidth=6)
+    bow = np.radians(np.linspace(140, 400, 27))
+    xs = np.concatenate([[x - 11], x + 17 * np.cos(bow), [x + 11]])
+    ys = np.concatenate([[y + 17], y - 5 + 17 * np.sin(bow), [y + 17]])
+    _strand(axes, xs, ys, 6, METAL)
+    axes.add_patch(Rectangle((x - 22, y + 12), 44, 7, facecolor="#6E6E6E", **EDGE))  # its pin
+    axes.add_patch(Rectangle((x + 18, y + 8), 8, 15, facecolor="#6E6E6E", **EDGE))  # the pin's head
 
 
 def _rope(axes, x, y, height, _):
-    _strand(axes, [x, x], [y - height / 2, y + height / 2], 9)
+    for end in (1, -1):
+        _loop(axes, x, y + end * (height / 2 - 11), end * 11, 16)
+    core = max(height / 2 - 20, 4)
+    _strand(axes, [x, x], [y - core, y + core], 9)
+    for twist in np.arange(y - core + 3, y + core - 5, 7):
+        axes.plot([x - 5, x + 5], [twist, twist + 5], color=p.BLACK, linewidth=0.8, zorder=0.9)
+
+
+def _loop(axes, x, y, reach, width):
+    """An eye of a rope: both strands close at one end, round at the other."""
+    turn = np.linspace(0, np.pi, 15)
+    xs = np.concatenate([[x], x + width / 2 * np.cos(turn), [x]])
+    ys = np.concatenate([[y - reach], y + math.copysign(7, reach) * np.sin(turn), [y - reach]])
+    _strand(axes, xs, ys, 4)
 
 
 def _knotted_rope(axes, x, y, height, angle):
@@ -90,22 +118,22 @@ def _eye(axes, x, y, height, _):
 
 
 def _bridle(axes, x, y, height, angle):
-    out, down = _reach_of_legs(height, angle)
+    out, down = _reach_of_legs(angle)
+    foot, joint = y - height / 2, y - height / 2 + down
+    _strand(axes, [x, x], [joint, y + height / 2], 3, METAL)
     for side in (-out, out):
-        ends = [y + height / 2, y + height / 2 - down, y - height / 2]
-        _strand(axes, [x, x + side, x + side], ends)
+        _strand(axes, [x, x + side], [joint, foot])
 
 
 def _two_eyes(axes, x, y, height, angle):
-    out, _ = _reach_of_legs(height, angle)
+    out, _ = _reach_of_legs(angle)
     for side in (-out, out):
         _eye(axes, x + side, y, height, angle)
 
 
-def _reach_of_legs(height, angle):
+def _reach_of_legs(angle):
     """How far out and down the legs of a bridle go, at their true angle."""
-    out = min(HALF_WIDTH, height * math.tan(angle))
-    return out, out / math.tan(angle)
+    return LEG * math.sin(angle), LEG * math.cos(angle)
 
 
 PARTS: dict[str, Callable] = {

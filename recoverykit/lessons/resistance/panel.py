@@ -41,7 +41,6 @@ class Holding:
     found: Needed
     worked: Needed
     pull: SteadyPull  # after the work
-    mired: bool
     work: tuple[str, ...]
     limit: Q  # the lowest working limit of the line
     guess: Q | None  # the pull that the learner expected
@@ -56,9 +55,9 @@ class HoldingPanel(Panel):
     >>> panel = HoldingPanel()
     >>> panel.set(dig_out=True, lay_boards=True, vehicle_ground="gravel")
     >>> print(panel.summary)
-    Possibly enough: do more of the work first. Starting the stuck vehicle takes 11.2 kN, between
-    5.22 kN and 21.6 kN. The tires give 13.4 kN, between 9.59 kN and 17.2 kN. That's enough in 64 of
-    100 cases. Before the work it took 26.8 kN.
+    Possibly enough: do more of the work first. Starting it takes 11.2 kN, between 5.22 kN and
+    21.6 kN. The tires give 13.4 kN, between 9.59 kN and 17.2 kN. That's enough in 64 of 100 cases.
+    Before the work: 26.8 kN.
     """
 
     picture_type = HoldingPicture
@@ -77,7 +76,6 @@ class HoldingPanel(Panel):
             found=_needed(found, mass, slope),
             worked=_needed(worked, mass, slope),
             pull=SteadyPull(RecoveryVehicle(vehicle, vehicle_ground), worked),
-            mired=found.mire is not None,
             work=("unload",) * work["unload"] + worked.reductions,
             limit=self._limit,
             guess=self._guessed.get("pull"),
@@ -90,7 +88,7 @@ class HoldingPanel(Panel):
         needed, given = result.worked.band, result.pull.available.band
         sentences = [
             _verdict_in_words(result),
-            f"Starting the stuck vehicle takes {_band_in_words(needed, system)}.",
+            f"Starting it takes {_band_in_words(needed, system)}.",
             f"The tires give {_band_in_words(given, system)}.",
             f"That's enough in {math.floor(100 * result.pull.chance)} of 100 cases.",
             _slope_in_words(result.worked, system),
@@ -105,7 +103,7 @@ def _verdict_in_words(result: Holding) -> str:
     verdict, _, _ = result.pull.verdict.partition(":")
     if result.pull.verdict == LIKELY:
         advice = " for a steady pull"
-    elif result.mired and "dig out" not in result.work:
+    elif result.pull.stuck_vehicle.mire and "dig out" not in result.work:
         advice = ": dig first"
     elif len(result.work) <= len(REDUCTIONS):
         advice = ": do more of the work first"
@@ -126,16 +124,13 @@ def _slope_in_words(needed: Needed, system) -> str:
 
 def _work_in_words(result: Holding, system) -> str:
     before = show(result.found.band.median, "force", system)
-    return f"Before the work it took {before}." if result.work else ""
+    return f"Before the work: {before}." if result.work else ""
 
 
 def _limit_in_words(result: Holding, system) -> str:
     if result.pull.verdict == LIKELY or result.worked.band.median <= result.limit:
         return ""
-    return (
-        f"The line hits its working limit first, at {show(result.limit, 'force', system)}: "
-        "no run-up helps."
-    )
+    return f"The line's limit, {show(result.limit, 'force', system)}, comes first: no run-up helps."
 
 
 def _needed(stuck_vehicle: StuckVehicle, mass: Q, slope: Q) -> Needed:

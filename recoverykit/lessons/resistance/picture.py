@@ -1,10 +1,11 @@
-"""Picture: the pull that a stuck vehicle needs, and what the tires can give."""
+"""Picture: a stuck vehicle, the pull that it needs, and what the tires can give."""
 
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch, Rectangle
 
 from recoverykit.course import picture as p
-from recoverykit.units.quantities import show
+from recoverykit.lessons.resistance.scene import Scene
+from recoverykit.units.quantities import at_least, at_most, show
 
 FOUND, WORKED, TIRES = 3.1, 1.9, 0.7  # heights of the rows
 BAR = 0.42  # height of a bar
@@ -18,18 +19,24 @@ GUESS: p.Looks = {"color": p.PURPLE, "markersize": 10, "markeredgecolor": p.BLAC
 
 
 class HoldingPicture(p.Picture):
-    """Bars of the pull needed, as found and after the work, beside the pull of the tires."""
+    """The stuck vehicle; below it bars of the pull needed, before and after the work, and given."""
 
-    only_wide = True
+    narrow_height = 660
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._axes = self.figure.add_axes((0.135, 0.125, 0.82, 0.715))
+        place = self.place((0.135, 0.115, 0.82, 0.495), (0.22, 0.075, 0.74, 0.61))
+        self._axes = self.figure.add_axes(place)
+        scene = self.place((0.01, 0.71, 0.98, 0.29), (0.01, 0.84, 0.98, 0.16))
+        self._scene = Scene(self.figure.add_axes(scene))
+        for artist in self._scene.artists:
+            self.moving(artist, before_guess=True)
         self._strip = self._rectangle(0, ROOM, facecolor=p.GREEN, alpha=0.18)
         self._found = self._row(FOUND, PARTS)
         self._worked = self._row(WORKED, PARTS)
         self._tires = self._row(TIRES, {"tires": GIVEN})
-        self._guess = self.moving_line(self._axes, "D", **GUESS)
+        self._guess = self.moving_line(self._axes, "D", **GUESS, clip_on=False)
+        self._guess_words = self.moving_text(self._axes, ha="right", va="center")
         self._verdict = self.moving_text(self._axes, va="center", fontweight="bold")
 
     def _rectangle(self, bottom, height, **looks):
@@ -42,24 +49,36 @@ class HoldingPicture(p.Picture):
             for name, look in looks.items()
         }
         band = self.moving_line(self._axes, "|-", color=p.BLACK, linewidth=2.5, markersize=15)
-        return height, bars, band, self.moving_text(self._axes, va="bottom")
+        size = self.place(p.TEXT, p.SMALL_TEXT)
+        return height, bars, band, self.moving_text(self._axes, va="bottom", fontsize=size)
 
     def background_of(self, result, system):
         """The ends of the axis, the limit of the line, and whether there is a guess."""
         return self._ends(result, system), result.limit, result.guess is not None
 
     def move(self, result, system):
-        """Show both pulls that are needed, what the tires give, the verdict, and the guess."""
+        """Show the vehicle, both pulls that it needs, what the tires give, and the guess."""
+        self._scene.show(result.pull.stuck_vehicle)
         unit = system.unit("force")
         tires = result.pull.available.band
         self._fill(self._found, result.found, system)
         self._fill(self._worked, result.worked, system)
         self._fill_row(self._tires, {"tires": tires.median}, tires, system)
         self._strip.set(x=tires.low.m_as(unit), width=(tires.high - tires.low).m_as(unit))
-        guess = [] if result.guess is None else [result.guess.m_as(unit)]
-        self._guess.set_data(guess, [FOUND] * len(guess))
+        self._show_guess(result.guess, system)
         self._verdict.set_position((self._place_of_words(), 0.2))
-        self._verdict.set_text(result.pull.verdict)
+        self._verdict.set_text(result.pull.verdict.partition(":")[0])
+
+    def _show_guess(self, guess, system):
+        """The guess in the row of what was found; if it is far off, its number at the edge."""
+        if guess is None:
+            return
+        at, end = guess.m_as(system.unit("force")), self._axes.get_xlim()[1]
+        beyond = at > end
+        self._guess.set_data([min(at, end)], [FOUND])
+        self._guess.set_marker(">" if beyond else "D")
+        self._guess_words.set_text(show(guess, "force", system) if beyond else "")
+        self._guess_words.set_position((0.97 * end, FOUND))
 
     def _fill(self, row, needed, system):
         self._fill_row(row, needed.parts, needed.band, system)
@@ -75,10 +94,8 @@ class HoldingPicture(p.Picture):
             end += width
         whisker.set_data([band.low.m_as(unit), band.high.m_as(unit)], [height] * 2)
         words.set_position((self._place_of_words(), height + BAR / 2 + 0.04))
-        median, low, high = (
-            show(edge, "force", system) for edge in (band.median, band.low, band.high)
-        )
-        words.set_text(f"{median} ({low} to {high})")
+        low, high = at_least(band.low, "force", system), at_most(band.high, "force", system)
+        words.set_text(f"{show(band.median, 'force', system)} ({low} to {high})")
 
     def _place_of_words(self):
         left, right = self._axes.get_xlim()
@@ -87,10 +104,10 @@ class HoldingPicture(p.Picture):
     def _ends(self, result, system):
         """Round ends of the axis: what was found and what is there, not what work has changed."""
         unit = system.unit("force")
-        forces = [result.found.band.high, result.pull.available.band.high, result.limit]
-        if result.guess is not None:
-            forces.append(result.guess)
-        right = p.round_top(1.05 * max(force.m_as(unit) for force in forces))
+        forces = (result.found.band.high, result.pull.available.band.high, result.limit)
+        far = max(force.m_as(unit) for force in forces)
+        guess = 0 if result.guess is None else result.guess.m_as(unit)
+        right = p.round_top(1.05 * max(far, guess if guess < 2 * far else 0))
         helped = -result.found.parts["slope"].m_as(unit)
         return (-p.round_top(1.05 * helped) if helped > 0 else 0.0), right
 
@@ -106,6 +123,7 @@ class HoldingPicture(p.Picture):
             ["needed,\nas found", "needed,\nafter the\nwork", "tires\ncan give"],
             fontsize=p.TEXT,
         )
+        axes.locator_params(axis="x", nbins=self.place(8, 4), prune=self.place(None, "upper"))
         axes.grid(visible=False, axis="y")
         axes.axvline(0, color=p.BLACK, linewidth=1)
         if self.revealed:
@@ -118,8 +136,10 @@ class HoldingPicture(p.Picture):
         at = limit.m_as(system.unit("force"))
         self._axes.axvline(at, color=p.ORANGE, linestyle="--", linewidth=2)
         place = (at - left) / (right - left)
-        words = f"lowest working limit of the line, {show(limit, 'force', system)}"
-        p.note(self._axes, min(max(place, 0.27), 0.73), 1.035, words)
+        what = self.place("lowest working limit of the line", "line's working limit")
+        room = self.place(0.27, 0.36)  # for half of the words
+        words = f"{what}, {show(limit, 'force', system)}"
+        p.note(self._axes, min(max(place, room), 1 - room), self.place(1.045, 1.027), words)
 
     def _draw_legend(self, has_guess):
         samples = [
@@ -131,9 +151,9 @@ class HoldingPicture(p.Picture):
         self._axes.legend(
             handles=samples,
             loc="lower left",
-            bbox_to_anchor=(0, 1.07),
+            bbox_to_anchor=self.place((0, 1.09), (-0.28, 1.05)),
             borderaxespad=0,
-            ncols=len(samples),
+            ncols=self.place(len(samples), 2),
             frameon=False,
             fontsize=p.SMALL_TEXT,
         )

@@ -13,7 +13,7 @@ def two_stamps() -> Illustration:
     """The two parts that the panel begins with, and what is stamped on each."""
     start = StampsPanel().result
     stamps = {
-        name: "\n".join(stamp.plate)
+        name: "\n".join(stamp.lines)
         for name, stamp in (("bow shackle", start.a), ("soft shackle", start.b))
     }
     on_each = "; ".join(f"{name}: {stamp}" for name, stamp in stamps.items()).replace("\n", ", ")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from recoverykit.course.inputs import Choice, Text
 from recoverykit.course.panel import Panel
 from recoverykit.lessons.stamps.picture import StampsPicture
+from recoverykit.lessons.stamps.stamped_parts import SHACKLE
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,
@@ -25,21 +26,26 @@ SAME_WITHIN = 0.005  # of a limit: nobody should choose a part for less
 # What stands on two shackles of Marram Point, as it is written there.
 STAMPS = {"bow shackle": "3 1/4 short tons", "soft shackle": "30,000 lbf"}
 
-RIGGED: dict[str, tuple[Factor, ...]] = {
-    "straight, as stamped": (),
-    "choked": (factor("choked"),),
-    "a pair, as a bridle 30° off the pull": (bridle(Q(30, "degree")),),
-    "a pair, as a bridle 60° off the pull": (bridle(Q(60, "degree")),),
-    "a rope tied with a bowline": (factor("bowline"),),
-    "a wet polyamide rope": (factor("wet"),),
-    "a shackle pulled 90° sideways": (factor("shackle pulled 90° sideways"),),
+# How a part is drawn, and what its rigging leaves of it.
+RIGGED: dict[str, tuple[str, tuple[Factor, ...]]] = {
+    "straight, as stamped": ("soft shackle", ()),
+    "choked": ("choked sling", (factor("choked"),)),
+    "a pair, as a bridle 30° off the pull": ("pair at 30°", (bridle(Q(30, "degree")),)),
+    "a pair, as a bridle 60° off the pull": ("pair at 60°", (bridle(Q(60, "degree")),)),
+    "a rope tied with a bowline": ("rope with a bowline", (factor("bowline"),)),
+    "a wet polyamide rope": ("wet rope", (factor("wet"),)),
+    "a shackle pulled 90° sideways": (
+        "shackle pulled sideways",
+        (factor("shackle pulled 90° sideways"),),
+    ),
 }
 
 
 @dataclass(frozen=True)
 class Stamp:
-    """What stands on a part, and the part itself as it is rigged."""
+    """What stands on a part, and the part itself as it is rigged; `kind` is how it is drawn."""
 
+    kind: str
     text: str
     basis: str
     design_factor: str
@@ -51,8 +57,8 @@ class Stamp:
         return read_quantity(self.text, "force").quantity.magnitude
 
     @property
-    def plate(self) -> tuple[str, str, str]:
-        """All that stands on the part, in lines."""
+    def lines(self) -> tuple[str, str, str]:
+        """All that is known of the part, in lines."""
         meaning = self.basis if self.basis != NOT_STATED else "limit or strength? not stated"
         return self.text, meaning, f"design factor: {self.design_factor}"
 
@@ -114,9 +120,10 @@ class StampsPanel(Panel):
 
     def compute(self, a_stamp, a_basis, a_factor, b_stamp, b_basis, b_factor, b_rigged):
         """Both parts, with what their stamps make known."""
+        kind, factors = RIGGED[b_rigged]
         return Stamps(
-            a=_stamp("A", a_stamp, a_basis, a_factor),
-            b=_stamp("B", b_stamp, b_basis, b_factor, RIGGED[b_rigged]),
+            a=_stamp("A", SHACKLE, a_stamp, a_basis, a_factor),
+            b=_stamp("B", kind, b_stamp, b_basis, b_factor, factors),
             rigged=b_rigged,
             guess=self._guessed.get("stronger"),
         )
@@ -156,13 +163,13 @@ def _stamp_inputs(letter: str, text: str, rating: Rating) -> tuple:
     )
 
 
-def _stamp(letter: str, text: str, basis: str, design_factor: str, factors=()) -> Stamp:
+def _stamp(letter, kind: str, text: str, basis: str, design_factor: str, factors=()) -> Stamp:
     rating = None
     if basis != NOT_STATED:
         value = read_quantity(text, "force").quantity
         known = None if design_factor == NOT_STATED else float(design_factor)
         rating = Rating(value, basis, known)
-    return Stamp(text, basis, design_factor, Link(letter, rating, factors))
+    return Stamp(kind, text, basis, design_factor, Link(letter, rating, factors))
 
 
 def _verdict_in_words(result: Stamps) -> str:

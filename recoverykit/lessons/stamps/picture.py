@@ -1,16 +1,15 @@
-"""Picture: two stamps as they are written, and both parts on one basis."""
+"""Picture: two parts with their stamps on them, and both on one basis."""
 
 import textwrap
 
-from matplotlib.patches import FancyBboxPatch, Rectangle
+from matplotlib.patches import Rectangle
 from matplotlib.ticker import MaxNLocator
 
 from recoverykit.course import picture as p
+from recoverykit.lessons.stamps.stamped_parts import WIDTH, draw_stamped
 from recoverykit.units.quantities import show
 
-PLATES = {"a": 0.205, "b": 0.795}  # of the width: their middles
-PLATE_WIDTH, PLATE_LENGTH = 0.37, 32  # of the width, and letters that fit on a plate
-ROOM_FOR_WORDS = 1.6  # how much longer the axis is than the longest bar
+STAMP_LENGTH = 30  # letters that fit on a part
 UNKNOWN_LOOKS = {"facecolor": "white", "edgecolor": p.GRAY, "hatch": "..", "linestyle": ":"}
 LOOKS: dict[str, p.Looks] = {
     "a": {"facecolor": p.SKY, "edgecolor": p.BLACK, "hatch": "", "linestyle": "-"},
@@ -24,29 +23,35 @@ ROWS = {
     ("breaking_strength", "b"): 0.45,
 }
 HEADINGS = {"working load limit": 4.1, "minimum breaking strength": 1.8}
-GUESSES = {"a": "A", "b": "B", "same": "neither", "unknown": "cannot be told"}
+GUESSES = {"a": "A", "b": "B", "same": "neither", "unknown": "no way to tell"}
 
 
 class StampsPicture(p.Picture):
-    """Two plates with what is stamped on them; below, bars for both limits of both parts."""
+    """Two parts with what is stamped on them; below, bars for both limits of both parts."""
 
-    only_wide = True
+    narrow_height = 650
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._plates = self.figure.add_axes((0, 0.72, 1, 0.28), xlim=(0, 1), ylim=(0, 1))
-        self._plates.set_axis_off()
-        self._axes = self.figure.add_axes((0.055, 0.12, 0.885, 0.59))
-        self._stamps = {part: self._words_at(middle, 0.6) for part, middle in PLATES.items()}
-        self._rigged = self._words_at(PLATES["b"] + PLATE_WIDTH / 2, 0.1)
-        self._rigged.set(ha="right", fontsize=p.SMALL_TEXT)
+        self._paper = self.figure.add_axes(
+            (0, 0, 1, 1), xlim=(0, self.width), ylim=(0, self.height)
+        )
+        self._paper.set_axis_off()
+        self._axes = self.figure.add_axes(
+            self.place((0.055, 0.12, 0.885, 0.56), (0.08, 0.09, 0.87, 0.445))
+        )
+        # CSS pixels from the left and from the bottom: the middles of both parts.
+        top, right = self.height - 60, self.width - WIDTH / 2 - 8
+        self._middles = {
+            "a": (WIDTH / 2 + 8, top),
+            "b": self.place((right, top), (right, top - 124)),
+        }
+        looks = {"ha": "center", "va": "center", "bbox": None, "before_guess": True}
+        self._stamps = {
+            part: [self.moving_text(self._paper, **looks) for _ in range(3)]
+            for part in self._middles
+        }
         self._bars = {row: self._bar(row[1], height) for row, height in ROWS.items()}
-
-    def _words_at(self, x, y):
-        looks = {"ha": "center", "va": "center", "linespacing": 1.4, "bbox": None}
-        words = self.moving_text(self._plates, before_guess=True, **looks)
-        words.set_position((x, y))
-        return words
 
     def _bar(self, part, height):
         bar = self._axes.add_patch(Rectangle((0, height - 0.3), 0, 0.6, **LOOKS[part]))
@@ -58,15 +63,14 @@ class StampsPicture(p.Picture):
         return (self._axes,)
 
     def background_of(self, result, system):
-        """The end of the axis, and the guess."""
-        return self._end(result, system), result.guess
+        """The end of the axis, how B is rigged, and the guess."""
+        return self._end(result, system), result.rigged, result.guess
 
     def move(self, result, system):
         """Write the stamps, and show both limits of both parts."""
         for part, words in self._stamps.items():
-            lines = getattr(result, part).plate
-            words.set_text("\n".join(textwrap.shorten(line, PLATE_LENGTH) for line in lines))
-        self._rigged.set_text(f"rigged: {result.rigged}")
+            for each, line in zip(words, getattr(result, part).lines, strict=True):
+                each.set_text(textwrap.shorten(line, STAMP_LENGTH))
         for (limit, part), artists in self._bars.items():
             self._show_limit(artists, result, limit, part, system)
 
@@ -88,19 +92,19 @@ class StampsPicture(p.Picture):
         words.set_fontweight("bold" if stronger else "normal")
 
     def _end(self, result, system):
-        """The end of the axis: a round number beyond the longest bar and its words."""
+        """The end of the axis: a round number beyond the longest bar, with room for words."""
         limits = [getattr(stamp.link, limit) for limit, _ in ROWS for stamp in (result.a, result.b)]
         known = [limit.m_as(system.unit("force")) for limit in limits if limit is not None]
-        return p.round_top(ROOM_FOR_WORDS * max(known, default=1.0))
+        return p.round_top(self.place(1.6, 2.2) * max(known, default=1.0))
 
     def draw_background(self, result, system):
-        """Two empty plates; below them the axes of the bars."""
-        self._draw_plates(result.guess)
+        """Two parts without their stamps; below them the axes of the bars."""
+        self._draw_parts(result)
         axes = self._axes
         axes.set(xlim=(0, self._end(result, system)), ylim=(0, 4.4))
         p.name_axes(axes, system, x=("force in the line, as rigged", "force"), y=("", "force"))
         axes.set_ylabel("")
-        axes.xaxis.set_major_locator(MaxNLocator(6))
+        axes.xaxis.set_major_locator(MaxNLocator(self.place(6, 3), prune=self.place(None, "upper")))
         axes.xaxis.set_major_formatter(p.in_groups(system))
         axes.set_yticks(
             list(ROWS.values()), [part.upper() for _, part in ROWS], fontsize=p.TEXT + 2
@@ -110,22 +114,20 @@ class StampsPicture(p.Picture):
             for heading, height in HEADINGS.items():
                 axes.text(0, height, heading, fontsize=p.TEXT, fontweight="bold")
 
-    def _draw_plates(self, guess):
-        axes = self._plates
-        for part, middle in PLATES.items():
-            left = middle - PLATE_WIDTH / 2
-            axes.add_patch(
-                FancyBboxPatch(
-                    (left, 0.26),
-                    PLATE_WIDTH,
-                    0.66,
-                    boxstyle="round,pad=0.01,rounding_size=0.02",
-                    facecolor="#F2F2F2",
-                    edgecolor=LOOKS[part]["facecolor"],
-                    linewidth=3,
-                )
-            )
-            axes.text(left + 0.01, 0.78, part.upper(), fontsize=p.TEXT + 4, fontweight="bold")
-        if guess:
-            words = f"◆ your guess\nat the start:\n{GUESSES[guess]}"
-            p.note(axes, 0.5, 0.6, words, fontsize=p.TEXT, linespacing=1.4)
+    def _draw_parts(self, result):
+        paper = self._paper
+        for part, (x, y) in self._middles.items():
+            places = draw_stamped(paper, getattr(result, part).kind, x, y)
+            for words, place in zip(self._stamps[part], places, strict=True):
+                words.set_position(place)
+            looks: p.Looks = {"fontsize": p.TEXT + 4, "fontweight": "bold", "va": "top"}
+            paper.text(x - WIDTH / 2, y + 58, part.upper(), **looks)
+        below = self._middles["b"][1] - 70
+        x, ha = self.place((self.width - 8, "right"), (8, "left"))
+        paper.text(
+            x, below, f"B is rigged: {result.rigged}", ha=ha, va="center", fontsize=p.SMALL_TEXT
+        )
+        if result.guess:
+            words = f"◆ your guess at the start: {GUESSES[result.guess]}"
+            y = below - self.place(0, 20)
+            paper.text(8, y, words, va="center", fontsize=p.SMALL_TEXT)

@@ -54,10 +54,9 @@ class MoreSpeedPanel(Panel):
     >>> panel = MoreSpeedPanel()
     >>> panel.set(speed=Q(8, "km/h"))
     >>> print(panel.summary)
-    It moves, and the line stays within its working limit. At 8.0 km/h the line sees 21.1 kN; the
-    stuck vehicle moves 1.27 m. Half the speed: 13.0 kN and 0.248 m. Twice that speed is 1.62 times
-    the force, 5.13 times the distance. It starts to move at 3.5 km/h. The line is at its limit at
-    10.7 km/h.
+    It moves, and the line stays within its working limit. The line sees 21.1 kN, and the stuck
+    vehicle moves 1.27 m. That's 1.62 times the force and 5.13 times the distance of half the speed.
+    It starts to move at 3.5 km/h. The line's limit comes at 10.7 km/h.
     """
 
     picture_type = MoreSpeedPicture
@@ -104,7 +103,7 @@ class MoreSpeedPanel(Panel):
         sentences = [
             _verdict_in_words(result, system),
             _here_in_words(result, system),
-            _half_in_words(result, system),
+            _half_in_words(result),
             _speeds_in_words(result, system),
         ]
         return " ".join(filter(None, sentences))
@@ -131,30 +130,24 @@ def _verdict_in_words(result: MoreSpeed, system) -> str:
 
 def _here_in_words(result: MoreSpeed, system) -> str:
     here = result.here
-    speed, peak = show(here.speed, "speed", system), show(here.peak, "force", system)
-    pull = f"At {speed} the line sees {peak}"
+    sees = f"The line sees {show(here.peak, 'force', system)}, and the stuck vehicle"
     if here.travel.magnitude == 0:
-        return f"{pull}; the stuck vehicle stays put."
-    travel = show(here.travel, "length", system)
-    within = (
-        f" in {show(FOLLOWED, 'time', system, 1)} and is still moving" if here.still_moves else ""
-    )
-    return f"{pull}; the stuck vehicle moves {travel}{within}."
+        return f"{sees} stays put."
+    travel, end = show(here.travel, "length", system), show(FOLLOWED, "time", system, 1)
+    still = f" in {end} and is still moving" if here.still_moves else ""
+    return f"{sees} moves {travel}{still}."
 
 
-def _half_in_words(result: MoreSpeed, system) -> str:
+def _half_in_words(result: MoreSpeed) -> str:
+    """What the last half of the speed has bought."""
     here, half = result.here, result.half
     if here.travel.magnitude == 0:
         return ""
-    peak = show(half.peak, "force", system)
+    force = f"{as_number((here.peak / half.peak).m_as(''))} times the force"
     if half.travel.magnitude == 0:
-        return f"Half the speed: {peak}, and it stays put."
-    force, distance = here.peak / half.peak, here.travel / half.travel
-    return (
-        f"Half the speed: {peak} and {show(half.travel, 'length', system)}. Twice that speed is "
-        f"{as_number(force.m_as(''))} times the force, {as_number(distance.m_as(''))} times the "
-        "distance."
-    )
+        return f"That's {force} of half the speed, which doesn't move it."
+    distance = f"{as_number((here.travel / half.travel).m_as(''))} times the distance"
+    return f"That's {force} and {distance} of half the speed."
 
 
 def _speeds_in_words(result: MoreSpeed, system) -> str:
@@ -165,6 +158,6 @@ def _speeds_in_words(result: MoreSpeed, system) -> str:
     )
     sentences = [
         starts and f"It starts to move at {starts}.",
-        limit and f"The line is at its limit at {limit}.",
+        limit and f"The line's limit comes at {limit}.",
     ]
     return " ".join(filter(None, sentences))

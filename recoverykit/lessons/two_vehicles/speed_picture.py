@@ -10,12 +10,13 @@ LEAST_TRAVEL = Q(0.5, "m")  # that the axis of ways is long, so that next to not
 class MoreSpeedPicture(p.Picture):
     """Two curves over the same speeds, with the chosen speed, half of it, and the guess."""
 
-    only_wide = True
+    narrow_height = 740
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._way = self.figure.add_axes((0.09, 0.125, 0.385, 0.72))
-        self._force = self.figure.add_axes((0.6, 0.125, 0.385, 0.72))
+        way = self.place((0.09, 0.125, 0.385, 0.72), (0.24, 0.58, 0.71, 0.325))
+        force = self.place((0.6, 0.125, 0.385, 0.72), (0.24, 0.075, 0.71, 0.325))
+        self._way, self._force = self.figure.add_axes(way), self.figure.add_axes(force)
         self._begins = [self._line(axes, ":", p.GRAY, 2.5) for axes in self._both]
         self._limit = [self._line(axes, "--", p.RED, 2) for axes in self._both]
         self._curves = [self._line(axes, "-", p.BLUE, 3.5) for axes in self._both]
@@ -29,6 +30,7 @@ class MoreSpeedPicture(p.Picture):
         self._halves = [self._mark(axes, "o", "white") for axes in self._both]
         self._here = [self._mark(axes, "o", p.BLACK) for axes in self._both]
         self._guess = [self._mark(axes, "D", p.PURPLE) for axes in self._both]
+        self._guess_words = [self.moving_text(axes, va="top") for axes in self._both]
 
     @property
     def _both(self):
@@ -63,17 +65,22 @@ class MoreSpeedPicture(p.Picture):
             self._here[number].set_data([at[0]], [here])
             self._halves[number].set_data([at[1]], [half])
             self._here_words[number].set_text(f" {show(bought[0][number], kind, system)} ")
-            p.put_beside(self._here_words[number], at[0], here)
+            top = axes.get_ylim()[1]  # the words at the upper end are those of two speeds
+            p.put_beside(self._here_words[number], at[0], min(here, self.place(0.7, 0.62) * top))
             self._upright(self._begins[number], result.breakout_speed.m_as(speed))
             self._upright(self._limit[number], result.limit_speed.m_as(speed))
             if result.guess:
-                guessed, top = result.guess[number + 1].m_as(units[number]), axes.get_ylim()[1]
-                self._guess[number].set_data([result.guess[0].m_as(speed)], [min(guessed, top)])
-                self._guess[number].set_marker("D" if guessed <= top else "^")  # off the picture
+                guess = result.guess[number + 1]
+                guessed, fast = guess.m_as(units[number]), result.guess[0].m_as(speed)
+                beyond = guessed > top  # then its number stands at the edge
+                self._guess[number].set_data([fast], [min(guessed, top)])
+                self._guess[number].set_marker("^" if beyond else "D")
+                self._guess_words[number].set_text(show(guess, kind, system) if beyond else "")
+                p.put_beside(self._guess_words[number], fast, 0.9 * top)
         top = self._way.get_ylim()[1]
         for label, words, at, height in (
             (self._speed_words[0], "moves from", result.breakout_speed, 0.98),
-            (self._speed_words[1], "line at its limit", result.limit_speed, 0.86),
+            (self._speed_words[1], "line at its limit", result.limit_speed, self.place(0.86, 0.8)),
         ):
             label.set_text(f"{words}\n{show(at, 'speed', system)}")
             label.set_visible(at <= result.speeds[-1])
@@ -100,18 +107,21 @@ class MoreSpeedPicture(p.Picture):
         fastest = result.speeds[-1].m_as(system.unit("speed"))
         marks = "● this speed  ○ half of it"
         guess = "◆ your guess (▲: higher)" if result.guess else ""
-        travel, force = "the stuck vehicle moves by", "peak force in the line"
+        travel = self.place("the stuck vehicle moves by", "stuck vehicle moves")
+        force = "peak force in the line"
         for axes, top, kind, label, title, words in (
             (self._way, tops[0], "length", travel, "what it buys", marks),
-            (self._force, tops[1], "force", force, "what the line bears", guess),
+            (self._force, tops[1], "force", force, "what the line sees", guess),
         ):
             axes.set(xlim=(0, fastest), ylim=(0, top))
             p.name_axes(axes, system, x=("speed as the rope comes taut", "speed"), y=(label, kind))
             axes.axvline(ceiling, color=p.GRAY, linestyle="-.", linewidth=1.5)
-            p.note(axes, ceiling / fastest, 1.03, "usual ceiling")
-            p.note(axes, 0, 1.165, title, ha="left", fontsize=p.TEXT + 2, fontweight="bold")
+            heights = self.place((1.03, 1.095, 1.165), (1.045, 1.135, 1.23))
+            p.note(axes, ceiling / fastest, heights[0], "usual ceiling")
             if self.revealed:
-                p.note(axes, 0, 1.095, words, ha="left")
+                p.note(axes, 0, heights[1], words, ha="left")
+            looks: p.Looks = {"fontsize": p.TEXT + 2, "fontweight": "bold"}
+            p.note(axes, 0, heights[2], title, ha="left", **looks)
         self._draw_limit(result.first.working_load_limit, tops[1], system)
 
     def _draw_limit(self, limit, top, system):
@@ -119,7 +129,7 @@ class MoreSpeedPicture(p.Picture):
         self._force.axhspan(height, top, facecolor="#FBEADC", hatch="//", edgecolor="#E8C4A8")
         self._force.axhline(height, color=p.RED, linestyle="--", linewidth=2)
         words = f"above working limit, {show(limit, 'force', system)}"
-        p.note(self._force, 0.03, height / top + 0.035, words, ha="left")
+        p.note(self._force, 0.03, 0.96, words, ha="left")
 
 
 def _curves(result, system):

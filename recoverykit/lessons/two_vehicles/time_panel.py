@@ -77,7 +77,8 @@ class PullInTimePanel(Panel):
 
     def show_moment(self, number: int) -> None:
         """Show another moment of the same pull; nothing is worked out anew."""
-        self._picture.show_moment(number)
+        for picture in self._layouts.values():
+            picture.show_moment(number)
         self._show()
 
     def describe(self, result, system):

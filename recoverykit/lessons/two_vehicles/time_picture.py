@@ -17,13 +17,15 @@ STUCK: p.Looks = {"color": p.RED, "linewidth": 3}
 class PullInTimePicture(p.Picture):
     """The drawing of a moment, and below it tension and ways against time, with that moment."""
 
-    only_wide = True
+    narrow_height = 600
 
     def build(self):
         """Make the artists; their values come in `update` and in `show_moment`."""
-        self._drawing = self.figure.add_axes((0.01, 0.735, 0.98, 0.25))
-        self._force = self.figure.add_axes((0.118, 0.45, 0.85, 0.245))
-        self._way = self.figure.add_axes((0.118, 0.12, 0.85, 0.255))
+        places = self.place(
+            [(0.01, 0.735, 0.98, 0.25), (0.118, 0.45, 0.85, 0.245), (0.118, 0.12, 0.85, 0.255)],
+            [(0.01, 0.76, 0.98, 0.23), (0.24, 0.475, 0.71, 0.26), (0.24, 0.095, 0.71, 0.28)],
+        )
+        self._drawing, self._force, self._way = map(self.figure.add_axes, places)
         self._moment = 0
         line, text = self.moving_line, self.moving_text
         self._breakout = line(self._force, "--", color=p.ORANGE, linewidth=2)
@@ -35,7 +37,7 @@ class PullInTimePicture(p.Picture):
             line(axes, "-", color=p.GRAY, linewidth=1.5) for axes in (self._force, self._way)
         ]
         self._points = [
-            line(axes, "o", color=color, markersize=9, markeredgecolor="k")
+            line(axes, "o", color=color, markersize=9, markeredgecolor="k", clip_on=False)
             for axes, color in (
                 (self._force, p.BLACK),
                 (self._way, p.BLUE),
@@ -47,8 +49,12 @@ class PullInTimePicture(p.Picture):
         for vehicle in self._vehicles:
             for artist in vehicle.artists:
                 self.moving(artist)
+        self._torn = line(self._drawing, "X", color=p.RED, markersize=13, markeredgecolor="k")
         self._breakout_words = text(self._force, ha="right", va="center", fontsize=p.SMALL_TEXT)
-        self._words = text(self._drawing, ha="center", va="bottom", fontweight="bold")
+        size = self.place(p.TEXT, p.SMALL_TEXT)
+        self._words = text(
+            self._drawing, ha="center", va="bottom", fontsize=size, fontweight="bold"
+        )
 
     @property
     def answer_axes(self):
@@ -122,7 +128,9 @@ class PullInTimePicture(p.Picture):
         self._vehicles[1].put(stuck_moved, 0)
         stretched = self._extension[number]
         parts_at = self._result.motion.parts_at.m_as("s")
-        if self._times[number] >= parts_at:
+        parted = self._times[number] >= parts_at
+        self._torn.set_data(*(([(start + end) / 2], [HITCH]) if parted else ([], [])))
+        if parted:
             self._rope.set_data(*_two_ends(start, end))
             words = "parted"
         else:
@@ -134,7 +142,8 @@ class PullInTimePicture(p.Picture):
             words = self._taut_in_words(number) if stretched >= 0 else "slack"
         self._rope.set_linewidth(4.5 if words not in ("slack", "parted") else 2.5)
         self._words.set_text(f"{self._times[number]:.2f} s: {words}")
-        self._words.set_position(((start + min(end, RIGHT)) / 2, 1.25))
+        middle = (start + min(end, RIGHT)) / 2
+        self._words.set_position(self.place((middle, 1.25), ((LEFT + RIGHT) / 2, 4.1)))
 
     def _taut_in_words(self, number: int) -> str:
         tension = self._result.motion.history.tension[number]
@@ -143,7 +152,7 @@ class PullInTimePicture(p.Picture):
             show(tension, "force", self._system),
             show(stretched, "length", self._system),
         )
-        return f"{force}, stretched by {length}"
+        return f"{force}, stretched {length}"
 
     def _ends(self):
         """Round ends of the axes: of the forces, and of the ways on both sides of zero."""
@@ -159,7 +168,8 @@ class PullInTimePicture(p.Picture):
         """The ground, and below it the axes of force and ways."""
         drawing, force, travel = self._drawing, self._force, self._way
         top, back, far = self._ends()
-        drawing.set(xlim=(LEFT, RIGHT), ylim=(-0.6, 2.9), aspect="equal")
+        low, high = self.place((-0.6, 2.9), (-2.3, 6.0))
+        drawing.set(xlim=(LEFT, RIGHT), ylim=(low, high), aspect="equal")
         drawing.set_axis_off()
         draw_ground(drawing, LEFT, RIGHT, 0.6)
         for each, kind, low, high in ((force, "force", 0, top), (travel, "length", back, far)):
@@ -175,21 +185,18 @@ class PullInTimePicture(p.Picture):
             self._draw_legend(travel)
 
     def _draw_starts(self, drawing):
-        """Pegs where both vehicles stood as the rope came taut."""
+        """Both vehicles in gray, where they stood as the rope came taut."""
         length = self._result.pull.rope.length.m_as("m")
-        for front in (VEHICLE_LENGTH, 2 * VEHICLE_LENGTH + length):
-            drawing.plot([front, front], [-0.55, 2.2], color=p.GRAY, linestyle=":", linewidth=2)
         for x, words in ((0, "stuck vehicle"), (VEHICLE_LENGTH + length, "recovery vehicle")):
+            began = Vehicle(drawing, "#F0F0F0")
+            began.put(x, 0)
+            for artist in began.artists:
+                artist.set(edgecolor="#B0B0B0", facecolor="#F0F0F0")
             drawing.text(x, 2.35, words, fontsize=p.SMALL_TEXT, va="bottom")
-        drawing.text(
-            VEHICLE_LENGTH + length / 2,
-            2.35,
-            "to scale; dotted: where their fronts began",
-            fontsize=p.SMALL_TEXT,
-            ha="center",
-            color="#333333",
-            va="bottom",
-        )
+        middle = VEHICLE_LENGTH + length / 2, 2.35
+        x, y = self.place(middle, ((LEFT + RIGHT) / 2, -2.2))
+        looks: p.Looks = {"fontsize": p.SMALL_TEXT, "ha": "center", "va": "bottom"}
+        drawing.text(x, y, "to scale; gray: where they began", color="#333333", **looks)
 
     def _draw_legend(self, axes):
         samples = [
@@ -204,7 +211,8 @@ class PullInTimePicture(p.Picture):
             ncols=2,
             frameon=False,
             fontsize=p.SMALL_TEXT,
-            handlelength=3,
+            handlelength=self.place(3, 1.5),
+            columnspacing=1,
         )
 
 

@@ -3,21 +3,16 @@
 import textwrap
 
 import numpy as np
-from matplotlib.patches import Rectangle
+from matplotlib.patches import Polygon, Rectangle
 
 from recoverykit.course import picture as p
-from recoverykit.course.parts import draw_part, draw_vehicle
+from recoverykit.course.parts import broken_edges, draw_part, draw_vehicle
 from recoverykit.physics.rigging import ABOVE, BREAKING, UNKNOWN, WITHIN
 from recoverykit.units.quantities import brief, show
 
-# Columns and rows, in CSS pixels from the left and from the bottom.
-DRAWING, NAMES, BARS, BREAKS, WORDS = 50, 104, 254, 416, 602
-BARS_END = 590
-BOTTOM, TOP = 62, 408
 MOST_PARTS = 6
-BAR_HEIGHT = 20
-NAME_LENGTH, WORDS_LENGTH = 22, 22  # letters that fit into a column
-
+DRAWING = 52  # CSS pixels from the left to the middle of the line
+VEHICLE = 60  # height
 EDGE: p.Looks = {"edgecolor": p.BLACK, "linewidth": 0.8}
 LOOKS: dict[str, p.Looks] = {
     WITHIN: {"facecolor": p.SKY},
@@ -25,32 +20,44 @@ LOOKS: dict[str, p.Looks] = {
     BREAKING: {"facecolor": "#F0B48A", "hatch": "xx"},
     UNKNOWN: {"facecolor": "white", "hatch": ".."},
 }
-LEGEND = {WITHIN: 98, ABOVE: 265, BREAKING: 431, UNKNOWN: 666}  # from the left
-LEGEND_HEIGHT = 458
 SIGNS = {WITHIN: "○", ABOVE: "▲", BREAKING: "✕", UNKNOWN: "?"}
 
 
 class WeakestLinkPicture(p.Picture):
-    """Down the page the line, and beside each part its limits and its verdict."""
+    """Down the page the line, and beside each part its limits and its verdict.
 
-    only_wide = True
+    In the wide layout these stand in columns, in the narrow one below each other.
+    """
+
+    narrow_height = 860
 
     def build(self):
         """Make the artists; their values come in `update`."""
-        self._paper = self.figure.add_axes((0, 0, 1, 1), xlim=(0, p.WIDTH), ylim=(0, p.HEIGHT))
+        # CSS pixels from the left and from the bottom.
+        self._bottom, self._top = self.place((62, 408), (92, 732))
+        self._names, self._bars, self._bars_end = self.place((108, 254, 590), (108, 108, 354))
+        self._words_at = self.place(602, 108)
+        self._bar_height = self.place(20, 14)
+        self._name_length, self._words_length = self.place((21, 22), (34, 34))  # letters
+        width, height = self.width, self.height
+        self._paper = self.figure.add_axes((0, 0, 1, 1), xlim=(0, width), ylim=(0, height))
         self._paper.set_axis_off()
-        left, bottom = BARS / p.WIDTH, BOTTOM / p.HEIGHT
-        width, height = (BARS_END - BARS) / p.WIDTH, (TOP - BOTTOM) / p.HEIGHT
-        self._axes = self.figure.add_axes((left, bottom, width, height), ylim=(BOTTOM, TOP))
+        bars = self._bars_end - self._bars, self._top - self._bottom
+        place = (self._bars / width, self._bottom / height, bars[0] / width, bars[1] / height)
+        self._axes = self.figure.add_axes(place, ylim=(self._bottom, self._top))
         self._axes.patch.set_visible(False)  # the paper lies below it
         self._tension = self.moving_line(
             self._axes, "-", color=p.BLACK, linewidth=3, solid_capstyle="butt", clip_on=False
         )
         self._label = self.moving_text(self._axes, ha="center", va="bottom", fontweight="bold")
         self._words = [
-            self.moving_text(self._paper, va="center", fontsize=p.SMALL_TEXT, bbox=None)
+            self.moving_text(
+                self._paper, va=self.place("center", "top"), fontsize=p.SMALL_TEXT, bbox=None
+            )
             for _ in range(MOST_PARTS)
         ]
+        gap: p.Looks = {"facecolor": "white", "edgecolor": p.RED, "linewidth": 2, "zorder": 3}
+        self._gap = self.moving(self._paper.add_patch(Polygon(np.zeros((3, 2)), **gap)))
 
     @property
     def answer_axes(self):
@@ -61,16 +68,32 @@ class WeakestLinkPicture(p.Picture):
         """The parts, and what was guessed of them."""
         return result.parts, result.guess
 
+    def _rows(self, result):
+        """The heights of the middles of all rows."""
+        step = (self._top - self._bottom) / len(result.parts)
+        return self._top - step * (np.arange(len(result.parts)) + 0.5), step
+
     def move(self, result, system):
-        """Put the tension across all bars, and write what it is to each part."""
-        at = result.tension.m_as(system.unit("force"))
+        """Put the tension across all bars, and write what it is to each part, until one breaks."""
+        broken = result.broken
+        tension = result.tension if broken is None else broken.breaking_strength
+        at = tension.m_as(system.unit("force"))
         self._tension.set_xdata(np.full(len(self._tension.get_ydata()), at))
-        self._label.set_text(show(result.tension, "force", system))
-        self._label.set_position((at, TOP + 10))
+        self._label.set_text(show(tension, "force", system))
+        end = self._axes.get_xlim()[1]
+        edge = self.place(0, 0.16) * end  # room for half of the label
+        self._label.set_position((min(max(at, edge), end - edge), self._top + 10))
+        self._gap.set_visible(self._gap.get_visible() and broken is not None)
         for words in self._words:
             words.set_text("")
-        for words, load in zip(self._words, result.loads, strict=False):
-            words.set_text(_verdict(load))
+        heights, _ = self._rows(result)
+        rows = zip(self._words, result.loads, result.parts, heights, strict=False)
+        for words, load, part, height in rows:
+            if broken is None:
+                words.set_text(self._verdict(load))
+            elif load.link is broken:
+                words.set_text(f"{SIGNS[BREAKING]} the line parts here")
+                self._gap.set_xy(broken_edges(part.kind, DRAWING, height))
 
     def draw_background(self, result, system):
         """The line down the page, and beside each part its bar and its limits."""
@@ -79,38 +102,68 @@ class WeakestLinkPicture(p.Picture):
         p.name_axes(axes, system, x=("tension of the line", "force"), y=("", "force"))
         axes.set_ylabel("")
         axes.xaxis.set_major_formatter(p.in_groups(system))
+        axes.locator_params(axis="x", nbins=self.place(9, 4), prune="upper")
         axes.set_yticks([])
         axes.grid(visible=False)
         axes.spines["left"].set_visible(False)
-        step = (TOP - BOTTOM) / len(result.parts)
-        heights = TOP - step * (np.arange(len(result.parts)) + 0.5)
-        self._tension.set_ydata(_across_bars(heights))
+        heights, step = self._rows(result)
         self._draw_vehicles()
+        bars = []
         for part, height, words in zip(result.parts, heights, self._words, strict=False):
             draw_part(self._paper, part.kind, DRAWING, height, step, part.angle)
-            self._name(part, height, result.guess)
-            words.set_position((WORDS, height))
+            below = self._name(part, height, step, result.guess)
+            bar = self.place(height, below - self._bar_height / 2 - 3)
+            bars.append(bar)
+            words.set_position((self._words_at, self.place(height, bar - 24)))
             if self.revealed:
-                self._draw_bar(part.link, height, end, system)
-                self._draw_limits(part.link, height, result.line, system)
+                self._draw_bar(part.link, bar, end, system)
+                self._draw_limits(part.link, bar, result.line, system)
+        # The line across all bars leaves out the words between them.
+        over = self._bar_height / 2 + 1
+        pieces = [(self._top + 8, self._top + 1), *((bar + over, bar - over) for bar in bars)]
+        self._tension.set_ydata([end for piece in pieces for end in (*piece, np.nan)])
         if self.revealed:
             self._draw_legend()
 
     def _draw_vehicles(self):
-        draw_vehicle(self._paper, DRAWING, TOP + 30, 60)
-        draw_vehicle(self._paper, DRAWING, BOTTOM - 30, 60)
-        self._write(NAMES, TOP + 22, "launch truck, pulls")
-        self._write(NAMES, BOTTOM - 30, "stuck vehicle")
+        draw_vehicle(self._paper, DRAWING, self._top + VEHICLE / 2, VEHICLE)
+        draw_vehicle(self._paper, DRAWING, self._bottom - VEHICLE / 2, VEHICLE)
+        self._write(self._names, self._top + self.place(22, 45), "launch truck, pulls")
+        self._write(self.place(self._names, 4), self._bottom - self.place(30, 74), "stuck vehicle")
 
-    def _name(self, part, height, guess):
-        lines = textwrap.wrap(part.link.name, NAME_LENGTH)
+    def _name(self, part, height, step, guess):
+        """Name a part, and tell what was guessed of it; the height below these lines."""
+        lines = textwrap.wrap(part.link.name, self._name_length)
         lines += [", ".join(each.name for each in part.link.factors)]
-        lines += [f"◆ your guess: {what}" for what in guess.get(part.link.name, ())]
-        self._write(NAMES, height, "\n".join(filter(None, lines)))
+        guessed = guess.get(part.link.name, ())
+        if guessed:
+            lines += textwrap.wrap(f"◆ your guess: {', '.join(guessed)}", self._name_length)
+        lines = [line for line in lines if line]
+        top = height + step / 2 - 3
+        self._write(
+            self._names,
+            self.place(height, top),
+            "\n".join(lines),
+            va=self.place("center", "top"),
+        )
+        return top - 15.5 * len(lines)
 
     def _write(self, x, y, words, **looks):
         looks = {"va": "center", "fontsize": p.SMALL_TEXT, "linespacing": 1.15, **looks}
         self._paper.text(x, y, words, **looks)
+
+    def _verdict(self, load) -> str:
+        """A part's verdict and shares, in a few short lines."""
+        lines = textwrap.wrap(f"{SIGNS[load.verdict]} {load.verdict}", self._words_length)
+        shares = [
+            f"{100 * share:.0f} % of {what}"
+            for share, what in (
+                (load.over_working_limit, "limit"),
+                (load.over_strength, "strength"),
+            )
+            if share is not None
+        ]
+        return "\n".join([*lines, self.place("\n", ", ").join(shares)]).strip()
 
     def _draw_bar(self, link, height, end, system):
         """Where a part is within its limit, above it, and breaking."""
@@ -127,41 +180,31 @@ class WeakestLinkPicture(p.Picture):
         }
         for verdict, (start, stop) in pieces.items():
             if stop > start:
-                corner, looks = (start, height - BAR_HEIGHT / 2), EDGE | LOOKS[verdict]
-                self._axes.add_patch(Rectangle(corner, stop - start, BAR_HEIGHT, **looks))
+                corner, looks = (start, height - self._bar_height / 2), EDGE | LOOKS[verdict]
+                self._axes.add_patch(Rectangle(corner, stop - start, self._bar_height, **looks))
 
     def _draw_limits(self, link, height, line, system):
-        """Both limits of a part in words, and whether it is the first to come to one."""
-        for x, what, force, first in (
-            (BARS, "limit", link.working_load_limit, line.first_past_working_limit),
-            (BREAKS, "breaks", link.breaking_strength, line.first_to_break),
+        """Both limits of a part in words, and whether it is the first to come to one.
+
+        Beside an unrated part nothing is the first: nobody knows where that one gives.
+        """
+        y = height + self.place(1, -1) * (self._bar_height / 2 + 8)
+        breaks, align = self.place((416, "left"), (self._bars_end, "right"))
+        for x, ha, what, force, first in (
+            (self._bars, "left", "limit", link.working_load_limit, line.first_past_working_limit),
+            (breaks, align, "breaks", link.breaking_strength, line.first_to_break),
         ):
             known = "unknown" if force is None else brief(force, "force", system)
-            mark, weight = (" ◀ 1st", "bold") if link is first else ("", "normal")
-            words = f"{what} {known}{mark}"
-            self._write(x, height + BAR_HEIGHT / 2 + 8, words, fontweight=weight)
+            is_first = link is first and not line.unrated
+            mark, weight = (self.place(" ◀ 1st", " ◀"), "bold") if is_first else ("", "normal")
+            self._write(x, y, f"{what} {known}{mark}", fontweight=weight, ha=ha)
 
     def _draw_legend(self):
-        for name, x in LEGEND.items():
-            corner, looks = (x, LEGEND_HEIGHT - 6), EDGE | LOOKS[name]
-            self._paper.add_patch(Rectangle(corner, 22, 12, **looks))
-            self._write(x + 27, LEGEND_HEIGHT, name)
-
-
-def _across_bars(heights) -> list[float]:
-    """The ends of a line down the page that leaves out the words above each bar."""
-    over = BAR_HEIGHT / 2 + 1
-    pieces = [(height + over, height - over - 8) for height in heights]
-    return [
-        end for piece in [(TOP + 8, heights[0] + over + 16), *pieces] for end in (*piece, np.nan)
-    ]
-
-
-def _verdict(load) -> str:
-    """A part's verdict and shares, in a few short lines."""
-    lines = textwrap.wrap(f"{SIGNS[load.verdict]} {load.verdict}", WORDS_LENGTH)
-    if load.over_working_limit is not None:
-        lines.append(f"{100 * load.over_working_limit:.0f} % of limit")
-    if load.over_strength is not None:
-        lines.append(f"{100 * load.over_strength:.0f} % of strength")
-    return "\n".join(lines)
+        top = self.height - 14
+        places = self.place(
+            [(98, top), (265, top), (431, top), (666, top)],
+            [(4, top), (4, top - 20), (4, top - 40), (240, top)],
+        )
+        for name, (x, y) in zip((WITHIN, ABOVE, BREAKING, UNKNOWN), places, strict=True):
+            self._paper.add_patch(Rectangle((x, y - 6), 22, 12, **EDGE, **LOOKS[name]))
+            self._write(x + 27, y, name)

@@ -47,7 +47,7 @@ def test_every_tick_takes_off_pull_and_leaves_what_was_found(panel, tick):
     panel.set(**{tick: True})
     assert kilonewtons(panel.result.found.band) == found
     assert all(np.less(kilonewtons(panel.result.worked.band), found))
-    assert f"Before the work it took {found[1]:.1f} kN" in panel.summary
+    assert f"Before the work: {found[1]:.1f} kN" in panel.summary
 
 
 def test_there_is_a_tick_for_every_reduction(panel):
@@ -92,8 +92,8 @@ def test_the_verdict_comes_first_with_what_to_do_before_a_harder_pull(panel):
     panel.set(vehicle_ground="dry road")
     assert panel.summary.startswith("Likely enough for a steady pull. ")
     panel.reset()
-    panel.set(mire="not mired")
-    assert panel.summary.startswith("Not enough: do more of the work first. ")
+    panel.set(mire="not mired")  # there is nothing to dig
+    assert panel.summary.startswith("Unlikely to be enough: do more of the work first. ")
 
 
 def test_a_slope_that_helps_is_said(panel):
@@ -126,8 +126,13 @@ def test_the_guess_is_drawn_in_both_systems():
     assert panel._picture._guess.get_xdata() == pytest.approx([1798.5], abs=0.1)
 
 
-def test_a_guess_beyond_the_axis_widens_it():
-    guess = CommittedLater()
-    panel = HoldingPanel(guess=guess)
-    guess.commit({"pull": Q(300, "kN"), "first": "speed"})
-    assert panel.figure.axes[0].get_xlim()[1] > 300
+def test_a_guess_far_beyond_stands_at_the_edge_with_its_number():
+    for pull, marker, words in ((80, "D", ""), (300, ">", "300 kN")):
+        guess = CommittedLater()
+        panel = HoldingPanel(guess=guess)
+        guess.commit({"pull": Q(pull, "kN"), "first": "speed"})
+        picture, end = panel._picture, panel.figure.axes[0].get_xlim()[1]
+        assert end < 101
+        assert picture._guess.get_xdata() == pytest.approx([min(pull, end)])
+        assert picture._guess.get_marker() == marker
+        assert picture._guess_words.get_text() == words

@@ -2,6 +2,7 @@
 
 import itertools
 
+import numpy as np
 import pytest
 
 from recoverykit.lessons import HoldingPanel
@@ -47,3 +48,59 @@ def test_the_limit_of_the_line_stands_where_it_is():
     panel = HoldingPanel()
     dashed = [line for line in panel.figure.axes[0].lines if line.get_linestyle() == "--"]
     assert dashed[0].get_xdata() == pytest.approx([panel.result.limit.m_as("kN")] * 2)
+
+
+# --- the vehicle ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("work", "shown"),
+    [
+        ("dig_out", lambda scene: [scene._heap]),
+        ("let_air_down", lambda scene: scene._tires),
+        ("lay_boards", lambda scene: scene._boards),
+        ("unload", lambda scene: [scene._unloaded]),
+    ],
+)
+def test_work_is_seen_on_the_vehicle_and_gone_when_it_is_unticked(work, shown):
+    panel = HoldingPanel()
+    as_found = panel.png()
+    scene = panel._picture._scene
+    assert not any(artist.get_visible() for artist in shown(scene))
+    panel.set(**{work: True})
+    assert all(artist.get_visible() for artist in shown(scene))
+    others = {"dig_out", "let_air_down", "lay_boards", "unload"} - {work}
+    panel.set(**{work: False}, **dict.fromkeys(others, True))
+    assert not any(artist.get_visible() for artist in shown(scene))
+    panel.reset()
+    assert panel.png() == as_found
+
+
+def test_what_is_unloaded_no_longer_stands_on_the_roof():
+    panel = HoldingPanel()
+    panel.set(unload=True)
+    crates = panel._picture._scene._crates
+    assert [crate.get_visible() for crate in crates] == [True, True, False]
+
+
+def test_the_deeper_it_is_mired_the_deeper_it_is_drawn():
+    panel, tops = HoldingPanel(), []
+    for mire in ("not mired", "wheels", "fenders", "cab"):
+        panel.set(mire=mire)
+        scene = panel._picture._scene
+        assert scene._mud.get_visible() == (mire != "not mired")
+        tops.append(max(artist.get_window_extent().y1 for artist in scene._vehicle.artists))
+    assert tops == sorted(set(tops), reverse=True)
+
+
+@pytest.mark.parametrize("degrees", [-15, 0, 15])
+def test_the_vehicle_is_tilted_by_the_slope_and_all_of_it_is_on_the_paper(degrees):
+    panel = HoldingPanel()
+    panel.set(slope=Q(degrees, "degree"), unload=True, dig_out=True, mire="not mired")
+    scene, paper = panel._picture._scene, panel.figure.bbox
+    (x, y), (to_x, to_y) = scene._on_slope.transform([(0, 0), (1, 0)])
+    assert np.degrees(np.arctan2(to_y - y, to_x - x)) == pytest.approx(degrees)
+    for artist in [*scene._vehicle.artists, *scene._crates, *scene._truck.artists]:
+        box = artist.get_window_extent()
+        assert paper.x0 <= box.x0 < box.x1 <= paper.x1
+        assert box.y1 <= paper.y1

@@ -2,10 +2,12 @@
 
 import pytest
 from helpers.paper import cut_off, overlapping
+from matplotlib.transforms import Bbox
 
 from recoverykit.course.questions import Guess
 from recoverykit.lessons import StampsPanel
 from recoverykit.lessons.bank import find_guess
+from recoverykit.lessons.stamps.panel import RIGGED
 from recoverykit.units.quantities import Q, display, show
 
 
@@ -14,23 +16,38 @@ def ticks(panel):
 
 
 @pytest.mark.parametrize("system", ["metric", "US"])
-def test_ticks_and_words_on_the_plates_are_apart(system):
+def test_ticks_and_words_on_the_parts_are_apart(system):
     display.use(system)
     panel = StampsPanel()
     for _ in panel.paired_corners():
         panel.png()
         assert overlapping(ticks(panel)) == []
-        assert overlapping(panel._picture._plates.texts) == []
+        assert overlapping(panel._picture._paper.texts) == []
 
 
 @pytest.mark.parametrize("text", ["1 234 567 pounds-force", "987.654321098765 short tons-force"])
-def test_a_long_stamp_fits_on_its_plate(text):
+def test_a_long_stamp_fits_on_its_part(text):
     panel = StampsPanel()
     panel.set(a_stamp=text, b_stamp=text)
     panel.png()
     assert cut_off(panel.figure) == []
-    stamps = panel._picture._stamps.values()
+    stamps = [words for part in panel._picture._stamps.values() for words in part]
+    assert len(stamps) == 6
     assert overlapping(stamps) == []
+
+
+def test_each_way_of_rigging_has_a_drawing_of_its_own_with_the_stamp_on_it():
+    panel, drawings = StampsPanel(), set()
+    for rigged in RIGGED:
+        panel.set(b_rigged=rigged)
+        panel.png()
+        paper = panel._picture._paper
+        boxes = [patch.get_window_extent() for patch in paper.patches]
+        drawings.add(tuple(box.bounds for box in boxes))
+        for words in panel._picture._stamps["b"]:
+            box = words.get_window_extent()
+            assert any(Bbox.union([box, each]) == each for each in boxes)
+    assert len(drawings) == len(RIGGED)
 
 
 @pytest.mark.parametrize(("system", "unit"), [("metric", "kN"), ("US", "lbf")])
@@ -68,5 +85,5 @@ def test_the_guess_is_named():
     panel = StampsPanel(guess=guess)
     guess.commit({"stronger": "b"})
     assert panel.result.guess == "b"
-    (named,) = [t.get_text() for t in panel._picture._plates.texts if "guess" in t.get_text()]
+    (named,) = [t.get_text() for t in panel._picture._paper.texts if "guess" in t.get_text()]
     assert named.endswith("B")

@@ -1,5 +1,6 @@
 """The pictures of lesson 07: nothing is cut off, and no word lies on another."""
 
+import numpy as np
 import pytest
 from helpers.paper import cut_off, overlapping
 
@@ -38,3 +39,15 @@ def test_the_axes_stay_while_the_speed_is_dragged():
         panel.set(speed=Q(speed, "km/h"))
         limits.add((panel._picture._way.get_ylim(), panel._picture._force.get_ylim()))
     assert len(limits) == 1
+
+
+def test_a_rope_that_has_parted_is_drawn_parted():
+    panel = PullInTimePanel()
+    panel.set(
+        strength=Q(20, "kN"), speed=Q(12, "km/h"), breakout=Q(40, "kN"), vehicle=Q(9000, "kg")
+    )
+    rope, torn = panel._picture._rope, panel._picture._torn
+    for number, parted in ((10, False), (40, True), (0, False)):
+        panel.show_moment(number)
+        assert np.isnan(rope.get_xdata()).any() == parted
+        assert len(torn.get_xdata()) == parted

@@ -158,7 +158,7 @@ def test_the_drawing_goes_with_the_moment(panel):
         longer = history.extension[number].m_as("m")
         assert end - start == pytest.approx(11 + longer)
         assert start - 4.6 == pytest.approx(history.stuck_travel[number].m_as("m"))
-    assert "kN, stretched by" in panel._picture._words.get_text()
+    assert "kN, stretched" in panel._picture._words.get_text()
     panel.show_moment(MOMENTS - 1)
     assert panel._picture._words.get_text() == "2.00 s: slack"
 

@@ -85,13 +85,34 @@ def test_a_part_without_a_rating_is_unknown_all_along():
 
 def test_the_mark_stands_at_the_tension_and_the_words_follow():
     panel = WeakestLinkPanel()
-    for tension, sign in ((20, "○"), (28, "▲"), (125, "✕")):
+    for tension, signs in ((20, "○○○○○"), (28, "○○○▲○"), (60, "▲▲▲▲▲")):
         panel.set(tension=Q(tension, "kN"))
         panel.png()
         assert np.all(panel._picture._tension.get_xdata() == pytest.approx(tension))
-        signs = [text.get_text()[:1] for text in panel._picture._words if text.get_text()]
-        assert sign in signs
-        assert len(signs) == len(panel.result.parts)
+        assert "".join(text.get_text()[:1] for text in panel._picture._words) == signs
+        assert not panel._picture._gap.get_visible()
+
+
+@pytest.mark.parametrize("tension", [78, 130])
+def test_where_the_line_parts_it_is_drawn_parted_and_no_other_part_is_judged(tension):
+    panel = WeakestLinkPanel()
+    panel.set(tension=Q(tension, "kN"))
+    picture = panel._picture
+    *others, eye, _ = (text.get_text() for text in picture._words)
+    assert set(others) == {""}
+    assert eye == "✕ the line parts here"
+    assert picture._gap.get_visible()
+    middle = picture._gap.get_xy()[:, 1].mean()
+    assert middle == pytest.approx(picture._words[4].get_position()[1], abs=2)
+    # It never sees more than what it broke at.
+    assert np.all(picture._tension.get_xdata() == pytest.approx(78))
+    assert picture._label.get_text() == "78.0 kN"
+
+
+def test_beside_an_unrated_part_nothing_is_the_first():
+    panel = WeakestLinkPanel()
+    panel.set(hitch="tow ball, unrated", tension=Q(60, "kN"))
+    assert not [text for text in words(panel) if "1st" in text.get_text()]
 
 
 def test_the_first_are_marked():
@@ -105,10 +126,11 @@ def test_the_legs_of_a_bridle_are_drawn_at_their_angle(stuck_vehicle):
     panel = WeakestLinkPanel()
     panel.set(stuck_vehicle=stuck_vehicle)
     angle = BRIDLES[stuck_vehicle].m_as("rad")
-    slopes = []
+    joints, slopes = set(), []
     for line in panel._picture._paper.lines:
         x, y = line.get_data()
-        if len(x) == 3:
-            slopes.append(abs(x[1] - x[0]) / abs(y[1] - y[0]))
-    assert slopes
-    assert slopes == pytest.approx([np.tan(angle)] * len(slopes))
+        if len(x) == 2 and x[0] != x[1] and abs(y[0] - y[1]) > 10:
+            joints.add((x[0], round(y[0], 6)))
+            slopes.append((x[1] - x[0]) / (y[0] - y[1]))
+    assert len(joints) == 1
+    assert sorted(set(np.round(slopes, 6))) == pytest.approx([-np.tan(angle), np.tan(angle)], 1e-4)
