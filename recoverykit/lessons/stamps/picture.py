@@ -86,7 +86,9 @@ class StampsPicture(p.Picture):
         else:
             bar.update(LOOKS[part])
             bar.set_width(value.m_as(system.unit("force")))
-            words.set_text(show(value, "force", system) + "  ◀ stronger" * stronger)
+            words.set_text(
+                show(value, "force", system) + self.place("  ◀ stronger", " ◀") * stronger
+            )
         at = end / 2 if value is None else bar.get_width()
         words.set_position((at + 0.012 * end, bar.get_y() + 0.3))
         words.set_fontweight("bold" if stronger else "normal")
@@ -111,6 +113,8 @@ class StampsPicture(p.Picture):
         )
         axes.grid(visible=False, axis="y")
         if self.revealed:
+            if self.narrow:
+                p.note(axes, 1, 4.15 / 4.4, "◀ stronger", ha="right")
             for heading, height in HEADINGS.items():
                 axes.text(0, height, heading, fontsize=p.TEXT, fontweight="bold")
 

@@ -1,6 +1,7 @@
 """Panel: a pull in time, played and scrubbed."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -53,7 +54,7 @@ class PullInTimePanel(Panel):
     """
 
     picture_type = PullInTimePicture
-    _picture: PullInTimePicture
+    _layouts: dict[bool, Any]  # of PullInTimePicture
 
     def __init__(self, held="crew car in the creek", guess=None):
         demo = find(DemoHeld, name=held)

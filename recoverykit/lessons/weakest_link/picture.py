@@ -29,12 +29,12 @@ class WeakestLinkPicture(p.Picture):
     In the wide layout these stand in columns, in the narrow one below each other.
     """
 
-    narrow_height = 860
+    narrow_height = 915
 
     def build(self):
         """Make the artists; their values come in `update`."""
         # CSS pixels from the left and from the bottom.
-        self._bottom, self._top = self.place((62, 408), (92, 732))
+        self._bottom, self._top = self.place((62, 408), (92, 787))
         self._names, self._bars, self._bars_end = self.place((108, 254, 590), (108, 108, 354))
         self._words_at = self.place(602, 108)
         self._bar_height = self.place(20, 14)
@@ -189,14 +189,15 @@ class WeakestLinkPicture(p.Picture):
         Beside an unrated part nothing is the first: nobody knows where that one gives.
         """
         y = height + self.place(1, -1) * (self._bar_height / 2 + 8)
-        breaks, align = self.place((416, "left"), (self._bars_end, "right"))
+        breaks, align = self.place((416, "left"), (self.width - 3, "right"))
         for x, ha, what, force, first in (
             (self._bars, "left", "limit", link.working_load_limit, line.first_past_working_limit),
             (breaks, align, "breaks", link.breaking_strength, line.first_to_break),
         ):
             known = "unknown" if force is None else brief(force, "force", system)
             is_first = link is first and not line.unrated
-            mark, weight = (self.place(" ◀ 1st", " ◀"), "bold") if is_first else ("", "normal")
+            mark = self.place(" ◀ 1st", " ◀") * is_first
+            weight = "bold" if is_first and not self.narrow else "normal"
             self._write(x, y, f"{what} {known}{mark}", fontweight=weight, ha=ha)
 
     def _draw_legend(self):
@@ -205,6 +206,8 @@ class WeakestLinkPicture(p.Picture):
             [(98, top), (265, top), (431, top), (666, top)],
             [(4, top), (4, top - 20), (4, top - 40), (240, top)],
         )
+        if self.narrow:
+            self._write(240, top - 20, "◀ first")
         for name, (x, y) in zip((WITHIN, ABOVE, BREAKING, UNKNOWN), places, strict=True):
             self._paper.add_patch(Rectangle((x, y - 6), 22, 12, **EDGE, **LOOKS[name]))
             self._write(x + 27, y, name)
