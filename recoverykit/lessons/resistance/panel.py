@@ -108,7 +108,7 @@ def _verdict_in_words(result: Holding) -> str:
     elif len(result.work) <= len(REDUCTIONS):
         advice = ": do more of the work first"
     else:
-        advice = ", even after all the work"
+        advice = ", with all the work done"
     return f"{verdict.capitalize()}{advice}."
 
 

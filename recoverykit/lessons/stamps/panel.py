@@ -5,16 +5,14 @@ from dataclasses import dataclass
 from recoverykit.course.inputs import Choice, Text
 from recoverykit.course.panel import Panel
 from recoverykit.lessons.stamps.picture import StampsPicture
+from recoverykit.lessons.stamps.rigged import RIGGED
 from recoverykit.lessons.stamps.stamped_parts import SHACKLE
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,
-    Factor,
     Link,
     Rating,
-    bridle,
     demo_line,
-    factor,
 )
 from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import Q, show
@@ -25,20 +23,6 @@ SAME_WITHIN = 0.005  # of a limit: nobody should choose a part for less
 
 # What stands on two shackles of Marram Point, as it is written there.
 STAMPS = {"bow shackle": "3 1/4 short tons", "soft shackle": "30,000 lbf"}
-
-# How a part is drawn, and what its rigging leaves of it.
-RIGGED: dict[str, tuple[str, tuple[Factor, ...]]] = {
-    "straight, as stamped": ("soft shackle", ()),
-    "choked": ("choked sling", (factor("choked"),)),
-    "a pair, as a bridle 30° off the pull": ("pair at 30°", (bridle(Q(30, "degree")),)),
-    "a pair, as a bridle 60° off the pull": ("pair at 60°", (bridle(Q(60, "degree")),)),
-    "a rope tied with a bowline": ("rope with a bowline", (factor("bowline"),)),
-    "a wet polyamide rope": ("wet rope", (factor("wet"),)),
-    "a shackle pulled 90° sideways": (
-        "shackle pulled sideways",
-        (factor("shackle pulled 90° sideways"),),
-    ),
-}
 
 
 @dataclass(frozen=True)

@@ -88,7 +88,7 @@ def test_the_verdict_comes_first_with_what_to_do_before_a_harder_pull(panel):
     panel.set(dig_out=True)
     assert panel.summary.startswith("Not enough: do more of the work first. ")
     panel.set(**dict.fromkeys(WORK, True))
-    assert panel.summary.startswith("Unlikely to be enough, even after all the work. ")
+    assert panel.summary.startswith("Unlikely to be enough, with all the work done. ")
     panel.set(vehicle_ground="dry road")
     assert panel.summary.startswith("Likely enough for a steady pull. ")
     panel.reset()

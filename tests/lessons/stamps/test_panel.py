@@ -3,7 +3,8 @@
 import pytest
 
 from recoverykit.lessons import StampsPanel
-from recoverykit.lessons.stamps.panel import RIGGED, SAME, STAMPS
+from recoverykit.lessons.stamps.panel import SAME, STAMPS
+from recoverykit.lessons.stamps.rigged import RIGGED
 from recoverykit.physics.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, demo_line
 from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import InputError, Q

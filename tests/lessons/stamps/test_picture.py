@@ -7,7 +7,7 @@ from matplotlib.transforms import Bbox
 from recoverykit.course.questions import Guess
 from recoverykit.lessons import StampsPanel
 from recoverykit.lessons.bank import find_guess
-from recoverykit.lessons.stamps.panel import RIGGED
+from recoverykit.lessons.stamps.rigged import RIGGED
 from recoverykit.units.quantities import Q, display, show
 
 
