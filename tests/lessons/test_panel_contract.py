@@ -41,9 +41,9 @@ GUESSES = {
 APART = {
     lessons.TimedDistancePanel: lambda panel: written(panel.figure),
     lessons.StretchPanel: lambda panel: panel._picture._beside.texts,
-    lessons.StampsPanel: lambda panel: panel._picture._axes.texts,
-    lessons.WeakestLinkPanel: lambda panel: on(panel._picture._paper),
-    lessons.HoldingPanel: lambda panel: moving(panel),
+    lessons.StampsPanel: lambda panel: written(panel.figure),
+    lessons.WeakestLinkPanel: lambda panel: written(panel.figure),
+    lessons.HoldingPanel: lambda panel: written(panel.figure),
     lessons.LettingGoPanel: lambda panel: moving(panel),
 }
 # The working limit of a part is no answer, and stands in the picture from the start.

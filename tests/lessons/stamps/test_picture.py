@@ -11,20 +11,6 @@ from recoverykit.lessons.stamps.rigged import RIGGED
 from recoverykit.units.quantities import Q, display, show
 
 
-def ticks(panel):
-    return panel._picture._axes.get_xticklabels()
-
-
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_ticks_and_words_on_the_parts_are_apart(system):
-    display.use(system)
-    panel = StampsPanel()
-    for _ in panel.paired_corners():
-        panel.png()
-        assert overlapping(ticks(panel)) == []
-        assert overlapping(panel._picture._paper.texts) == []
-
-
 @pytest.mark.parametrize("text", ["1 234 567 pounds-force", "987.654321098765 short tons-force"])
 def test_a_long_stamp_fits_on_its_part(text):
     panel = StampsPanel()
@@ -46,7 +32,7 @@ def test_each_way_of_rigging_has_a_drawing_of_its_own_with_the_stamp_on_it():
         drawings.add(tuple(box.bounds for box in boxes))
         for words in panel._picture._stamps["b"]:
             box = words.get_window_extent()
-            assert any(Bbox.union([box, each]) == each for each in boxes)
+            assert any(Bbox.union([box, each]).bounds == each.bounds for each in boxes)
     assert len(drawings) == len(RIGGED)
 
 
