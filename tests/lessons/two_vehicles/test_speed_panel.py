@@ -114,8 +114,8 @@ def test_the_guess_is_drawn_in_both_halves(guess):
 
 def test_a_slip_of_the_keyboard_does_not_flatten_the_curves(guess):
     panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "26 MN", "travel": "500 m"})
+    guess.commit({"peak": "400 kN", "travel": "50 m"})
     assert panel._picture._way.get_ylim()[1] < 10
     assert panel._picture._force.get_ylim()[1] < 100
     numbers = [words.get_text() for words in panel._picture._guess_words]
-    assert numbers == ["500 m", "26 000 kN"]
+    assert numbers == ["50.0 m", "400 kN"]
