@@ -168,13 +168,12 @@ def big_pull(found, given):
 
 
 def log_rows():
-    """The table of the log: a row for each speed, both rounds side by side."""
+    """The rows of the table of the log: one for each round, slowest pull first."""
     with (DATA / "marram_point_pulls.csv").open(encoding="utf-8") as file:
-        rows = [(str(row), cells) for row, cells in enumerate(csv.DictReader(file), start=2)]
-    by_speed = {}
-    for row, cells in rows:
-        by_speed.setdefault(cells["speed [km/h]"], []).extend([row, cells["peak [lbf]"]])
-    return [f"| {speed} | {' | '.join(values)} |" for speed, values in by_speed.items()]
+        pulls = list(csv.DictReader(file))
+    for number, rows in (("1", "2 to 7 of the log"), ("2", "8 to 13")):
+        peaks = [pull["peak [lbf]"] for pull in pulls if pull["repeat"] == number]
+        yield f"| round {number}, peak [lbf], rows {rows} | {' | '.join(peaks)} |"
 
 
 DAY = demo_session()

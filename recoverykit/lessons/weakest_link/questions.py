@@ -33,7 +33,7 @@ GUESSES = (
     GuessTemplate(
         id="05.guess",
         text=(
-            "The table shows what is stamped on the five parts of the yard line. The line is "
+            "The list shows what is stamped on the five parts of the yard line. The line is "
             "pulled, harder and harder. Which part passes its working load limit first? Which one "
             "breaks first?"
         ),
