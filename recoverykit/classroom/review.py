@@ -224,7 +224,7 @@ def name_of(verdict: str, question: Question) -> str:
         # The numbers differ from asking to asking.
         text = re.sub(r"\{\w+\}", "…", question.options[verdict].text).replace("….", "…")
         return f'"{text}"'
-    known = set(getattr(question, "mistakes", ()))
+    known = getattr(question, "mistake_names", ())
     return WITHOUT_A_NAME.get(verdict, verdict if verdict in known else ANOTHER)
 
 

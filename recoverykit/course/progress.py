@@ -19,7 +19,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from recoverykit.units.files import NotAFileError, locked, read_file, replace_file
-from recoverykit.units.quantities import InputError
+from recoverykit.units.quantities import InputError, display
 from recoverykit.units.text import DIRECTION_MARKS
 
 FORMAT = "recoverykit progress"
@@ -41,13 +41,18 @@ def now() -> datetime:
 
 @dataclass(frozen=True)
 class Entry:
-    """One guess or answer: which, what was typed in each field, the verdict, the numbers' seed."""
+    """One guess or answer: which, what was typed in each field, the verdict, the numbers' seed.
+
+    A seed stands for other numbers in each display system. Entries of older courses do not name
+    theirs.
+    """
 
     id: str
     typed: dict[str, str]
     verdict: str
     seed: int
     time: str  # ISO 8601, UTC
+    units: str = ""  # the display system in force
 
 
 class Progress:
@@ -83,7 +88,7 @@ class Progress:
         """Add an entry, with the time of now."""
         stamp = self._clock().isoformat(timespec="seconds")
         kept = {name: _keepable(text) for name, text in typed.items()}
-        self._unsaved.append(Entry(id, kept, verdict, seed, stamp))
+        self._unsaved.append(Entry(id, kept, verdict, seed, stamp, display.system.name))
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             with self._turn() as has_locks:
@@ -110,9 +115,11 @@ class Progress:
             )
             return list(self._unsaved)
 
-    def latest(self, id: str) -> Entry | None:
-        """The last entry for a guess or question; None where there is none yet."""
-        return next((entry for entry in reversed(self.entries()) if entry.id == id), None)
+    def latest(self, id: str, **fields) -> Entry | None:
+        """The last entry for a guess or question with these fields; None where there is none."""
+        wanted = {"id": id, **fields}.items()
+        entries = reversed(self.entries())
+        return next((entry for entry in entries if wanted <= vars(entry).items()), None)
 
     def tell(self, notice: str) -> None:
         """Leave a sentence for the next `take_notice`."""
@@ -349,18 +356,20 @@ def parse(content: bytes) -> list[Entry]:
 
 
 def _entry(number: int, record) -> Entry:
+    if isinstance(record, dict):
+        record = {"units": "", **record}
     names = [field.name for field in fields(Entry)]
     if not isinstance(record, dict) or not record.keys() >= set(names):
         raise DamagedFileError(f"its entry {number} is not complete")
     entry = Entry(**{name: record[name] for name in names})
     if not (
-        all(isinstance(text, str) for text in (entry.id, entry.verdict, entry.time))
+        all(isinstance(text, str) for text in (entry.id, entry.verdict, entry.time, entry.units))
         and isinstance(entry.typed, dict)
         and all(isinstance(text, str) for text in entry.typed.values())
         and isinstance(entry.seed, int)
     ):
         raise DamagedFileError(f"its entry {number} holds something that the course does not write")
-    texts = (entry.id, entry.verdict, entry.time, *entry.typed, *entry.typed.values())
+    texts = (entry.id, entry.verdict, entry.time, entry.units, *entry.typed, *entry.typed.values())
     try:
         "".join(texts).encode()
     except UnicodeEncodeError:  # as of "\\ud800", which no file takes

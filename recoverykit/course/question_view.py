@@ -10,6 +10,7 @@ from recoverykit.course.questions import (
     KEPT,
     SKIPPED,
     UNREADABLE,
+    ChoiceQuestion,
     Feedback,
     Guess,
     GuessTemplate,
@@ -51,10 +52,10 @@ class QuestionView(Asked):
         """Show the question as a learner left it."""
         self._progress = progress
         last = progress.latest(self._question.id)
-        self.instance = QuestionInstance(self._question, last.seed if last else 0)
-        # What was last checked, so that Enter and then a click count once.
-        self._checked = last.typed.get(ANSWER, "") if last else ""
-        self._box.typed = self._checked
+        self._begin(last.seed if last else 0)
+
+    def _begin(self, seed: int):
+        self.instance = QuestionInstance(self._question, seed)
         self._hints_given = 0
         self.show_in(display.system)
 
@@ -94,13 +95,19 @@ class QuestionView(Asked):
 
     def ask_again(self) -> None:
         """Ask the same question with the numbers of the next seed."""
-        self.instance = QuestionInstance(self._question, self.instance.seed + 1)
-        self._checked = self._box.typed = ""  # in this order, so that nothing counts as entered
-        self._hints_given = 0
-        self.show_in(display.system)
+        self._begin(self.instance.seed + 1)
 
     def show_in(self, system: DisplaySystem) -> None:
-        """Follow a switch of the display system."""
+        """Follow a switch of the display system: to other numbers, and what was answered to them.
+
+        A choice holds in both systems.
+        """
+        units = {} if isinstance(self._question, ChoiceQuestion) else {"units": system.name}
+        last = self._progress.latest(self._question.id, seed=self.instance.seed, **units)
+        # What was last checked, so that Enter and then a click count once. It comes before what
+        # stands in the box, so that nothing counts as entered.
+        self._checked = last.typed.get(ANSWER, "") if last else ""
+        self._box.typed = self._checked
         self._prompt.value = paragraph(self.text)
         self._box.relabel(self.instance.fill)
         self._show_hints()

@@ -7,12 +7,25 @@ common mistake. `QuestionInstance` is a question with the numbers of one seed.
 
 import itertools
 import random
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
+from recoverykit.course.unit_mistakes import UNIT_MISTAKES, UnitMistake
 from recoverykit.units.parsing import Reading, read_quantity
-from recoverykit.units.quantities import KINDS, METRIC, US, InputError, Q, brief, show
+from recoverykit.units.quantities import (
+    KINDS,
+    METRIC,
+    US,
+    DisplaySystem,
+    InputError,
+    Q,
+    as_number,
+    brief,
+    display,
+    show,
+)
 from recoverykit.units.text import as_sentence, in_brackets
 
 RIGHT = "right"
@@ -38,34 +51,59 @@ Formula = Callable[[SimpleNamespace], Q]  # a quantity, of the numbers of one in
 
 @dataclass(frozen=True)
 class Given:
-    """A number of a question: its kind, and the values in a unit that it may be asked with."""
+    """A number of a question: its kind, and the values that it may be asked with.
+
+    Each display system has round values of its own, near in size; a seed stands for the same
+    place in both lists.
+    """
 
     kind: str
-    unit: str
-    values: tuple[float, ...]
+    metric: tuple[float, ...]
+    us: tuple[float, ...]
+
+    def __post_init__(self):
+        if len(self.metric) != len(self.us):
+            raise ValueError(f"{self.metric} and {self.us} are not equally many")
 
     @classmethod
     def only(cls, kind: str, quantity: Q | float) -> "Given":
-        """A number that is the same in every instance."""
-        unit = KINDS[kind].metric
-        return cls(kind, unit, (Q(quantity).m_as(unit),))
+        """A number that is the same in every instance, of a kind with one unit for all."""
+        value = Q(quantity).m_as(KINDS[kind].metric)
+        return cls(kind, (value,), (value,))
+
+    def quantity(self, place: int, system: DisplaySystem) -> Q:
+        """The value at a place in the list of a display system."""
+        return Q(getattr(self, system.column)[place], system.unit(self.kind))
 
 
-_KIND_OF_UNIT = {KINDS[name].metric: name for name in reversed(KINDS)}
+_KIND_OF_UNIT = {METRIC.symbol(name): name for name in reversed(KINDS)}
 
 
 def choices(**values: str) -> dict[str, Given]:
-    """Numbers of a question by name, each as its values and their metric unit.
+    """Numbers of a question by name: the metric values with their unit, then the US ones.
 
-    >>> choices(speed="2.4, 5 km/h")
-    {'speed': Given(kind='speed', unit='km/h', values=(2.4, 5.0))}
+    One list will do for a unit that both systems have.
+
+    >>> choices(speed="2.5, 5 km/h | 1.5, 3 mph", share="20 %")
+    {'speed': Given(kind='speed', metric=(2.5, 5.0), us=(1.5, 3.0)),
+     'share': Given(kind='ratio', metric=(20.0,), us=(20.0,))}
     """
     given = {}
     for name, text in values.items():
-        *numbers, last = text.split(", ")
-        number, _, unit = last.partition(" ")
-        given[name] = Given(_KIND_OF_UNIT[unit], unit, tuple(map(float, [*numbers, number])))
+        metric, _, us = text.partition(" | ")
+        numbers, unit = _split(metric)
+        kind = _KIND_OF_UNIT[unit]
+        us_numbers, us_unit = _split(us or metric)
+        if us_unit != US.symbol(kind):
+            raise ValueError(f"{name}: {us_unit!r} is not the US unit of {KINDS[kind].article}")
+        given[name] = Given(kind, numbers, us_numbers)
     return given
+
+
+def _split(text: str) -> tuple[tuple[float, ...], str]:
+    *numbers, last = text.split(", ")
+    number, _, unit = last.partition(" ")
+    return tuple(map(float, [*numbers, number])), unit
 
 
 @dataclass(frozen=True)
@@ -90,26 +128,49 @@ class Template:
         """In how many ways the given numbers can be combined."""
         return len(self._combinations())
 
-    def numbers(self, seed: int) -> SimpleNamespace:
-        """The numbers for a seed, as quantities; the next seed gives others."""
+    def numbers(self, seed: int = 0) -> SimpleNamespace:
+        """The numbers for a seed, as quantities, in the display system in force."""
         combinations = self._combinations()
         # Only random() is the same in every version of Python, and answers on disk rely on it.
         draw = random.Random(self.id).random
         order = sorted(range(len(combinations)), key=lambda _: draw())
-        values = combinations[order[seed % len(combinations)]]
-        units = (given.unit for given in self.given.values())
-        numbers = SimpleNamespace(**dict(zip(self.given, map(Q, values, units), strict=True)))
-        for name, derived in self.derived.items():
-            setattr(numbers, name, derived.of(numbers))
+        places = combinations[order[seed % len(combinations)]]
+        given = zip(self.given.items(), places, strict=True)
+        return self._derive(
+            {name: one.quantity(place, display.system) for (name, one), place in given}
+        )
+
+    def _derive(self, known: Mapping[str, Q]) -> SimpleNamespace:
+        """All numbers, from those that are known.
+
+        Who works a question out starts from the numbers that are shown. So each is rounded as it
+        is shown before the next is worked out.
+        """
+        numbers = SimpleNamespace(**known)
+        for name, one in self.derived.items():
+            if name not in known:
+                setattr(numbers, name, self._as_shown(name, one.of(numbers)))
         return numbers
 
+    def _as_shown(self, name: str, quantity: Q) -> Q:
+        kind = self._all[name].kind
+        return read_quantity(show(quantity, kind), kind).quantity
+
     def fill(self, text: str, numbers: SimpleNamespace) -> str:
-        """Put numbers into a text, in the display system in force."""
+        """Put numbers into a text, in the display system in force.
+
+        Of "[1 m/s is 3.6 km/h|1 mph is 1.47 ft/s]" the metric or the US part stays. "{speed in
+        formulas}" has the unit with which people compute by hand.
+        """
+        text = _ONE_OF_TWO.sub(r"\1" if display.system is METRIC else r"\2", text)
         shown = {
             name: brief(getattr(numbers, name), one.kind)
             for name, one in self._all.items()
             if f"{{{name}}}" in text
         }
+        for name, one in self._all.items():
+            if f"{{{name} in formulas}}" in text:
+                shown[f"{name} in formulas"] = _in_formulas(getattr(numbers, name), one.kind)
         return text.format(**shown)
 
     @property
@@ -117,7 +178,27 @@ class Template:
         return {**self.given, **self.derived}
 
     def _combinations(self):
-        return list(itertools.product(*(given.values for given in self.given.values())))
+        return list(itertools.product(*(range(len(one.metric)) for one in self.given.values())))
+
+
+# In metric and in US units, by kind.
+_UNITS_IN_FORMULAS = {
+    "mass": ("kg", "slug"),
+    "speed": ("m/s", "ft/s"),
+    "flight": ("m/s", "ft/s"),
+    "stiffness": ("N/m", "lbf/ft"),
+    "energy": ("J", "ft*lbf"),
+    "force": ("N", "lbf"),
+    "length": ("m", "ft"),
+}
+
+
+def _in_formulas(quantity: Q, kind: str) -> str:
+    unit = _UNITS_IN_FORMULAS[kind][display.system is US]
+    return f"{as_number(quantity.m_as(unit))} {unit.replace('slug', 'slugs').replace('*', '·')}"
+
+
+_ONE_OF_TWO = re.compile(r"\[([^|\]]*)\|([^|\]]*)\]")
 
 
 @dataclass(frozen=True)
@@ -163,10 +244,14 @@ class ChoiceField:
 
 @dataclass(frozen=True)
 class Mistake:
-    """A common mistake: what comes out of it, and what to say to it."""
+    """A common mistake: what comes out of it, and what to say to it.
+
+    It may be one that only those make who work in one `system` of units.
+    """
 
     of: Formula
     sentence: str
+    system: DisplaySystem | None = None
 
 
 @dataclass(frozen=True)
@@ -211,6 +296,9 @@ class NumericQuestion(Question):
     tolerance: float = TOLERANCE
     careful_from: float = 1.0
 
+    def _as_shown(self, name: str, quantity: Q) -> Q:
+        return quantity if name == self.asked else super()._as_shown(name, quantity)
+
     @property
     def kind(self) -> str:
         """The kind of quantity that is asked for."""
@@ -219,6 +307,46 @@ class NumericQuestion(Question):
     def right(self, numbers: SimpleNamespace) -> Q:
         """The right answer."""
         return getattr(numbers, self.asked)
+
+    @property
+    def mistake_names(self) -> list[str]:
+        """All mistakes that may be recognized, those with units too."""
+        return [*self.mistakes, *dict.fromkeys(mistake.name for mistake in UNIT_MISTAKES)]
+
+    def mistakes_of(self, numbers: SimpleNamespace) -> list[tuple[str, Q, str]]:
+        """Each mistake in the system in force: its name, what comes out, and what to say to it.
+
+        A mistake with units is left out where its value is that of the right answer, or of a
+        mistake before it.
+        """
+        made = [
+            (name, mistake.of(numbers), mistake.sentence)
+            for name, mistake in self.mistakes.items()
+            if mistake.system in (None, display.system)
+        ]
+        taken = [(self.right(numbers), self.tolerance + ROUNDED_UP)]
+        taken += [(value, MISTAKE_TOLERANCE) for _, value, _ in made]
+        for mistake in UNIT_MISTAKES:
+            for value in self._in_other_units(mistake, numbers):
+                if value.m > 0 and not any(_is_near(value, *other) for other in taken):
+                    made.append((mistake.name, value, mistake.sentence))
+                    taken.append((value, MISTAKE_TOLERANCE))
+        return made
+
+    def _in_other_units(self, mistake: UnitMistake, numbers: SimpleNamespace) -> Iterator[Q]:
+        """What comes out if a mistake is made with the answer, and with the numbers of the text."""
+        shown = {name for name in self._all if f"{{{name}}}" in self.text}
+        kinds = {self._all[name].kind for name in shown}
+        if mistake.system is not display.system or not mistake.needs <= kinds:
+            return
+        right = self.right(numbers)
+        yield mistake.written(right, self.kind)
+        yield mistake.taken(right, self.kind)
+        known = {name: getattr(numbers, name) for name in {*self.given, *shown}}
+        for name in shown:
+            if (kind := self._all[name].kind) != "length":  # which has its unit beside it
+                known[name] = mistake.taken(known[name], kind)
+        yield getattr(self._derive(known), self.asked)
 
     @property
     def field(self) -> NumberField:
@@ -254,9 +382,9 @@ class NumericQuestion(Question):
         if _is_near(answer, right, ROUNDED_UP if only_rounded else self.tolerance):
             explained = self.fill(self.explained, numbers)
             return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {explained}")
-        for name, mistake in self.mistakes.items():
-            if _is_near(answer, mistake.of(numbers), MISTAKE_TOLERANCE):
-                return Feedback(name, self.fill(mistake.sentence, numbers))
+        for name, value, sentence in self.mistakes_of(numbers):
+            if _is_near(answer, value, MISTAKE_TOLERANCE):
+                return Feedback(name, self.fill(sentence, numbers))
         if self.careful_from * right <= answer < right:
             careful = f"Right, and on the careful side of {brief(right, self.kind)}."
             return Feedback(RIGHT, f"{careful} {self.fill(self.explained, numbers)}")
@@ -308,7 +436,33 @@ class ChoiceQuestion(Question):
         return Feedback(typed, sentence)
 
 
-class QuestionInstance:
+class Instance:
+    """A guess or a question with the numbers of one seed, in the display system in force."""
+
+    def __init__(self, template: Template, seed: int = 0):
+        self.template = template
+        self.seed = seed
+        self._numbers: dict[str, SimpleNamespace] = {}
+
+    @property
+    def numbers(self) -> SimpleNamespace:
+        """The numbers, as quantities."""
+        system = display.system.name
+        if system not in self._numbers:  # some are simulated
+            self._numbers[system] = self.template.numbers(self.seed)
+        return self._numbers[system]
+
+    def fill(self, text: str) -> str:
+        """A text with the numbers put in."""
+        return self.template.fill(text, self.numbers)
+
+    @property
+    def text(self) -> str:
+        """What is asked, or to be guessed."""
+        return self.fill(self.template.text)
+
+
+class QuestionInstance(Instance):
     """A question with the numbers of one seed.
 
     >>> from recoverykit.lessons.bank import find_question
@@ -320,18 +474,8 @@ class QuestionInstance:
     """
 
     def __init__(self, question: Question, seed: int = 0):
+        super().__init__(question, seed)
         self.question = question
-        self.seed = seed
-        self.numbers = question.numbers(seed)
-
-    def fill(self, text: str) -> str:
-        """A text of the question with its numbers, in the display system in force."""
-        return self.question.fill(text, self.numbers)
-
-    @property
-    def text(self) -> str:
-        """What is asked."""
-        return self.fill(self.question.text)
 
     @property
     def right_answer(self) -> str:
@@ -354,7 +498,7 @@ class GuessTemplate(Template):
     known: tuple[tuple[str, str], ...] = ()
 
 
-class Guess:
+class Guess(Instance):
     """One learner's guess: open until it is committed or skipped, and then fixed.
 
     `committed` is True as soon as the answer may be shown. `values` are the guessed quantities
@@ -362,8 +506,8 @@ class Guess:
     """
 
     def __init__(self, template: GuessTemplate):
-        self.template = template
-        self.numbers = template.numbers(seed=0)
+        super().__init__(template)
+        self.template: GuessTemplate = template
         self.committed = False
         self.values: dict[str, Q | str] = {}
         self._watchers: list[Callable[[], None]] = []
@@ -403,15 +547,6 @@ class Guess:
         """Let another learner guess: nothing of the answer is shown any more."""
         if self.committed:
             self._turn(False, {})
-
-    def fill(self, text: str) -> str:
-        """A text of the template with its numbers, in the display system in force."""
-        return self.template.fill(text, self.numbers)
-
-    @property
-    def text(self) -> str:
-        """What is to be guessed."""
-        return self.fill(self.template.text)
 
     @property
     def points(self) -> list[tuple[Q, Q]]:

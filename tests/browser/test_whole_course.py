@@ -272,8 +272,8 @@ def answer_wrong_and_right(learner, taught):
 def a_wrong_answer(instance):
     question = instance.question
     if isinstance(question, NumericQuestion):
-        mistake = next(iter(question.mistakes.values()))
-        return show(mistake.of(instance.numbers), question.kind)
+        _, value, _ = question.mistakes_of(instance.numbers)[0]
+        return show(value, question.kind)
     return next(name for name in question.options if name != instance.right_answer)
 
 

@@ -84,7 +84,7 @@ def test_what_is_typed_is_kept_as_far_as_it_can_be(book, typed, expected):
 def test_an_entry_comes_back_whole_after_a_restart(book):
     record(book, "38 kN")
     assert after_restart(book).entries() == [
-        Entry("03.peak", {"answer": "38 kN"}, "too low", 4, "2026-05-02T09:01:00+00:00")
+        Entry("03.peak", {"answer": "38 kN"}, "too low", 4, "2026-05-02T09:01:00+00:00", "metric")
     ]
 
 
@@ -93,6 +93,8 @@ def test_latest_is_the_last_of_its_id(book):
     book.record("03.faster", {"answer": "3 kN"}, "right")
     assert book.latest("03.peak").typed == {"answer": "2 kN"}
     assert book.latest("03.heavier") is None
+    assert book.latest("03.peak", seed=4).typed == {"answer": "2 kN"}
+    assert book.latest("03.peak", seed=5) is None
 
 
 def test_the_file_says_what_it_is(book):

@@ -129,18 +129,51 @@ def test_hints_come_one_by_one(standing_start):
 def test_everything_follows_the_units(standing_start):
     type_and_enter(standing_start, "8 kN")
     click(standing_start, "Hint")
+    display.use("US")
+    assert "pull with 900 lbf" in standing_start.text
+    assert "kN" not in page(standing_start)
+    type_and_enter(standing_start, "1800 lbf")
+    assert standing_start.sentence.startswith("Right: 1,800 lbf")
+    assert [entry.units for entry in kept("03.standing-start")] == ["metric", "US"]
+
+
+def test_an_answer_stays_with_the_numbers_that_it_was_given_for(standing_start, in_new_kernel):
+    type_and_enter(standing_start, "4 kN")
+    before = page(standing_start)
+    display.use("US")
+    assert (standing_start.sentence, standing_start._box.typed) == ("", "")
+    type_and_enter(standing_start, "1800 lbf")
+    display.use("metric")
+    assert (page(standing_start), standing_start._box.typed) == (before, "4 kN")
+    in_new_kernel()
+    again = ask("03.standing-start")
+    assert (again._box.typed, again.sentence) == ("4 kN", standing_start.sentence)
+    display.use("US")
+    assert again.sentence.startswith("Right: 1,800 lbf")
+    assert len(kept("03.standing-start")) == 2
+
+
+def test_an_answer_of_an_older_course_is_not_judged_by_other_numbers(standing_start):
+    book = progress.current()
+    type_and_enter(standing_start, "8 kN")
+    older = book.path.read_text().replace(',\n   "units": "metric"', "")
+    assert "units" not in older
+    book.path.write_text(older)
+    again = ask("03.standing-start")
+    assert (again.sentence, again._box.typed) == ("", "")
+    assert [entry.verdict for entry in kept("03.standing-start")] == ["right"]
+
+
+def test_a_choice_holds_in_both_systems():
     choice = ask("03.heavier")
     choose(choice, 2)
     click(choice, "Check")
     display.use("US")
-    assert "899 lbf" in standing_start.text
-    assert standing_start.sentence.startswith("Right: 1,800 lbf")
-    assert "kN" not in page(standing_start).replace("in kN or lbf", "")
     radio = widgets(choice, ipywidgets.RadioButtons)[0]
     assert "lbf" in radio.options[2][0]
     assert radio.value == "root", "still chosen"
-    assert len(kept("03.heavier")) == len(kept("03.standing-start")) == 1
-    assert widgets(standing_start, ipywidgets.Text)[0].value == "8 kN", "as it was typed"
+    assert choice.sentence.startswith("Right.")
+    assert len(kept("03.heavier")) == 1
 
 
 def test_a_full_disk_is_told_beside_the_reply(standing_start, monkeypatch):
@@ -308,8 +341,8 @@ def test_labels_follow_the_units():
     view = guess("03.guess")
     display.use("US")
     assert [box.description for box in widgets(view, ipywidgets.Text)] == [
-        "Peak at 2.5 mph",
-        "Peak at 5 mph",
+        "Peak at 3 mph",
+        "Peak at 6 mph",
     ]
     assert "lbf" in page(view)
 

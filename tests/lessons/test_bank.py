@@ -33,6 +33,9 @@ CHOICE = [q for q in QUESTIONS.values() if isinstance(q, ChoiceQuestion)]
 each_question = pytest.mark.parametrize("question", QUESTIONS.values(), ids=lambda q: q.id)
 each_numeric = pytest.mark.parametrize("question", NUMERIC, ids=lambda q: q.id)
 each_choice = pytest.mark.parametrize("question", CHOICE, ids=lambda q: q.id)
+each_template = pytest.mark.parametrize(
+    "template", [*GUESSES.values(), *QUESTIONS.values()], ids=lambda t: t.id
+)
 in_each_system = pytest.mark.parametrize("system", SYSTEMS)
 
 
@@ -83,13 +86,14 @@ def texts_of(template):
     for field in getattr(template, "fields", {}).values():
         texts.append(field.label)
     texts += getattr(template, "hints", ())
-    texts += [mistake.sentence for mistake in getattr(template, "mistakes", {}).values()]
+    if isinstance(template, NumericQuestion):
+        texts += [sentence for _, _, sentence in template.mistakes_of(numbers)]
     for option in getattr(template, "options", {}).values():
         texts += [option.text, option.sentence]
     return [template.fill(text, numbers) for text in texts]
 
 
-@pytest.mark.parametrize("template", [*GUESSES.values(), *QUESTIONS.values()], ids=lambda s: s.id)
+@each_template
 def test_words(template):
     for text in texts_of(template):
         assert not re.search(r"\bsafe", text, re.IGNORECASE), "a promise nobody can make"
@@ -147,19 +151,52 @@ def test_the_right_answer_is_right(question, system):
                 assert instance.check(typed(right, question.kind, unit_system)).verdict == RIGHT
 
 
-@each_numeric
+# What is stamped, or stands in a log, is what it is; and one number is a unit conversion.
+AS_THEY_ARE = {"08.guess middle", "08.guess top", "08.guess top_peak", "08.guess middle_peak"}
+AS_THEY_ARE |= {"10.guess limit", "08.wrong-row times"}
+
+
+@each_template
 @in_each_system
-def test_who_computes_with_the_numbers_as_shown_is_right(question, system):
+def test_the_numbers_of_a_text_are_just_those_that_are_worked_with(template, system):
     display.use(system)
+    for seed in range(template.variants):
+        numbers = template.numbers(seed)
+        for name, one in {**template.given, **template.derived}.items():
+            if f"{{{name}}}" in template.text and f"{template.id} {name}" not in AS_THEY_ARE:
+                quantity = getattr(numbers, name)
+                shown = read_quantity(show(quantity, one.kind), one.kind).quantity
+                assert shown.m == pytest.approx(quantity.m_as(shown.units), rel=1e-9), name
+
+
+def digits(number):
+    """The significant digits of a number.
+
+    >>> digits(6800), digits(2.5), digits(0.8)
+    ('68', '25', '8')
+    """
+    return f"{number:.6g}".replace(".", "").strip("0")
+
+
+@each_template
+def test_given_numbers_are_round_in_both_systems_and_near_in_size(template):
+    for name, one in template.given.items():
+        if f"{template.id} {name}" not in AS_THEY_ARE:
+            for metric, us in zip(one.metric, one.us, strict=True):
+                for value in (metric, us):
+                    assert len(digits(value)) < 3 or digits(value)[2:] == "5", (name, value)
+                pair = Q(metric, METRIC.unit(one.kind)), Q(us, US.unit(one.kind))
+                assert 0.66 < (pair[0] / pair[1]).m_as("") < 1.5, (name, metric, us)
+
+
+@each_choice
+def test_an_option_is_right_in_both_systems_or_in_none(question):
     for instance in instances(question):
-        shown = SimpleNamespace(**vars(instance.numbers))
-        for name, given in question.given.items():
-            if f"{{{name}}}" in question.text:
-                text = show(getattr(shown, name), given.kind)
-                setattr(shown, name, read_quantity(text, given.kind).quantity)
-        for name, derived in question.derived.items():
-            setattr(shown, name, derived.of(shown))
-        assert instance.check(typed(question.right(shown), question.kind)).verdict == RIGHT
+        right = set()
+        for system in SYSTEMS:
+            display.use(system)
+            right.add(instance.right_answer)
+        assert len(right) == 1
 
 
 def si(numbers):
@@ -193,9 +230,9 @@ BY_HAND = {
     "01.faster": lambda n: n.times**2 * n.slow_energy,
     "01.drop": lambda n: (n.speed / 9.80665) ** 2 * 9.80665 / 2,  # g t²/2, with t = v/g
     "02.held": lambda n: np.trapezoid([0, n.stiffness * n.stretch], [0, n.stretch]),
-    "02.pull": lambda n: n.speed * np.sqrt(n.stiffness * n.mass),
+    "02.pull": lambda n: n.energy / (np.sqrt(n.energy / n.stiffness / 2)),
     "02.longer": lambda n: n.pull / np.sqrt(2),
-    "02.winch": lambda n: n.speed * np.sqrt(n.mass * n.strength / (n.stretch * n.length)),
+    "02.winch": lambda n: n.pull * np.sqrt(30 / 3.5),  # the stretches of rope and winch line
     "03.peak": lambda n: n.speed * np.sqrt(n.stiffness * n.mass),
     "03.faster": lambda n: n.times * n.slow_peak,
     "03.first-limit": first_limit_by_energy,
@@ -220,15 +257,23 @@ BY_HAND = {
     "09.tether": lambda n: np.trapezoid(
         [0, n.tether_strength], [0, n.tether_stretch * n.tether_length]
     ),
-    "10.margin": lambda n: n.limit / np.sqrt(n.stiffness * n.mass) - n.off,
+    "10.margin": lambda n: n.limit_speed - n.off,
 }
 
 
+# What is shown on the way to these is rounded as it is shown, to three digits.
+ROUNDED_ON_THE_WAY = {"02.winch", "04.tons", "06.slope", "06.tires", "07.free", "07.at-most"}
+ROUNDED_ON_THE_WAY |= {"06.mired", "09.higher", "09.tether"}
+
+
 @each_numeric
-def test_right_answers_by_hand(question):
+@in_each_system
+def test_right_answers_by_hand(question, system):
+    display.use(system)
     for instance in instances(question):
         right = question.right(instance.numbers).to_base_units().magnitude
-        assert right == pytest.approx(BY_HAND[question.id](si(instance.numbers)), rel=1e-9)
+        near = 6e-3 if question.id in ROUNDED_ON_THE_WAY else 1e-9
+        assert right == pytest.approx(BY_HAND[question.id](si(instance.numbers)), rel=near)
 
 
 # Choices of which the same answer is right with any numbers.
@@ -288,11 +333,11 @@ def test_to_dig_loads_the_line_less_than_the_pull_that_did_nothing():
 
 
 def test_a_slip_is_told_by_how_many_times_too_high_it_is():
-    slips = {"newtons": 4.448, "digit": 10}  # a pound-force in newtons
+    slips = {"newtons": 4.448, "digit": 10}  # a pound-force in newtons; shown with three digits
     for instance in instances(QUESTIONS["08.wrong-row"]):
         n = instance.numbers
         assert slips[instance.right_answer] == pytest.approx(
-            (n.written / n.expected).m_as(""), rel=1e-3
+            (n.written / n.expected).m_as(""), rel=5e-3
         )
 
 
@@ -358,13 +403,14 @@ def test_the_rope_comes_to_its_limit_first_and_the_shackle_before_the_rope_break
 @in_each_system
 def test_each_mistake_gets_its_own_sentence(question, system):
     display.use(system)
-    assert len(question.mistakes) >= 2
     for instance in instances(question):
         right = question.right(instance.numbers)
-        for name, mistake in question.mistakes.items():
-            feedback = instance.check(typed(mistake.of(instance.numbers), question.kind))
+        mistakes = question.mistakes_of(instance.numbers)
+        assert len(mistakes) >= 2
+        for name, value, sentence in mistakes:
+            feedback = instance.check(typed(value, question.kind))
             assert feedback.verdict == name, instance.text
-            assert feedback.sentence == instance.fill(mistake.sentence)
+            assert feedback.sentence == instance.fill(sentence)
             assert not near(shown_in(feedback.sentence, question.kind), right), "gives it away"
 
 
@@ -387,7 +433,6 @@ COMMON_MISTAKES = {
     },
     "00.pegs": {
         "meters a second": lambda n: f"{n.speed.m_as('m/s'):.3g} km/h",
-        "feet a second": lambda n: f"{n.speed.m_as('ft/s'):.3g} mph",
         "other speed unit": lambda n: f"{n.speed.m_as('km/h'):.3g} mph",
     },
     "01.energy": {
@@ -531,7 +576,7 @@ def test_other_sizes(question, factor, verdict):
 def test_the_guess_starts_from_the_peak_at_the_lowest_speed():
     numbers = GUESSES["03.guess"].numbers(seed=0)
     # 3100 kg; 165 kN and 30 % over 11 m are 50 kN/m; 2 km/h is 1/1.8 m/s.
-    assert numbers.slow_peak.m_as("N") == pytest.approx(np.sqrt(50e3 * 3100) / 1.8, rel=1e-9)
+    assert numbers.slow_peak.m_as("N") == pytest.approx(np.sqrt(50e3 * 3100) / 1.8, rel=6e-4)
     assert numbers.middle / numbers.slow == 2
     assert numbers.fast / numbers.slow == 4
 
@@ -539,7 +584,7 @@ def test_the_guess_starts_from_the_peak_at_the_lowest_speed():
 def test_the_guess_about_energy_starts_at_walking_pace():
     numbers = GUESSES["01.guess"].numbers(seed=0)
     # 3100 kg at 4 km/h, which is 1/0.9 m/s.
-    assert numbers.slow_energy.m_as("J") == pytest.approx(3100 / 2 / 0.81, rel=1e-9)
+    assert numbers.slow_energy.m_as("J") == pytest.approx(3100 / 2 / 0.81, rel=2e-3)
     assert (numbers.twice / numbers.slow, numbers.four_times / numbers.slow) == (2, 4)
 
 

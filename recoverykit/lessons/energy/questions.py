@@ -7,7 +7,6 @@ from recoverykit.course.claims import nearest
 from recoverykit.course.questions import (
     ChoiceQuestion,
     Derived,
-    Given,
     GuessTemplate,
     Mistake,
     NumberField,
@@ -15,29 +14,23 @@ from recoverykit.course.questions import (
     Option,
     choices,
 )
-from recoverykit.course.unit_mistakes import speed_unit_mistakes
 from recoverykit.physics.formulas import drop_height, kinetic_energy
-from recoverykit.tables.marram_point import DemoVehicle
-from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q
-
-_truck = find(DemoVehicle, name="launch truck")
-
 
 GUESSES = (
     GuessTemplate(
         id="01.guess",
         text=(
-            "The launch truck of Marram Point ({mass}) rolls at {slow}, walking pace. The energy "
-            "of its motion is then {slow_energy}. What energy do you expect at {twice}, twice as "
-            "fast, and at {four_times}, four times as fast?"
+            "The launch truck at Marram Point ({mass}) rolls at {slow}, a walking pace. It then "
+            "carries {slow_energy} of energy. How much would you expect at {twice}, twice as fast? "
+            "And at {four_times}, four times as fast?"
         ),
-        given={
-            "mass": Given.only("mass", _truck.mass),
-            "slow": Given("speed", "km/h", (4,)),
-            "twice": Given("speed", "km/h", (8,)),
-            "four_times": Given("speed", "km/h", (16,)),
-        },
+        given=choices(
+            mass="3100 kg | 6800 lb",
+            slow="4 km/h | 2.5 mph",
+            twice="8 km/h | 5 mph",
+            four_times="16 km/h | 10 mph",
+        ),
         derived={"slow_energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.slow))},
         fields={
             "twice_energy": NumberField("Energy at {twice}", "energy", at="twice"),
@@ -49,47 +42,53 @@ GUESSES = (
 
 ENERGY = NumericQuestion(
     id="01.energy",
-    text="A vehicle of {mass} rolls at {speed}. How much energy is in its motion?",
-    given=choices(mass="1800, 2400, 2900 kg", speed="2.4, 5, 6, 8 km/h"),
+    text="A vehicle of {mass} rolls at {speed}. How much energy does it carry?",
+    given=choices(
+        mass="1800, 2400, 2900 kg | 4000, 5500, 6500 lb",
+        speed="2.5, 5, 6, 8 km/h | 1.5, 3, 4, 5 mph",
+    ),
     derived={"energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed))},
     asked="energy",
-    explained="Half of the mass, times the square of the speed.",
+    explained="Half the mass, times the speed squared.",
     mistakes={
         "half forgotten": Mistake(
             lambda n: 2 * n.energy,
-            "That is twice too much: the half in ½ m v² was left out.",
+            "That's twice too much: the formula has a half in front.",
         ),
         "speed not squared": Mistake(
             lambda n: n.mass * n.speed / 2 * Q(1, "m/s"),
-            "That comes out without the square: the speed counts twice over, v times v.",
+            "That's without the square. Speed counts twice: speed times speed.",
         ),
-        **speed_unit_mistakes(lambda n, speed: kinetic_energy(n.mass, speed)),
     },
     hints=(
-        "Use the worked example above: put the numbers of this question into its cell and run it.",
-        "The energy is ½ m v². In a metric set of units the speed goes in as meters a second.",
-        "Half of {mass}, times {speed} squared, all in one set of units, is {energy}.",
+        "Put these numbers into the worked example above and run it.",
+        "Take half the mass, times speed, times speed again. [Divide km/h by 3.6 first: the "
+        "speed has to be in m/s.|First divide pounds by 32.2 to get mass (in slugs), and multiply "
+        "mph by 1.467 to get ft/s.]",
+        "Half of {mass in formulas}, times {speed in formulas} squared, is {energy}. The worked "
+        "example above goes the same way.",
     ),
 )
 
 FASTER = NumericQuestion(
     id="01.faster",
     text=(
-        "At {slow} the energy of a vehicle is {slow_energy}. The driver tries again at {fast}. How "
-        "much energy is it now?"
+        "At {slow} a vehicle carries {slow_energy}. The driver tries again at {fast}. How much "
+        "energy is it now?"
     ),
-    given={
-        "times": Given("ratio", "", (2, 3)),
-        "slow": Given("speed", "km/h", (1.6, 2.4)),
-        "mass": Given("mass", "kg", (2000, 2600, 3300)),
-    },
+    given=choices(
+        times="2, 3",
+        slow="2, 2.5 km/h | 1, 1.5 mph",
+        mass="2000, 2600, 3300 kg | 4500, 5500, 7000 lb",
+    ),
     derived={
         "fast": Derived("speed", lambda n: n.times * n.slow),
         "slow_energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.slow)),
-        "fast_energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.fast)),
+        "squared": Derived("number", lambda n: n.times**2),
+        "fast_energy": Derived("energy", lambda n: n.squared * n.slow_energy),
     },
     asked="fast_energy",
-    explained="The energy grows with the square of the speed.",
+    explained="Energy grows with the square of the speed.",
     mistakes={
         "in step with the speed": Mistake(
             lambda n: n.times * n.slow_energy,
@@ -98,37 +97,41 @@ FASTER = NumericQuestion(
         ),
         "speed does not matter": Mistake(
             lambda n: n.slow_energy,
-            "That is the energy at {slow}. The mass is the same, but the speed is not.",
+            "That's the energy at {slow}. Same mass, but not the same speed.",
         ),
     },
     hints=(
-        "Look at the panel: at half the speed the energy is a quarter. What is it at twice?",
-        "How many times faster is {fast} than {slow}? Take that number times itself.",
-        "{fast} divided by {slow}, squared, times {slow_energy}, is {fast_energy}.",
+        "Look at the panel: at half the speed there's a quarter of the energy. And at twice?",
+        "How many times faster is {fast} than {slow}? Multiply that number by itself.",
+        "{fast} is {times} times {slow}, and {times} times {times} is {squared}. {squared} times "
+        "{slow_energy} is {fast_energy}.",
     ),
 )
 
 DROP = NumericQuestion(
     id="01.drop",
     text=(
-        "A vehicle of {mass} rolls at {speed}. From what height would you have to drop it so that "
-        "it hits the ground with as much energy?"
+        "A vehicle of {mass} rolls at {speed}. How high would you have to lift it, and drop it, to "
+        "hit the ground with that much energy?"
     ),
-    given=choices(mass="1800, 3000 kg", speed="8, 12, 16, 20 km/h"),
+    given=choices(
+        mass="1800, 3000 kg | 4000, 6500 lb", speed="8, 12, 16, 20 km/h | 5, 7.5, 10, 12.5 mph"
+    ),
     derived={"height": Derived("length", lambda n: drop_height(n.speed))},
     asked="height",
-    explained="The mass does not matter: it stands on both sides.",
+    explained="The mass doesn't matter: it's on both sides.",
     mistakes={
         "two forgotten": Mistake(
             lambda n: 2 * n.height,
-            "That is twice too high: it is v² divided by two times g.",
+            "That's twice too high: divide speed squared by two times g.",
         ),
-        **speed_unit_mistakes(lambda n, speed: drop_height(speed)),
     },
     hints=(
-        "Use the second worked example above. The mass is not needed.",
-        "The height is v² divided by two times g, and g is 9.81 m/s².",
-        "For {speed} that is {height}, whatever the mass.",
+        "Use the second worked example above. You don't need the mass.",
+        "The height is the speed squared, divided by two times g. Here g is "
+        "[9.81 m/s², and the speed has to be in m/s|32.2 ft/s², and the speed has to be in ft/s].",
+        "{speed in formulas} squared, divided by 2 and by [9.81|32.2], is {height}. The second "
+        "worked example above goes the same way.",
     ),
 )
 
@@ -139,10 +142,12 @@ _HEAVIER_CLAIMS = {"same": 1.0, "root": 2**0.5, "doubles": 2.0, "four": 4.0}
 HEAVIER = ChoiceQuestion(
     id="01.heavier",
     text=(
-        "At {speed} a vehicle of {light} has {light_energy}. Another vehicle is twice as heavy, "
-        "{heavy}, and goes at the same speed. What is its energy?"
+        "At {speed} a vehicle of {light} carries {light_energy}. Another one weighs twice as much, "
+        "{heavy}, and goes at the same speed. How much energy does it carry?"
     ),
-    given=choices(light="1500, 2000, 2500 kg", speed="4, 5, 6 km/h"),
+    given=choices(
+        light="1500, 2000, 2500 kg | 3500, 4500, 5500 lb", speed="4, 5, 6 km/h | 2.5, 3, 4 mph"
+    ),
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "light_energy": Derived("energy", lambda n: kinetic_energy(n.light, n.speed)),
@@ -153,28 +158,28 @@ HEAVIER = ChoiceQuestion(
     options={
         "same": Option(
             "The same: the speed is the same.",
-            "The same speed, but twice as much mass moves with it. Each half of the heavy vehicle "
-            "carries as much energy as the light one.",
+            "Same speed, but twice as much mass is moving. Think of two of the light vehicles side "
+            "by side: each one carries {light_energy}.",
         ),
         "root": Option(
             "About {energy_root}.",
-            "Mass counts in full here, not with its root. A root of the mass comes up in lesson "
-            "03, with the force.",
+            "Here mass counts in full, with no square root. You'll meet a square root of the mass "
+            "in lesson 03, with the force.",
         ),
         "doubles": Option(
             "Twice as much, {energy_doubles}.",
-            "Mass counts once: twice the mass, twice the energy. Speed counts twice over.",
+            "Mass counts once: twice the mass, twice the energy. Speed counts twice.",
         ),
         "four": Option(
             "Four times as much, {energy_four}.",
-            "The square belongs to the speed. Mass counts once.",
+            "The square goes with the speed. Mass counts once.",
         ),
     },
     right=lambda n: nearest(_HEAVIER_CLAIMS, kinetic_energy(n.heavy, n.speed) / n.light_energy),
     hints=(
         "In the panel, double the mass and leave the speed alone.",
-        "In ½ m v² the mass has no square and no root.",
-        "Twice the mass is twice the energy: {energy_doubles}.",
+        "Energy is half the mass times the speed squared. Is there a square on the mass?",
+        "Twice the mass is twice the energy: 2 times {light_energy} is {energy_doubles}.",
     ),
 )
 
@@ -186,10 +191,12 @@ _LIGHTER_CLAIMS = {"less": 0.5, "same": 1.0, "more": 2.0}
 FAST_OR_HEAVY = ChoiceQuestion(
     id="01.fast-or-heavy",
     text=(
-        "One vehicle has {heavy} and goes at {slow}. Another has half the mass, {light}, and goes "
-        "twice as fast, at {fast}. Compare their energies."
+        "One vehicle weighs {heavy} and goes {slow}. Another weighs half of that, {light}, and "
+        "goes twice as fast, {fast}. Which one carries more energy?"
     ),
-    given=choices(light="1500, 2000, 2500 kg", slow="3, 4, 5 km/h"),
+    given=choices(
+        light="1500, 2000, 2500 kg | 3500, 4500, 5500 lb", slow="3, 4, 5 km/h | 2, 2.5, 3 mph"
+    ),
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "fast": Derived("speed", lambda n: 2 * n.slow),
@@ -199,24 +206,24 @@ FAST_OR_HEAVY = ChoiceQuestion(
     options={
         "less": Option(
             "The heavy one has more.",
-            "It has {heavy_energy}, and the light one has {light_energy}. Half the mass halves the "
-            "energy, but twice the speed makes four times as much.",
+            "The heavy one has {heavy_energy}, the light one {light_energy}. Half the mass halves "
+            "the energy, but twice the speed makes it four times as much.",
         ),
         "same": Option(
-            "They are equal: half the mass, twice the speed.",
-            "They would be equal if both counted once. Speed counts twice over: {light_energy} "
-            "against {heavy_energy}.",
+            "They're equal: half the mass, twice the speed.",
+            "They'd be equal if both counted once. Speed counts twice: {light_energy} against "
+            "{heavy_energy}.",
         ),
         "more": Option(
             "The light one has more.",
-            "Half the mass and four times for the speed: {light_energy} against {heavy_energy}. A "
-            "bit of speed does more than a lot of mass.",
+            "Half for the mass, four times for the speed: {light_energy} against {heavy_energy}. A "
+            "little speed does more than a lot of mass.",
         ),
     },
     right=lambda n: nearest(_LIGHTER_CLAIMS, n.light_energy / n.heavy_energy),
     hints=(
-        "Which of the two has a square in ½ m v²?",
-        "Halve for the mass. Then take four times as much for the speed.",
+        "In the formula, which one has the square: mass or speed?",
+        "Take half for the mass. Then take four times that for the speed.",
         "The light one has {light_energy}, the heavy one {heavy_energy}.",
     ),
 )

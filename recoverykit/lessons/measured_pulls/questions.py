@@ -16,47 +16,50 @@ from recoverykit.course.questions import (
     NumberField,
     NumericQuestion,
     Option,
+    choices,
 )
 from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.repeatability import repeatability
 from recoverykit.measurements.sampling import peak_capture
 from recoverykit.measurements.session import demo_session
-from recoverykit.tables.marram_point import DemoVehicle
-from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q
 
-_truck = find(DemoVehicle, name="launch truck")
 _log = demo_session().log
 
 
-def _written(row: int) -> float:
-    """The peak in a row of the log of Marram Point, in lbf as it stands there."""
-    return _log.peak.m_as("lbf")[_log.row.tolist().index(row)]
+def _written(row: int) -> dict[str, Given]:
+    """Speed and peak of a row in the log of Marram Point, which is what it is in any units."""
+    place = _log.row.tolist().index(row)
+    speed, peak = _log.speed[place], _log.peak[place]
+    return {
+        "speed": Given("speed", (speed.m_as("km/h"),), (speed.m_as("mph"),)),
+        "peak": Given("force", (peak.m_as("kN"),), (peak.m_as("lbf"),)),
+    }
 
+
+_middle, _top = _written(10), _written(13)
 
 GUESSES = (
     GuessTemplate(
         id="08.guess",
         text=(
-            "This is the log of a morning at Marram Point. The launch truck ({mass}) pulled at the "
-            "mooring block, the load cell took {rate} samples a second and held the highest. At "
-            "{middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: what "
-            "do you expect there? Which rows look as if they were written down wrongly? And is "
-            "what the load cell shows the true peak?"
+            "This is the log of one morning at Marram Point. The launch truck ({mass}) pulled on "
+            "the mooring block. The load cell took {rate} samples a second and kept the highest. "
+            "At {middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: "
+            "what would you expect there? In which rows did somebody's "
+            "pen slip? And is what the load cell shows the true peak?"
         ),
         given={
-            "mass": Given.only("mass", _truck.mass),
-            "rate": Given("number", "", (10,)),
-            "middle": Given("speed", "km/h", (3,)),
-            "middle_peak": Given("force", "lbf", (_written(10),)),
-            "top": Given("speed", "km/h", (6,)),
-            "top_peak": Given("force", "lbf", (_written(13),)),
-            "fast": Given("speed", "km/h", (8,)),
+            **choices(mass="3100 kg | 6800 lb", rate="10", fast="8 km/h | 5 mph"),
+            "middle": _middle["speed"],
+            "middle_peak": _middle["peak"],
+            "top": _top["speed"],
+            "top_peak": _top["peak"],
         },
         fields={
             "fast_peak": NumberField("Peak at {fast}", "force", at="fast"),
             "rows": ChoiceField(
-                "Written wrongly",
+                "Slips of the pen",
                 {
                     "none": "None: every row looks right.",
                     "fastest": "Rows 7 and 13: the two fastest are too high.",
@@ -67,9 +70,9 @@ GUESSES = (
             "meter": ChoiceField(
                 "True peak",
                 {
-                    "same": "It is what the load cell shows.",
-                    "higher": "It is what the load cell shows, or higher.",
-                    "lower": "It is lower than what the load cell shows.",
+                    "same": "It's what the load cell shows.",
+                    "higher": "It's what the load cell shows, or higher.",
+                    "lower": "It's lower than what the load cell shows.",
                 },
             ),
         },
@@ -84,41 +87,40 @@ _SLIPS = {"newtons": Q(1, "lbf").m_as("N"), "digit": 10.0}
 WRONG_ROW = ChoiceQuestion(
     id="08.wrong-row",
     text=(
-        "A log is kept in pounds-force, and shown here in your units. At {speed} the other rows "
-        "let you expect {expected}. One row says {written}. What explains it?"
+        "A log is kept in pounds-force[, and shown here in kilonewtons|]. At {speed} the other "
+        "rows say to expect {expected}. One row says {written}. What explains it?"
     ),
     given={
-        "expected": Given("force", "lbf", (1800, 2400, 3000)),
-        "speed": Given("speed", "km/h", (3.2, 4)),
-        "times": Given("ratio", "", tuple(_SLIPS.values())),
+        **choices(expected="8, 11, 13 kN | 1800, 2500, 3000 lbf", speed="3, 4 km/h | 2, 2.5 mph"),
+        "times": Given("number", tuple(_SLIPS.values()), tuple(_SLIPS.values())),
     },
     derived={"written": Derived("force", lambda n: n.times * n.expected)},
     options={
         "newtons": Option(
-            "The load cell stood on newtons, and its number was written down as pounds-force.",
-            "A pound-force is 4.448 newtons, so that slip makes a number 4.448 times too high. "
-            "Divide what is written by what is expected.",
+            "The load cell was set to newtons, and somebody wrote its number down as pounds-force.",
+            "A pound-force is 4.448 newtons, so that makes a number 4.448 times too high. Divide "
+            "what's written by what you'd expect.",
         ),
         "digit": Option(
-            "A digit too many was written.",
-            "A digit too many makes a number about ten times too high. Divide what is written by "
-            "what is expected.",
+            "Somebody wrote a digit too many.",
+            "A digit too many makes a number about ten times too high. Divide what's written by "
+            "what you'd expect.",
         ),
         "gust": Option(
             "There was a gust of wind.",
-            "Wind, slack and a warm rope change a peak by some percent, not to several times as "
-            "much. Divide what is written by what is expected.",
+            "Wind, slack and a warm rope change a peak by a few percent, not by several times. "
+            "Divide what's written by what you'd expect.",
         ),
         "stiffer": Option(
-            "The rope was stiffer at this pull.",
+            "The rope was stiffer on this pull.",
             "For a peak four times as high the rope would have to be sixteen times as stiff. "
-            "Divide what is written by what is expected.",
+            "Divide what's written by what you'd expect.",
         ),
     },
     right=lambda n: nearest(_SLIPS, n.written / n.expected),
     hints=(
         "Divide {written} by {expected}.",
-        "It is 10 times for a digit too many, and 4.448 times for newtons taken for pounds-force.",
+        "A digit too many makes it 10 times. Newtons taken for pounds-force make it 4.448 times.",
         "{written} is {times} times {expected}.",
     ),
 )
@@ -136,41 +138,44 @@ REPEATS = NumericQuestion(
     id="08.repeats",
     text=(
         "At {speed} the peaks are about {peak}, and pulls at one speed scatter by {scatter} "
-        "(standard deviation, from {repeats} repeats). By how much may two more of them differ in "
-        "19 cases out of 20?"
+        "(standard deviation, from {repeats} repeats). How far apart can two more of them be, 19 "
+        "times out of 20?"
     ),
-    given={
-        "speed": Given("speed", "km/h", (4, 4.8)),
-        "peak": Given("force", "lbf", (3100, 3800)),
-        "scatter": Given("force", "lbf", (90, 120, 150)),
-        "repeats": Given("number", "", (3, 9)),
+    given=choices(
+        speed="4, 5 km/h | 2.5, 3 mph",
+        peak="14, 17 kN | 3200, 3800 lbf",
+        scatter="0.4, 0.5, 0.7 kN | 90, 120, 150 lbf",
+        repeats="3, 9",
+    ),
+    derived={
+        "limit": Derived("force", _limit),
+        "factor": Derived("number", lambda n: _limit(n) / n.scatter),
     },
-    derived={"limit": Derived("force", _limit)},
     asked="limit",
     explained=(
-        "4.5 times the scatter after 3 repeats, 3.2 times after 9. A smaller difference says "
+        "4.5 times the scatter after 3 repeats, 3.2 times after 9. A smaller difference tells you "
         "nothing about rope or driver."
     ),
     mistakes={
         "scatter itself": Mistake(
             lambda n: n.scatter,
-            "That is the scatter itself. About one pull in three lies farther off than that.",
+            "That's the scatter itself. About one pull in three is farther off than that.",
         ),
         "one pull for two": Mistake(
             lambda n: 1.96 * n.scatter,
-            "Twice the scatter holds 19 of 20 single pulls. Here two pulls are compared, and both "
-            "scatter: that takes the root of 2 on top.",
+            "Twice the scatter covers 19 out of 20 single pulls. Here you compare two, and both "
+            "scatter: multiply by the square root of 2 as well.",
         ),
         "many repeats for few": Mistake(
             lambda n: 2.8 * n.scatter,
-            "2.8 times is for a scatter that is known from very many pulls. After a few repeats "
-            "the scatter itself is known only roughly: take the factor for {repeats} repeats.",
+            "2.8 times is for a scatter known from a great many pulls. After a few repeats you "
+            "know the scatter only roughly: use the factor for {repeats} repeats.",
         ),
     },
     hints=(
         "Look for the repeatability limit under Explain.",
-        "It is 4.5 times the scatter after 3 repeats, and 3.2 times after 9.",
-        "From {repeats} repeats and {scatter} it comes to {limit}.",
+        "It's 4.5 times the scatter after 3 repeats, and 3.2 times after 9.",
+        "After {repeats} repeats, {factor} times {scatter} is {limit}.",
     ),
 )
 
@@ -182,78 +187,80 @@ def _capture(n):
 METER = NumericQuestion(
     id="08.meter",
     text=(
-        "A load cell samples at {rate}: so many times a second. A pull loads the line for "
-        "{duration}. The highest sample is {reading}. How high can the true peak have been at most?"
+        "A load cell samples at {rate}: that many times a second. A pull loads the line for "
+        "{duration}. The highest sample is {reading}. How high may the true peak have been, at "
+        "most?"
     ),
-    given={
-        "rate": Given("frequency", "Hz", (4,)),
-        "duration": Given("time", "s", (0.5, 0.6)),
-        "reading": Given("force", "lbf", (3600, 4300, 5200)),
+    given=choices(
+        rate="4 Hz", duration="0.5, 0.6 s", reading="16, 19, 23 kN | 3600, 4300, 5200 lbf"
+    ),
+    derived={
+        "samples": Derived("number", lambda n: n.rate * n.duration),
+        "cosine": Derived("number", lambda n: np.cos(Q(90, "degree") / n.samples)),
+        "most": Derived("force", lambda n: _capture(n).peak_behind(n.reading)[1]),
     },
-    derived={"most": Derived("force", lambda n: _capture(n).peak_behind(n.reading)[1])},
     asked="most",
-    explained="The peak may fall midway between two samples: then both miss it.",
+    explained="The peak may fall halfway between two samples: then both miss it.",
     mistakes={
         "reading for true peak": Mistake(
             lambda n: n.reading,
-            "That is what the load cell shows. Between two samples it sees nothing: the peak can "
-            "have been there.",
+            "That's what the load cell shows. Between two samples it sees nothing, and that may be "
+            "where the peak was.",
         ),
         "average for worst": Mistake(
             lambda n: n.reading / _capture(n).mean,
-            "That is the middle of many pulls. In the worst case the peak falls midway between two "
-            "samples, and more is missed.",
+            "That's the average over many pulls. In the worst case the peak falls halfway between "
+            "two samples, and you miss more.",
         ),
         "lower": Mistake(
             lambda n: n.reading**2 / n.most,
-            "You made it lower. A sample is on the curve, so the peak is as high or higher.",
+            "You made it lower. A sample is on the curve, so the peak is that high or higher.",
         ),
     },
     hints=(
         "How many samples fall into {duration}? Then use the worked example on the meter above.",
-        "Divide the reading by cos(90° / N), with N samples in the time under load.",
-        "With {rate} and {duration} the peak can have been up to {most}.",
+        "Divide 90° by the number of samples in the time under load. Then divide the reading by "
+        "the cosine of that angle.",
+        "At {rate}, {duration} is {samples} samples. The cosine of 90° divided by {samples} is "
+        "{cosine}, and {reading} divided by {cosine} is {most}.",
     ),
 )
 
 BEYOND = ChoiceQuestion(
     id="08.beyond",
     text=(
-        "Your fastest measured pull was at {top}. A straight line through your pulls meets the "
-        "working limit at {met}. What does that say about {met}?"
+        "Your fastest measured pull was at {top}. A straight line through your pulls reaches the "
+        "working limit at {met}. What does that tell you about {met}?"
     ),
-    given={
-        "top": Given("speed", "km/h", (4, 4.8, 5.6)),
-        "times": Given("ratio", "", (1.5, 2)),
-    },
+    given=choices(top="4, 5, 6 km/h | 2, 3, 4 mph", times="1.5, 2"),
     derived={"met": Derived("speed", lambda n: n.times * n.top)},
     options={
         "holds": Option(
-            "The line holds up to {met}: the fit was good.",
-            "The fit was good where you measured. Beyond that the line is carried on by hope: a "
-            "rope that stiffens comes to the limit earlier.",
+            "The line holds up to {met}: it was a good fit.",
+            "It was a good fit where you measured. Past that it's hope: a rope that stiffens gets "
+            "to the limit sooner.",
         ),
         "margin": Option(
             "The line holds up to a tenth below {met}.",
-            "A tenth is a number out of the air. At twice the measured speed a straight line can "
-            "be too low by far more.",
+            "A tenth is a number out of thin air. At twice the measured speed a straight line can "
+            "read low by much more.",
         ),
         "unknown": Option(
-            "Little: nothing was measured there. One small step past {top}, and measure again.",
-            "Only the next measured step shows whether the rope stiffens. And the limit speed is "
-            "where the upper edge of the band meets the limit, not the line in its middle.",
+            "Little: nobody measured there. Take one small step past {top}, and measure again.",
+            "Only the next measured step shows whether the rope stiffens. And the speed to stop at "
+            "is where the top of the band meets the limit, not the line in the middle.",
         ),
         "nothing": Option(
             "Nothing: a fit is never worth anything.",
-            "Between measured speeds it is worth much, band and all. It is beyond them that it has "
-            "nothing to stand on.",
+            "Between measured speeds it's worth a lot, band and all. Past them it has nothing to "
+            "stand on.",
         ),
     },
     right=lambda n: "unknown",
     hints=(
         "Look at the second panel: how far apart are straight line and rope at twice the speed?",
-        "What do you know about the rope at {met}? Has it ever been stretched so far?",
-        "Nothing was measured above {top}. Go up by one small step, measure, and fit again.",
+        "What do you know about the rope at {met}? Has it ever been stretched that far?",
+        "Nobody measured above {top}. Go up one small step, measure, and fit again.",
     ),
 )
 

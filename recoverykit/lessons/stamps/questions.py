@@ -3,6 +3,8 @@
 All numbers are invented for Marram Point.
 """
 
+import numpy as np
+
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
@@ -27,9 +29,9 @@ GUESSES = (
     GuessTemplate(
         id="04.guess",
         text=(
-            "A is a bow shackle of Marram Point, stamped: 3 1/4 short tons, working load limit, "
+            "A is a bow shackle from Marram Point, stamped: 3 1/4 short tons, working load limit, "
             "design factor 5. B is a soft shackle, stamped: 30,000 lbf, minimum breaking strength, "
-            "design factor 5. Which of the two is stronger?"
+            "design factor 5. Which one is stronger?"
         ),
         given=choices(),
         fields={
@@ -38,8 +40,8 @@ GUESSES = (
                 {
                     "a": "A, the bow shackle",
                     "b": "B, the soft shackle",
-                    "same": "neither: both hold the same",
-                    "unknown": "one of them, but the stamps do not tell which",
+                    "same": "neither: they hold the same",
+                    "unknown": "one of them, but the stamps don't say which",
                 },
             )
         },
@@ -57,24 +59,24 @@ LIMIT = NumericQuestion(
         "A soft shackle is stamped: {strength}, minimum breaking strength, design factor {factor}. "
         "What is its working load limit?"
     ),
-    given=choices(strength="90, 126, 150 kN", factor="3, 5"),
+    given=choices(strength="90, 120, 150 kN | 21000, 27000, 33000 lbf", factor="3, 5"),
     derived={"limit": Derived("force", lambda n: _rated(n).working_load_limit)},
     asked="limit",
     explained="The breaking strength, divided by the design factor.",
     mistakes={
         "breaking strength for working load limit": Mistake(
             lambda n: n.strength,
-            "That is where the shackle breaks. In work it may be pulled with much less: the design "
+            "That's where the shackle breaks. You work it at much less than that: the design "
             "factor says how much less.",
         ),
         "multiplied": Mistake(
             lambda n: n.strength * n.factor,
-            "That is more than the strength at which it breaks. The design factor leads from the "
-            "working load limit up to the strength, so downwards you divide.",
+            "That's more than it takes to break it. From the working load limit up to the strength "
+            "you multiply by the design factor, so on the way down you divide.",
         ),
     },
     hints=(
-        "Which is lower, the limit for work or the strength at which it breaks?",
+        "Which one is lower: what it may carry at work, or what breaks it?",
         "Divide the breaking strength by the design factor.",
         "{strength} divided by {factor} is {limit}.",
     ),
@@ -89,33 +91,33 @@ TONS = NumericQuestion(
     id="04.tons",
     text=(
         "A bow shackle is stamped: {tons} short tons, working load limit, design factor {factor}. "
-        "What is its breaking strength, in kN or lbf?"
+        "What is its breaking strength, in [kN|lbf]?"
     ),
     given=choices(tons="2, 3.25, 6.5", factor="5, 6"),
     derived={
         "limit": Derived("force", lambda n: _shackle(n).working_load_limit),
-        "strength": Derived("force", lambda n: _shackle(n).breaking_strength),
+        "strength": Derived("force", lambda n: n.factor * n.limit),
     },
     asked="strength",
     explained="The working load limit, {limit}, times the design factor.",
     mistakes={
         "tonnes for short tons": Mistake(
             lambda n: _shackle(n, "force_metric_ton").breaking_strength,
-            "That comes out with tonnes of 1000 kg. A short ton is 2000 lb, about a tenth less.",
+            "That's with metric tons of 1000 kg. A short ton is 2,000 lb, about a tenth less.",
         ),
         "working load limit for breaking strength": Mistake(
             lambda n: n.limit,
-            "That is the working load limit that is stamped. The shackle breaks at a multiple of "
-            "it: the design factor says which.",
+            "That's the working load limit on the stamp. The shackle breaks at several times that: "
+            "the design factor says how many.",
         ),
         "divided": Mistake(
             lambda n: n.limit / n.factor,
-            "That is less than the working load limit. From the limit up to the strength you "
+            "That's less than the working load limit. From the limit up to the strength you "
             "multiply by the design factor.",
         ),
     },
     hints=(
-        "How much is one short ton? A pull of 2000 lbf, which is 8.90 kN.",
+        "How much is one short ton? A pull of 2,000 lbf[, or 8.90 kN|].",
         "The working load limit is {limit}. The breaking strength is {factor} times that.",
         "{factor} times {limit} is {strength}.",
     ),
@@ -130,7 +132,7 @@ def _two_parts(n):
 
 
 def _higher_limit(n):
-    """The name of the part with the higher working load limit, or that it cannot be told."""
+    """The name of the part with the higher working load limit, or that there is no telling."""
     parts = _two_parts(n)
     line = RiggingLine(parts.values())
     if line.unrated:
@@ -142,10 +144,12 @@ WHICH = ChoiceQuestion(
     id="04.which",
     text=(
         "A shackle has a working load limit of {tons} short tons. A strap is stamped: {strength}, "
-        "minimum breaking strength, design factor {factor}. Which of the two has the higher "
-        "working load limit?"
+        "minimum breaking strength, design factor {factor}. Which one has the higher working load "
+        "limit?"
     ),
-    given=choices(tons="3.25, 6.5", strength="110, 120, 130 kN", factor="5, 7"),
+    given=choices(
+        tons="3.25, 6.5", strength="110, 120, 130 kN | 25000, 27000, 29000 lbf", factor="5, 7"
+    ),
     derived={
         "shackle_limit": Derived("force", lambda n: Q(n.tons.m_as(""), "force_ton")),
         "strap_limit": Derived("force", lambda n: _two_parts(n)["strap"].working_load_limit),
@@ -153,29 +157,29 @@ WHICH = ChoiceQuestion(
     options={
         "shackle": Option(
             "The shackle.",
-            "Both on one basis: the shackle has {shackle_limit}, the strap {strap_limit}.",
+            "Put both on one basis: {shackle_limit} for the shackle, {strap_limit} for the strap.",
         ),
         "strap": Option(
             "The strap.",
-            "At {strength} the strap breaks. Its working load limit is {strap_limit}; that of the "
-            "shackle is {shackle_limit}.",
+            "The strap breaks at {strength}. Its working load limit is {strap_limit}. The "
+            "shackle's is {shackle_limit}.",
         ),
         "same": Option(
-            "Neither: they are the same.",
-            "Work out both: the strap's {strength} divided by {factor} is {strap_limit}, and the "
-            "shackle's short tons are {shackle_limit}.",
+            "Neither: they're the same.",
+            "Work out both. For the strap, {strength} divided by {factor} is {strap_limit}. The "
+            "shackle's short tons come to {shackle_limit}.",
         ),
         "not told": Option(
-            "The stamps do not tell.",
-            "Nothing is missing. The strap states its design factor, so its working load limit can "
-            "be worked out: {strap_limit}.",
+            "The stamps don't say.",
+            "Nothing is missing. The strap states its design factor, so you can work out its "
+            "working load limit: {strap_limit}.",
         ),
     },
     right=_higher_limit,
     hints=(
-        "The two stamps mean different things. Bring the strap to its working load limit first.",
-        "Then bring both to one unit: a short ton is 8.90 kN or 2000 lbf.",
-        "The strap has {strength} divided by {factor}, which is {strap_limit}. The shackle has "
+        "The two stamps mean different things. First find the strap's working load limit.",
+        "Then put both in one unit: a short ton is [8.90 kN|2,000 lbf].",
+        "For the strap, {strength} divided by {factor} is {strap_limit}. The shackle has "
         "{shackle_limit}.",
     ),
 )
@@ -195,10 +199,12 @@ def _told(n):
 NOT_STATED = ChoiceQuestion(
     id="04.not-stated",
     text=(
-        "The tag of a rope says {strength}, minimum breaking strength, and nothing else. A shackle "
-        "has a working load limit of {limit}. Which of them comes to its working load limit first?"
+        "A rope's tag says {strength}, minimum breaking strength, and nothing else. A shackle has "
+        "a working load limit of {limit}. Which one reaches its working load limit first?"
     ),
-    given=choices(strength="110, 120, 130 kN", limit="24, 28 kN"),
+    given=choices(
+        strength="110, 120, 130 kN | 24000, 27000, 30000 lbf", limit="24, 28 kN | 5400, 6300 lbf"
+    ),
     derived={
         "at_three": Derived("force", lambda n: n.strength / 3),
         "at_seven": Derived("force", lambda n: n.strength / 7),
@@ -206,24 +212,24 @@ NOT_STATED = ChoiceQuestion(
     options={
         "shackle": Option(
             "The shackle.",
-            "That may be so, but the tag does not tell. At a design factor of 7 the rope would "
-            "have {at_seven}, and come first.",
+            "Maybe, but the tag doesn't say. With a design factor of 7 the rope's limit would be "
+            "{at_seven}, and the rope would come first.",
         ),
         "rope": Option(
             "The rope.",
-            "That may be so, but the tag does not tell. At a design factor of 3 the rope would "
-            "have {at_three}, and the shackle would come first.",
+            "Maybe, but the tag doesn't say. With a design factor of 3 the rope's limit would be "
+            "{at_three}, and the shackle would come first.",
         ),
         "not told": Option(
-            "The stamps do not tell.",
-            "Without a design factor a breaking strength says nothing about work. Ask the maker, "
-            "and treat the rope as unrated until you know.",
+            "The stamps don't say.",
+            "Without a design factor, a breaking strength tells you nothing about work. Ask the "
+            "maker, and treat the rope as unrated until you know.",
         ),
     },
     right=_told,
     hints=(
         "What do you need to get from a breaking strength to a working load limit?",
-        "Nobody may choose the design factor but the maker.",
+        "Only the maker gets to pick the design factor.",
     ),
 )
 
@@ -231,37 +237,38 @@ NOT_STATED = ChoiceQuestion(
 BRIDLE = NumericQuestion(
     id="04.bridle",
     text=(
-        "A bridle has two equal legs. Each stands {angle} off the line of pull, one to either "
-        "side. The line pulls with {tension}. How hard is each leg pulled?"
+        "A bridle has two equal legs, one on each side, each at {angle} to the line of pull. The "
+        "line pulls with {tension}. How hard does each leg get pulled?"
     ),
-    given=choices(tension="20, 25, 32 kN", angle="30, 40, 45 degree"),
+    given=choices(tension="20, 25, 32 kN | 4500, 5500, 7000 lbf", angle="30, 40, 45 °"),
     derived={
         "half": Derived("force", lambda n: n.tension / 2),
+        "cosine": Derived("number", lambda n: np.cos(n.angle)),
         "leg": Derived("force", lambda n: leg_tension(n.tension, n.angle)),
     },
     asked="leg",
-    explained="Half of the tension, divided by the cosine of the angle.",
+    explained="Half the tension, divided by the cosine of the angle.",
     mistakes={
         "half for each leg": Mistake(
             lambda n: n.half,
-            "That would hold if both legs ran side by side. These pull apart as well, against each "
-            "other, and so each is pulled harder.",
+            "That would be right if both legs ran side by side. These two also pull against each "
+            "other, so each gets pulled harder.",
         ),
         "all for each leg": Mistake(
             lambda n: n.tension,
-            "That is the pull of the whole line. Two legs share it, though not as well as two that "
-            "run side by side.",
+            "That's the pull in the whole line. The two legs share it, just not as well as two "
+            "that run side by side.",
         ),
         "angle between the legs": Mistake(
             lambda n: leg_tension(n.tension, n.angle / 2),
-            "That comes out when {angle} is taken for the angle between the legs. It is the angle "
-            "between one leg and the line of pull.",
+            "You took {angle} as the angle between the legs. It's the angle between one leg and "
+            "the line of pull.",
         ),
     },
     hints=(
-        "Side by side each leg would have half: {half}. Here it is more.",
+        "Side by side, each leg would take half: {half}. Here it's more.",
         "Use the last worked example above, with {tension} and {angle}.",
-        "{half} divided by the cosine of {angle} is {leg}.",
+        "The cosine of {angle} is {cosine}, and {half} divided by {cosine} is {leg}.",
     ),
 )
 

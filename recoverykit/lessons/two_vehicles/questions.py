@@ -8,7 +8,6 @@ import functools
 from recoverykit.course.questions import (
     ChoiceQuestion,
     Derived,
-    Given,
     GuessTemplate,
     Mistake,
     NumberField,
@@ -16,7 +15,6 @@ from recoverykit.course.questions import (
     Option,
     choices,
 )
-from recoverykit.course.unit_mistakes import in_meters_per_second, in_other_unit, unconverted
 from recoverykit.physics.dynamics import pull_in_time
 from recoverykit.physics.formulas import (
     kinetic_energy,
@@ -30,7 +28,6 @@ from recoverykit.tables.marram_point import DemoHeld, DemoVehicle
 from recoverykit.tables.records import find
 
 _demo = find(DemoHeld, name="crew car in the creek")
-_truck = find(DemoVehicle, name=_demo.vehicle)
 _car = find(DemoVehicle, name=_demo.stuck_vehicle)
 _rope = demo_rope(_demo.rope)
 
@@ -54,26 +51,22 @@ def _demo_pull(n, speed):
     return _pulled(n.vehicle, n.stuck_vehicle, speed, n.breakout)
 
 
-_ONE_CASE = {
-    "vehicle": Given.only("mass", _truck.mass),
-    "stuck_vehicle": Given.only("mass", _car.mass),
-    "breakout": Given.only("force", _demo.breakout_resistance),
-}
-
 GUESSES = (
     GuessTemplate(
         id="07.guess",
         text=(
-            "The crew car of Marram Point ({stuck_vehicle}) is stuck in a creek. It takes "
+            "The crew car at Marram Point ({stuck_vehicle}) is stuck in a creek. It takes "
             "{breakout} to break it free. The launch truck ({vehicle}) pulls it with the yard "
-            "rope, out of gear. At {slow} the peak force is {slow_peak}, and the car moves by "
-            "{slow_travel}. What do you expect at {fast}?"
+            "rope, out of gear. At {slow} the peak force is {slow_peak}, and the car moves "
+            "{slow_travel}. What would you expect at {fast}?"
         ),
-        given={
-            **_ONE_CASE,
-            "slow": Given("speed", "km/h", (4,)),
-            "fast": Given("speed", "km/h", (8,)),
-        },
+        given=choices(
+            vehicle="3100 kg | 6800 lb",
+            stuck_vehicle="1850 kg | 4100 lb",
+            breakout="12 kN | 2700 lbf",
+            slow="4 km/h | 2.5 mph",
+            fast="8 km/h | 5 mph",
+        ),
         derived={
             "slow_peak": Derived("force", lambda n: _demo_pull(n, n.slow).peak),
             "slow_travel": Derived("length", lambda n: _demo_pull(n, n.slow).stuck_travel),
@@ -89,29 +82,32 @@ GUESSES = (
 BEGINS = NumericQuestion(
     id="07.begins",
     text=(
-        "It takes {breakout} to break a stuck vehicle free. The recovery vehicle ({mass}) comes "
+        "It takes {breakout} to break a stuck vehicle free. The recovery vehicle ({mass}) comes in "
         "out of gear, and the line has a stiffness of {stiffness}. At what speed does the stuck "
-        "vehicle begin to move?"
+        "vehicle start to move?"
     ),
-    given=choices(mass="2400, 2800, 3400 kg", breakout="18, 21, 24 kN", stiffness="35, 45 kN/m"),
+    given=choices(
+        mass="2400, 2800, 3400 kg | 5500, 6000, 7500 lb",
+        breakout="18, 21, 24 kN | 4000, 4800, 5400 lbf",
+        stiffness="35, 45 kN/m | 2400, 3000 lbf/ft",
+    ),
     derived={
         "speed": Derived("speed", lambda n: speed_for_tension(n.mass, n.breakout, n.stiffness))
     },
     asked="speed",
-    explained="Below that speed the line is pulled and nothing moves.",
+    explained="Any slower, and the line gets pulled but nothing moves.",
     mistakes={
         "force taken as even": Mistake(
             lambda n: n.speed * 2**0.5,
-            "That comes out when the rope pulls with {breakout} from start to end. Its pull grows "
-            "from nothing, so it takes up only half of that energy on the way.",
+            "That's for a rope that pulls with {breakout} from start to finish. Its pull builds up "
+            "from nothing, so on the way it takes up only half that energy.",
         ),
-        **in_other_unit("speed"),
-        **in_meters_per_second("speed"),
     },
     hints=(
-        "Until it breaks free the stuck vehicle is an anchor, as in lesson 03.",
+        "Until it breaks free, the stuck vehicle is an anchor, just as in lesson 03.",
         "Use the first worked example above, with {breakout} as the pull.",
-        "{breakout} over the root of ({stiffness} times {mass}) is {speed}.",
+        "{breakout in formulas} divided by the square root of ({stiffness in formulas} times "
+        "{mass in formulas}) is {speed}.",
     ),
 )
 
@@ -119,46 +115,45 @@ BEGINS = NumericQuestion(
 FREE = NumericQuestion(
     id="07.free",
     text=(
-        "A stuck vehicle of {stuck_vehicle} stands on a hard road with its brake off, so that next "
-        "to nothing holds it. A recovery vehicle of {vehicle} comes out of gear at {speed}. The "
-        "line has a stiffness of {stiffness}. How high is the peak force?"
+        "A stuck vehicle of {stuck_vehicle} stands on a hard road with its brakes off, so next to "
+        "nothing holds it. A recovery vehicle of {vehicle} comes in out of gear at {speed}. The "
+        "line has a stiffness of {stiffness}. How high does the force in the line get?"
     ),
     given=choices(
-        vehicle="2600, 3200 kg",
-        stuck_vehicle="1500, 2000 kg",
-        speed="4, 6 km/h",
-        stiffness="40, 50 kN/m",
+        vehicle="2600, 3200 kg | 5500, 7000 lb",
+        stuck_vehicle="1500, 2000 kg | 3500, 4500 lb",
+        speed="4, 6 km/h | 2.5, 4 mph",
+        stiffness="40, 50 kN/m | 2800, 3400 lbf/ft",
     ),
     derived={
         "together": Derived("mass", lambda n: reduced_mass(n.vehicle, n.stuck_vehicle)),
         "peak": Derived("force", lambda n: peak_tension(n.together, n.speed, n.stiffness)),
     },
     asked="peak",
-    explained="The stuck vehicle gives way, and keeps a part of the energy as its own motion.",
+    explained="The stuck vehicle gives way, and keeps part of the energy as its own motion.",
     mistakes={
         "stuck vehicle for an anchor": Mistake(
             lambda n: peak_tension(n.vehicle, n.speed, n.stiffness),
-            "That is the peak if the stuck vehicle stays where it is. This one rolls: it gives way "
-            "while the rope stretches.",
+            "That's the peak if the stuck vehicle stays put. This one rolls: it gives way while "
+            "the rope stretches.",
         ),
         "masses added": Mistake(
             lambda n: peak_tension(n.vehicle + n.stuck_vehicle, n.speed, n.stiffness),
-            "You added the masses. A stuck vehicle that rolls makes the peak lower, not higher.",
+            "You added the two masses. A stuck vehicle that rolls makes the peak lower, not "
+            "higher.",
         ),
         "mass of the stuck vehicle": Mistake(
             lambda n: peak_tension(n.stuck_vehicle, n.speed, n.stiffness),
-            "You took the mass of the stuck vehicle alone. Both masses count: take their product "
-            "over their sum.",
-        ),
-        "speed not converted": Mistake(
-            lambda n: peak_tension(n.together, unconverted(n.speed), n.stiffness),
-            "That comes out when {speed} is put in as if it were meters a second.",
+            "You used the stuck vehicle's mass alone. Both count: multiply them, then divide by "
+            "their sum.",
         ),
     },
     hints=(
-        "Which mass stands under the root when both vehicles can move? See the second formula.",
-        "Product over sum: {vehicle} and {stuck_vehicle} count as {together}.",
-        "{speed} times the root of ({stiffness} times {together}) is {peak}.",
+        "Which mass goes into the formula when both vehicles can move? See the second formula.",
+        "Multiply the two masses and divide by their sum: {vehicle} and {stuck_vehicle} count as "
+        "{together}.",
+        "{speed in formulas} times the square root of ({stiffness in formulas} times "
+        "{together in formulas}) is {peak}.",
     ),
 )
 
@@ -166,38 +161,41 @@ FREE = NumericQuestion(
 MOST = NumericQuestion(
     id="07.at-most",
     text=(
-        "A recovery vehicle of {mass} comes out of gear at {speed}. The stuck vehicle breaks free "
-        "at {breakout}, and {moving} still hold it while it moves. How far can one pull move it at "
-        "most?"
+        "A recovery vehicle of {mass} comes in out of gear at {speed}. The stuck vehicle breaks "
+        "free at {breakout}, and {moving} still holds it while it moves. How far can one pull move "
+        "it at the most?"
     ),
     given=choices(
-        mass="2500, 3000, 3500 kg", speed="6, 7, 8 km/h", breakout="11 kN", moving="4, 5 kN"
+        mass="2500, 3000, 3500 kg | 5500, 6500, 7500 lb",
+        speed="6, 7, 8 km/h | 4, 4.5, 5 mph",
+        breakout="11 kN | 2500 lbf",
+        moving="4, 5 kN | 900, 1100 lbf",
     ),
     derived={
         "energy": Derived("energy", lambda n: kinetic_energy(n.mass, n.speed)),
         "travel": Derived("length", lambda n: (n.energy / n.moving).to("m")),
     },
     asked="travel",
-    explained="The energy of the vehicle is all there is; force times distance uses it up.",
+    explained="The vehicle's energy is all there is; force times distance uses it up.",
     mistakes={
         "half forgotten": Mistake(
             lambda n: 2 * n.travel,
-            "You forgot the half: the energy is half the mass times the square of the speed.",
+            "You left out the half: the energy is half the mass times the speed squared.",
         ),
         "breakout for moving resistance": Mistake(
             lambda n: (n.energy / n.breakout).to("m"),
-            "You took the pull that breaks it free. Once it moves, {moving} hold it.",
+            "You used the pull that breaks it free. Once it moves, {moving} holds it.",
         ),
         "both resistances added": Mistake(
             lambda n: (n.energy / (n.breakout + n.moving)).to("m"),
-            "You added the two resistances. They hold one after the other: {breakout} until it "
-            "moves, {moving} from then on.",
+            "You added the two. They hold it one after the other: {breakout} until it moves, "
+            "{moving} from then on.",
         ),
     },
     hints=(
-        "All that moves the stuck vehicle is the energy that the recovery vehicle brings.",
-        "The energy is {energy}. It is used up as {moving} times the distance.",
-        "{energy} over {moving} is {travel}.",
+        "All that moves the stuck vehicle is the energy the recovery vehicle brings.",
+        "The energy is {energy}. It gets used up as {moving} times the distance.",
+        "{energy in formulas} divided by {moving in formulas} is {travel}.",
     ),
 )
 
@@ -211,7 +209,8 @@ _FASTER_CLAIMS = {"in step": (2, 2), "less": (2, 1.2), "more": (1.6, 4.5), "runa
 
 
 def _true_claim(n):
-    forces, travels = (n.fast_peak / n.slow_peak).m_as(""), (n.fast_travel / n.slow_travel).m_as("")
+    forces = (n.fast_peak / n.slow_peak).m_as("")
+    travels = (n.fast_travel / n.slow_travel).m_as("")
 
     def error(claim):
         return abs(claim[0] - forces) / forces + abs(claim[1] - travels) / travels
@@ -222,11 +221,15 @@ def _true_claim(n):
 FASTER = ChoiceQuestion(
     id="07.faster",
     text=(
-        "The stuck crew car breaks free at {breakout}. A pull at {slow}, out of gear, has a peak "
-        "of {slow_peak} and moves it by {slow_travel}. What does the model say of a pull at twice "
-        "the speed?"
+        "The stuck crew car breaks free at {breakout}. A pull at {slow}, out of gear, peaks at "
+        "{slow_peak} and moves it {slow_travel}. What does the model say about a pull at twice the "
+        "speed?"
     ),
-    given=choices(vehicle="2800, 3100, 3400 kg", breakout="10, 12 kN", slow="4, 4.5 km/h"),
+    given=choices(
+        vehicle="2800, 3100, 3400 kg | 6200, 6800, 7500 lb",
+        breakout="10, 12 kN | 2300, 2700 lbf",
+        slow="4 km/h | 2.5 mph",
+    ),
     derived={
         "slow_peak": Derived("force", lambda n: _held_pull(n, n.slow).peak),
         "slow_travel": Derived("length", lambda n: _held_pull(n, n.slow).stuck_travel),
@@ -236,29 +239,29 @@ FASTER = ChoiceQuestion(
     options={
         "in step": Option(
             "Force and movement both about double.",
-            "The force does so at most. The movement began only at breakout, and is paid for with "
-            "energy: twice the speed brings four times as much.",
+            "The force does, at most. The movement only starts at breakout, and energy pays for "
+            "it: twice the speed brings four times as much.",
         ),
         "less": Option(
             "The force doubles, and the movement hardly grows.",
-            "Most of the energy goes into moving it, once it moves. What hardly grows is what the "
-            "line can bear.",
+            "Once it moves, most of the energy goes into moving it. What hardly grows is what the "
+            "line can take.",
         ),
         "more": Option(
-            "The force doubles at most, and the movement grows far more.",
+            "The force doubles at most, and the movement grows much more.",
             "The model says {fast_peak} and {fast_travel}. But the limit of the line is a force, "
-            "and the line comes nearer to it with every step.",
+            "and every step brings the line closer to it.",
         ),
         "runaway": Option(
             "The force grows fourfold, and the movement doubles.",
-            "The energy grows fourfold. The force does not: at most it doubles.",
+            "The energy grows fourfold. The force doesn't: at most it doubles.",
         ),
     },
     right=_true_claim,
     hints=(
         "In the panel, compare the black mark with the white one, on both sides.",
-        "Force goes with speed. Movement goes with the energy that is left after breakout.",
-        "At twice the speed it is {fast_peak} and {fast_travel}.",
+        "Force goes with speed. Movement goes with the energy left over after breakout.",
+        "At twice the speed it's {fast_peak} and {fast_travel}.",
     ),
 )
 
@@ -281,13 +284,17 @@ def _gentlest(n):
 NEXT = ChoiceQuestion(
     id="07.next",
     text=(
-        "At {speed} the launch truck pulls with {peak}, and the crew car does not move: it takes "
+        "At {speed} the launch truck pulls with {peak}, and the crew car doesn't budge: it takes "
         "{breakout}. Which of these moves it with the lowest peak in the line?"
     ),
-    given=choices(vehicle="2900, 3100 kg", breakout="14, 15, 16 kN", speed="3.5, 4 km/h"),
+    given=choices(
+        vehicle="2700, 2900, 3100 kg | 6000, 6400, 6800 lb",
+        breakout="14, 15, 16 kN | 3200, 3400, 3600 lbf",
+        speed="4 km/h | 2.5 mph",
+        fast="6 km/h | 4 mph",
+    ),
     derived={
         "peak": Derived("force", lambda n: _held_pull(n, n.speed).peak),
-        "fast": Derived("speed", lambda n: 1.5 * n.speed),
         "heavy": Derived("mass", lambda n: 2 * n.vehicle),
         "dug": Derived("force", lambda n: n.breakout / 2),
         "faster_peak": Derived("force", lambda n: _alternatives(n)["faster"].peak),
@@ -297,26 +304,26 @@ NEXT = ChoiceQuestion(
     options={
         "faster": Option(
             "Pull faster, at {fast}.",
-            "It moves, with a peak of {faster_peak}. All of that is in the line, and in both "
+            "It moves, with a peak of {faster_peak}. All of that is in the line and in both "
             "vehicles.",
         ),
         "heavier": Option(
             "Pull at {speed} with a vehicle of {heavy}.",
-            "It moves, with a peak of {heavier_peak}. A heavier vehicle is not kinder to the line.",
+            "It moves, with a peak of {heavier_peak}. A heavier vehicle isn't easier on the line.",
         ),
         "dig": Option(
-            "Dig until {dug} break it free, and pull at {speed} again.",
+            "Dig until {dug} breaks it free, and pull at {speed} again.",
             "It moves, with a peak of {dug_peak}: less than the pull that did nothing.",
         ),
         "again": Option(
             "Pull again at {speed}.",
-            "It did not move under {peak}, and it will not. The rope pulls no harder than before.",
+            "It didn't move at {peak}, and it won't. The rope pulls no harder than before.",
         ),
     },
     right=_gentlest,
     hints=(
         "In the panel, lower what holds the stuck vehicle and watch the force.",
-        "A stuck vehicle that gives way early takes off some of the peak.",
+        "A stuck vehicle that gives way early takes some of the peak off.",
         "Faster gives {faster_peak}, heavier {heavier_peak}, digging {dug_peak}.",
     ),
 )

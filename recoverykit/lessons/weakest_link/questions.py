@@ -3,6 +3,9 @@
 All numbers are invented for Marram Point.
 """
 
+import numpy as np
+
+from recoverykit.course.claims import nearest
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
@@ -33,9 +36,9 @@ GUESSES = (
     GuessTemplate(
         id="05.guess",
         text=(
-            "The list shows what is stamped on the five parts of the yard line. The line is "
-            "pulled, harder and harder. Which part passes its working load limit first? Which one "
-            "breaks first?"
+            "The list shows what's stamped on the five parts of the yard line. Now somebody pulls "
+            "on the line, harder and harder. Which part passes its working load limit first? Which "
+            "one breaks first?"
         ),
         given=choices(),
         fields={
@@ -63,80 +66,86 @@ LINE_LIMIT = NumericQuestion(
     id="05.line-limit",
     text=(
         "A line has three parts. The shackle has a working load limit of {shackle}, the hook one "
-        "of {hook}. The rope breaks at {strength}; its design factor is {factor}. What is the "
+        "of {hook}. The rope breaks at {strength}, with a design factor of {factor}. What is the "
         "working load limit of the whole line?"
     ),
-    given=choices(shackle="33 kN", hook="52 kN", strength="100, 110, 116 kN", factor="4, 5"),
+    given=choices(
+        shackle="33 kN | 7500 lbf",
+        hook="52 kN | 11500 lbf",
+        strength="100, 110, 120 kN | 22000, 24000, 26000 lbf",
+        factor="4, 5",
+    ),
     derived={
         "rope": Derived("force", lambda n: _rope(n).working_load_limit),
         "limit": Derived("force", _line_limit),
     },
     asked="limit",
-    explained="The lowest of the three: a line is as strong as its weakest part.",
+    explained="The lowest of the three: a line is only as strong as its weakest part.",
     mistakes={
         "breaking strength for working load limit": Mistake(
             lambda n: n.strength,
-            "That is where the rope breaks. Its working load limit is lower by the design factor.",
+            "That's where the rope breaks. Divide by the design factor to get its working load "
+            "limit.",
         ),
         "lowest number in the question": Mistake(
             lambda n: n.shackle,
-            "That is the shackle. {strength} looks like more, but it is a breaking strength: bring "
-            "the rope to its working load limit first.",
+            "That's the shackle. The rope's {strength} looks like more, but it's a breaking "
+            "strength: find its working load limit first.",
         ),
         "average": Mistake(
             lambda n: (n.shackle + n.hook + n.rope) / 3,
-            "That is the average of the three limits. The parts do not help each other: each "
+            "That's the average of the three limits. The parts don't help each other: each one "
             "carries the whole pull.",
         ),
     },
     hints=(
-        "Bring all three parts to their working load limit. Which is the lowest?",
-        "The rope is the one to work out: {strength} divided by {factor}.",
-        "The rope has {rope}, less than {shackle} and {hook}. So that is the line's, too.",
+        "Find the working load limit of all three parts. Which one is lowest?",
+        "The rope is the one to work out: divide {strength} by {factor}.",
+        "{strength} divided by {factor} is {rope}, less than {shackle} and {hook}. So that's the "
+        "limit of the line, too.",
     ),
 )
 
 
 def _with_stronger_bow(n):
     line = RiggingLine([_rated("soft shackle", n.soft), _rated("bow shackle", n.twice)])
-    limit = line.working_load_limit
-    return next((name for name in ("stays", "doubles") if limit == getattr(n, name)), "rises")
+    claims = {"stays": 1.0, "rises": 1.5, "doubles": 2.0}
+    return nearest(claims, line.working_load_limit / n.soft)
 
 
 STRONGER_PART = ChoiceQuestion(
     id="05.stronger-part",
     text=(
-        "A line comes to its working load limit at {soft}, at its soft shackle. The bow shackle "
-        "has {bow}. It is replaced by one with {twice}. What is the working load limit of the line "
-        "now?"
+        "A line reaches its working load limit at {soft}, in its soft shackle. Its bow shackle is "
+        "good for {bow}. You swap the bow shackle for one good for {twice}. What is the working "
+        "load limit of the line now?"
     ),
-    given=choices(soft="20, 24, 27 kN", bow="29, 32 kN"),
+    given=choices(soft="20, 24, 27 kN | 4500, 5400, 6000 lbf", bow="29, 32 kN | 6500, 7000 lbf"),
     derived={
         "twice": Derived("force", lambda n: 2 * n.bow),
-        "stays": Derived("force", lambda n: n.soft),
         "doubles": Derived("force", lambda n: 2 * n.soft),
         "gain": Derived("force", lambda n: n.twice - n.bow),
     },
     options={
         "doubles": Option(
             "{doubles}: twice as much as before.",
-            "Only the bow shackle is twice as strong. The soft shackle still comes to its limit at "
+            "Only the bow shackle got twice as strong. The soft shackle still reaches its limit at "
             "{soft}.",
         ),
         "rises": Option(
-            "Something in between: the line has become stronger on the whole.",
-            "The bow shackle has gained {gain}, the soft shackle nothing. It carries all of the "
-            "pull, as every part does.",
+            "Something in between: the line as a whole got stronger.",
+            "The bow shackle gained {gain}, the soft shackle nothing. And the soft shackle still "
+            "carries the whole pull, like every part.",
         ),
         "stays": Option(
             "{soft}, as before.",
-            "The soft shackle is still the weakest part. To raise the limit of the line, look "
+            "The soft shackle is still the weakest part. To raise the limit of the line, start "
             "there.",
         ),
     },
     right=_with_stronger_bow,
     hints=(
-        "How hard may the soft shackle be pulled now?",
+        "How hard may you pull on the soft shackle now?",
         "Each part carries the whole pull of the line.",
     ),
 )
@@ -155,29 +164,31 @@ UNRATED = ChoiceQuestion(
     id="05.unrated",
     text=(
         "Four parts of a line have a working load limit of at least {limit} each. The fifth is a "
-        "tow ball that states no rating for a pull like this. The line is pulled with {tension}. "
-        "What can be said of the line?"
+        "tow ball, with no rating for a pull like this. The line gets pulled with {tension}. What "
+        "can you say about the line?"
     ),
-    given=choices(limit="30, 36, 40 kN", tension="8, 12 kN"),
+    given=choices(
+        limit="30, 36, 40 kN | 7000, 8000, 9000 lbf", tension="8, 12 kN | 1800, 2700 lbf"
+    ),
     options={
         "within": Option(
-            "It is within working limit: {tension} is far less than {limit}.",
-            "That holds for four parts. The fifth carries the same pull, and nobody knows what it "
-            "may carry.",
+            "It's within its working load limit: {tension} is far less than {limit}.",
+            "That goes for four parts. The fifth carries the same pull, and nobody knows what it "
+            "can take.",
         ),
         "ball": Option(
             "The tow ball breaks.",
-            "Nobody can say that either. No rating does not mean weak: it means that there is "
-            "nothing to go by.",
+            "Nobody can say that either. No rating doesn't mean weak: it means there's nothing to "
+            "go by.",
         ),
         "nothing": Option(
-            "Nothing: one part without a rating leaves the whole line without one.",
-            "So this line is not pulled. A rated recovery point has to take the place of the ball.",
+            "Nothing: one part with no rating leaves the whole line with none.",
+            "So don't pull with this line. Use a rated recovery point in place of the ball.",
         ),
     },
     right=_over_a_tow_ball,
     hints=(
-        "Ask of every part: what may it carry, and who says so?",
+        "Ask about each part: what may it carry, and who says so?",
         "Is there a number for the fifth part?",
     ),
 )
@@ -191,15 +202,18 @@ def _knotted_line_limit(n):
 KNOT = NumericQuestion(
     id="05.knot",
     text=(
-        "A rope breaks at {strength}; its design factor is {factor}. A shackle with a working load "
-        "limit of {shackle} is next to it. The rope has no eye at that end: a bowline is tied, "
-        "which leaves {left} of its strength. What is the working load limit of the line?"
+        "A rope breaks at {strength}, with a design factor of {factor}. The shackle next to it has "
+        "a working load limit of {shackle}. There's no eye on that end of the rope, so somebody "
+        "ties a bowline, which leaves {left} of its strength. What is the working load limit of "
+        "the line?"
     ),
     given={
-        "strength": Given("force", "kN", (140, 150, 160)),
-        "factor": Given("number", "", (4,)),
-        "shackle": Given("force", "kN", (30, 33)),
-        "left": Given("ratio", "", (factor("bowline").value,)),
+        **choices(
+            strength="140, 150, 160 kN | 32000, 34000, 36000 lbf",
+            factor="4",
+            shackle="30, 33 kN | 7000, 7500 lbf",
+        ),
+        "left": Given.only("ratio", factor("bowline").value),
     },
     derived={
         "rope": Derived("force", lambda n: _rope(n).working_load_limit),
@@ -207,27 +221,27 @@ KNOT = NumericQuestion(
         "limit": Derived("force", _knotted_line_limit),
     },
     asked="limit",
-    explained="The knot has made the rope the weakest part.",
+    explained="The knot made the rope the weakest part.",
     mistakes={
         "knot forgotten": Mistake(
             lambda n: n.shackle,
-            "That is the shackle's limit, which was the lowest before the knot. The rope had "
-            "{rope}; what does it have with the knot?",
+            "That's the shackle's limit, the lowest before the knot. The rope was good for {rope}. "
+            "What's left of that with the knot?",
         ),
         "breaking strength for working load limit": Mistake(
             lambda n: n.knotted,
-            "That is where the knotted rope breaks. Its working load limit is lower by the design "
-            "factor.",
+            "That's where the knotted rope breaks. Divide by the design factor to get its working "
+            "load limit.",
         ),
         "what is lost for what is left": Mistake(
             lambda n: n.rope * (1 - n.left),
-            "That comes out with what the knot takes away. It leaves {left}.",
+            "You took what the knot costs. It leaves {left}.",
         ),
     },
     hints=(
-        "Bring the rope to its working load limit, and then take what the knot leaves of it.",
-        "Without the knot the rope has {rope}. The knot leaves {left} of that.",
-        "{left} of {rope} is {limit}, and that is less than the {shackle} of the shackle.",
+        "Find the rope's working load limit first. Then take what the knot leaves of it.",
+        "Without the knot the rope is good for {rope}. The knot leaves {left} of that.",
+        "{left} of {rope} is {limit}, and that's less than the shackle's {shackle}.",
     ),
 )
 
@@ -240,12 +254,13 @@ def _bridle_limit(n):
 BRIDLE = NumericQuestion(
     id="05.bridle",
     text=(
-        "Each of the two equal legs of a bridle has a working load limit of {leg}. Each stands "
-        "{angle} off the line of pull. At what tension of the line do the legs come to their limit?"
+        "Each of the two equal legs of a bridle has a working load limit of {leg}. Each one is at "
+        "{angle} to the line of pull. At what tension in the line do the legs reach their limit?"
     ),
-    given=choices(leg="18, 20, 24 kN", angle="30, 45, 50 degree"),
+    given=choices(leg="18, 20, 24 kN | 4000, 4500, 5400 lbf", angle="30, 45, 50 °"),
     derived={
         "twice": Derived("force", lambda n: 2 * n.leg),
+        "cosine": Derived("number", lambda n: np.cos(n.angle)),
         "limit": Derived("force", _bridle_limit),
     },
     asked="limit",
@@ -253,24 +268,25 @@ BRIDLE = NumericQuestion(
     mistakes={
         "twice one leg": Mistake(
             lambda n: n.twice,
-            "That would hold if both legs ran side by side. The wider they stand, the more they "
-            "pull against each other.",
+            "That would be right if both legs ran side by side. The wider they spread, the more "
+            "they pull against each other.",
         ),
         "one leg": Mistake(
             lambda n: n.leg,
-            "That is the limit of one leg. The two share the pull of the line, so the line may be "
-            "pulled harder than that.",
+            "That's the limit of one leg. The two share the pull, so the line can take more than "
+            "that.",
         ),
         "divided": Mistake(
             lambda n: n.leg / bridle(n.angle).value,
-            "That is the pull in each leg when the line is pulled with {leg}. It was asked the "
-            "other way round.",
+            "That's the pull in each leg when the line is pulled with {leg}. The question goes the "
+            "other way.",
         ),
     },
     hints=(
-        "Side by side both legs would hold {twice}. At an angle it is less.",
-        "Turn the formula of lesson 04 round: tension is 2 times leg times cosine of the angle.",
-        "{twice} times the cosine of {angle} is {limit}.",
+        "Side by side both legs would hold {twice}. At an angle it's less.",
+        "Rearrange the formula from lesson 04: the tension is twice the leg times the cosine of "
+        "the angle.",
+        "The cosine of {angle} is {cosine}, and {twice} times {cosine} is {limit}.",
     ),
 )
 
