@@ -162,7 +162,7 @@ def test_a_mistake_gets_its_sentence_and_a_right_answer_is_right(lesson):
     squared = instance.numbers.slow_peak * instance.numbers.times**2
     question = lesson.question(instance.text)
     question.answer(f"{squared.m_as('kN'):.3g} kN")
-    expect(question.reply).to_contain_text("You took the square of the speed.")
+    expect(question.reply).to_contain_text("You squared the speed.")
     question.answer("soon")
     expect(question.reply).to_contain_text("soon")
     question.answer(instance.right_answer)

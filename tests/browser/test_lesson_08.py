@@ -41,7 +41,7 @@ def lesson(opened):
     expect(sentence_of(opened, 0)).to_have_text(hidden.summary)
     opened.page.get_by_label("Peak at 8 km/h").fill("31 kN")
     opened.page.get_by_label("Rows 4 and 12.").check()
-    opened.page.get_by_label("It is what the load cell shows, or higher.").check()
+    opened.page.get_by_label("It's what the load cell shows, or higher.").check()
     opened.keep_guess_and_see()
     return opened
 
