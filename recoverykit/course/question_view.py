@@ -106,7 +106,7 @@ class QuestionView(Asked):
         last = self._progress.latest(self._question.id, seed=self.instance.seed, **units)
         # What was last checked, so that Enter and then a click count once. It comes before what
         # stands in the box, so that nothing counts as entered.
-        self._checked = last.typed.get(ANSWER, "") if last else ""
+        self._checked: str = last.typed.get(ANSWER, "") if last else ""
         self._box.typed = self._checked
         self._prompt.value = paragraph(self.text)
         self._box.relabel(self.instance.fill)
