@@ -141,9 +141,8 @@ def read_line(text: str) -> LineReading:
     recoverykit.units.quantities.InputError: Row 1, rope: what the force means is missing; write
     "WLL" or
     "breaking strength" after it.
-    Row 2, shackle: a bare 'tons' can mean short tons (42.3 kN) or tonnes (46.6 kN): look at the
-    stamp or the maker's sheet, and write "short tons" or "tonnes"; write for example "38 kN" or
-    "8500 lbf".
+    Row 2, shackle: 'tons' can mean three things: ask the maker; if you must, take short tons, the
+    lowest; write for example "38 kN" or "8500 lbf".
     """
     plain = left_to_right(str(text))
     rows = [(number, row.strip()) for number, row in enumerate(plain.splitlines(), 1)]

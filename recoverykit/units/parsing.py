@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from recoverykit.units.quantities import KINDS, InputError, Q, kind_named, show
+from recoverykit.units.quantities import KINDS, InputError, Q, kind_named
 
 LONGEST_TEXT = 60  # characters in one number with its unit; more is never a number
 
@@ -96,7 +96,12 @@ _SPELLINGS = {
 _SPELLINGS["diameter"] = _SPELLINGS["length"]
 _SPELLINGS["flight"] = _SPELLINGS["speed"]
 
-_BARE_TONS = {"force": {"t", "ton", "tons"}, "mass": {"ton", "tons"}}
+_LOWEST_TON = "ask the maker; if you must, take short tons, the lowest"
+_WHICH_TON = 'write "short tons", "metric tons" or "long tons"'
+_BARE_TONS = {
+    "force": dict.fromkeys(("t", "ton", "tons"), _LOWEST_TON),
+    "mass": dict.fromkeys(("ton", "tons"), _WHICH_TON),  # of a mass, less is not the careful side
+}
 
 _VULGAR = {
     sign: f" {fraction}"
@@ -138,10 +143,8 @@ def read_quantity(text: str, kind: str) -> Reading:
     >>> read_quantity("4.75 T", "force")
     Traceback (most recent call last):
     ...
-    recoverykit.units.quantities.InputError: a bare 'T' can mean short tons (42.3 kN) or tonnes
-    (46.6 kN):
-    look at the stamp or the maker's sheet, and write "short tons" or "tonnes"; write for example
-    "38 kN" or "8500 lbf"
+    recoverykit.units.quantities.InputError: 'T' can mean three things: ask the maker; if you must,
+    take short tons, the lowest; write for example "38 kN" or "8500 lbf"
     """
     examples = dict.fromkeys(kind_named(kind).examples)
     hint = "write for example " + " or ".join(f'"{example}"' for example in examples)
@@ -165,7 +168,7 @@ def _read(text: str, kind: str) -> Reading:
     number, number_note = _read_number(digits.strip())
     if sign == "-" and number != 0:
         raise InputError(f"{text!r} is negative, and only zero or more makes sense here")
-    unit, unit_note = _read_unit(spelling.rstrip("."), kind, number)
+    unit, unit_note = _read_unit(spelling.rstrip("."), kind)
     if unit in _COUNTED_IN_THOUSANDS and _LIKE_ONE_GROUP.fullmatch(digits.strip()):
         number_note = f"{digits.strip()} is read as {number:g}, not as {1000 * number:.0f}"
     quantity = Q(number, unit)
@@ -199,7 +202,7 @@ def _read_number(digits: str) -> tuple[float, str]:
     raise InputError(f"the number {digits!r} cannot be read")
 
 
-def _read_unit(written: str, kind: str, number: float) -> tuple[str, str]:
+def _read_unit(written: str, kind: str) -> tuple[str, str]:
     spelling = written.casefold()
     wanted = KINDS[kind].article
     if spelling in _SPELLINGS[kind]:
@@ -207,13 +210,7 @@ def _read_unit(written: str, kind: str, number: float) -> tuple[str, str]:
     if not written:
         raise InputError("the unit is missing")
     if spelling in _BARE_TONS.get(kind, ()):
-        short, metric = (
-            show(Q(number, _SPELLINGS[kind][ton][0]), kind) for ton in ("short tons", "tonnes")
-        )
-        raise InputError(
-            f"a bare {written!r} can mean short tons ({short}) or tonnes ({metric}): look at the "
-            f'stamp or the maker\'s sheet, and write "short tons" or "tonnes"'
-        )
+        raise InputError(f"{written!r} can mean three things: {_BARE_TONS[kind][spelling]}")
     for other, spellings in _SPELLINGS.items():
         if spelling in spellings:
             raise InputError(f"{written!r} is a unit of {other}, not of {KINDS[kind].noun}")

@@ -315,7 +315,11 @@ def test_sentences(instance, typed, sentence):
         ("speed", "8 s", "That is a time. Here a speed is asked for, in km/h or mph."),
         ("length", "5 mph", "That is a speed. Here a length is asked for, in m or ft."),
         ("time", "5 m", "That is a length. Here a time is asked for, in s."),
-        ("force", "4.75 T", "A bare 'T' can mean short tons"),
+        (
+            "force",
+            "4.75 T",
+            "'T' can mean three things: ask the maker; if you must, take short tons",
+        ),
     ],
 )
 def test_an_answer_of_another_kind_is_told_what_it_is(asked, typed, sentence):

@@ -165,7 +165,7 @@ def test_an_own_limit_counts(book):
     assert panel.result.line.working_load_limit == Q(2700, "lbf")
     assert not panel.result.limit.value.beyond
     assert panel.summary.startswith("The next pull at 3.1 km/h may hit the limit. ")
-    with pytest.raises(InputError, match="bare 'T'"):
+    with pytest.raises(InputError, match="'T' can mean three things"):
         panel.set(own_limit="4 T")
 
 

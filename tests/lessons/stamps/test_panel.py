@@ -113,7 +113,7 @@ def test_how_b_is_rigged(panel, rigged, left):
 
 def test_a_bare_ton_is_refused_and_changes_nothing(panel):
     before = panel.summary
-    with pytest.raises(InputError, match="A is stamped:\n  a_stamp: a bare 'T' can mean"):
+    with pytest.raises(InputError, match="A is stamped:\n  a_stamp: 'T' can mean three things"):
         panel.set(a_stamp="4.75 T", b_rigged="choked")
     assert panel.summary == before
 
