@@ -38,7 +38,7 @@ DOTS_PER_INCH = 150  # of the PNG
 UNHINTED: dict[Any, str] = {"text.hinting": "none"}
 
 _POINT = 25.4 / 72  # mm
-_LEADING = 1.2  # from line to line, over the size of the text
+_LEADING = 1.14  # from line to line, over the size of the text
 _LONGEST = 200  # letters that are worth measuring for one line
 _FONT = "DejaVu Sans"  # comes with matplotlib
 
@@ -140,7 +140,7 @@ class Page:
         self.write(column.left, column.y, label)
         start = column.left + self.measure(label) + 2
         self.rule(start, column.left + column.width, column.y + self.line_height())
-        column.y += 7.5
+        column.y += 7.0
 
     def row(self, column, cells, widths, weights, size=None, height=0.0, **looks) -> None:
         """Write one row of a table, boxed; `looks` are those of the boxes."""

@@ -9,12 +9,8 @@ from dataclasses import dataclass
 
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle, verdict_on
 from recoverykit.physics.plan import (
-    CAUTION,
-    CEILING,
     LADDER,
-    NOT_MOVED,
     ROLLS_FREE,
-    WORK_FIRST,
     InputUncertainty,
     PullPlan,
     Step,
@@ -25,11 +21,10 @@ from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band, Uncertain
 from recoverykit.units.quantities import (
     METRIC,
-    US,
     DisplaySystem,
     InputError,
+    Q,
     at_least,
-    at_most,
     brief,
     show,
 )
@@ -42,36 +37,55 @@ OWN_VALUES = ("recovery vehicle", "stuck vehicle", "rope", "line")  # what a use
 BLANK = ""  # a box to write in
 
 # Common practice, no source.
-LEADER = "Give the signals, alone. See the line and both its ends."
-STUCK_DRIVER = "Steer, and brake when told to."
-LOOKOUT = "Keep people out. Stop the pull if anybody comes."
-# Common practice, no source.
-SIGNALS = (
-    ("Ready?", "One arm straight up. Drivers answer alike."),
-    ("Which step", "As many fingers as its number."),
-    ("Take up slack", "Arm up, the hand circles slowly."),
-    ("Pull", "The raised arm drops, to where the pull goes."),
-    ("Ease off", "Both palms press down, slowly."),
-    ("STOP", "Arms crossed overhead, or the word. Anybody gives it, everybody obeys it."),
+BLANKS = (("Date", "Place, position"), ("Weather", "Tide", "Emergency number"))
+CHECKS = (
+    "Shackle pins all the way in",
+    "Soft shackles: no wear, closed right",
+    "Rope: no twists, slack laid out",
+    "Points on both vehicles: bolts and metal look good",
+    "Hoods up or screens covered",
+    "Damper on the line",
+    "Gloves on",
 )
-SIGNALS_NOTE = "Your team has signals of its own? Strike these out."
+TICK = "\N{BALLOT BOX}\N{NO-BREAK SPACE}"
+CREW = ("Leader", "Recovery driver", "Stuck driver", "Lookout")
+SIGNALS = (
+    ("Ready?", "one arm straight up", "1 short"),
+    ("Which step", "as many fingers", "say it"),
+    ("Take up slack", "arm up, hand circles", "say it"),
+    ("Pull", "the raised arm drops", "2 short"),
+    ("Ease off", "both palms press down", "3 short"),
+    ("STOP", "arms crossed overhead", "1 long"),
+)
+SIGNALS_TITLE = "Signals: arms, horn, radio channel:"
+WORK_CAUTION = "How much it helps is an invented figure, nothing measured: it may help less."
+WHO_STOPS = "Anyone gives STOP, any time. Everyone obeys, and nobody asks why first."
+REST_MINUTES = 10
+STUCK_DRIVER = "Stuck driver: steer, and brake when told to."
+PEGS = {"metric": Q(10, "m"), "US": Q(30, "ft")}  # apart, to time a speed with a watch
+FEET = (  # what a part of the tires' pull that may be kept up means at the wheel, at most
+    (0.05, "clutch down or in neutral"),
+    (0.5, "idle in first, foot off"),
+    (1.0, "add no gas"),
+)
+NOT_MOVED = (
+    "Doesn't move? Dig, air down, lay boards, unload before any run-up. A run-up that doesn't "
+    "move it doesn't end the ladder."
+)
+TITLES = ("Step", "Speed", "Peg to peg", "Predicted peak", "Measured", "Starts it?", "Go on?")
 
 # Common practice, no source, but for the distance.
 # The distance: TM 9-2320-356-BD, 4-6, "not closer than the longest line in use" (seen).
 KEEP_CLEAR = (
-    "Nobody on foot nearer than the longest line in use, on any side: this rope is {rope} long. "
-    "That is the least a manual asks for. What flies can fly farther.",
-    "Nobody ahead of or behind the line: what lets go flies that way.",
-    "Nobody touches or steps over a fastened line.",
-    "In the vehicles only the drivers, belts on, windows shut.",
-    "A tether or a weight on the line changes none of this.",
+    "Nobody on foot within {rope} of the line (the least a manual asks for; what flies can fly "
+    "farther, damper or not), nor ahead of, behind or over it. Only the drivers inside, belts on."
 )
 SOURCES = (
-    "Ladder, ceiling, rules, roles and signals: common practice, no source; the distance to keep: "
-    "TM 9-2320-356-BD, 4-6."
+    "Ladder, rules, checks, signals: common practice, no source; distance: TM 9-2320-356-BD, 4-6."
 )
 DANGER = "A stretched line holds energy and can kill. No number here is a permission to pull."
-END_OF_LADDER = "Here the ladder ends. Not free yet? Reduce the resistance: there is no next step."
+FOLLOW = "Makers' instructions, local rules and a qualified trainer come first."
+SIGN = ("Checked by (trainer)", "Signed")
 
 
 class NoCardError(InputError):
@@ -80,11 +94,10 @@ class NoCardError(InputError):
 
 @dataclass(frozen=True)
 class Table:
-    """Titles of columns, and rows of cells; `marked` is the row to be set off, if any."""
+    """Titles of columns, and rows of cells."""
 
     titles: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
-    marked: int | None = None
 
 
 @dataclass(frozen=True)
@@ -93,19 +106,17 @@ class PullCard:
 
     mark: str  # across the page, and nothing if the user has confirmed every value
     why_marked: str
-    occasion: tuple[str, ...]  # to be filled in by pen, as the vehicles
-    vehicles: tuple[str, ...]
-    facts: tuple[tuple[str, str, str], ...]  # a title, a value and a remark each
-    line: Table
     case: str  # what the ladder was worked out for
+    rope: str
+    limit: str
     work: str  # what is done before the first pull; nothing, if nothing was planned
+    work_caution: str
+    parts: tuple[str, ...]  # each with its limit as rigged
+    pegs: str
     ladder: Table
-    ladder_rules: tuple[str, ...]
-    roles: tuple[tuple[str, str], ...]  # a name and what is to be done
-    keep_clear: tuple[str, ...]
-    cautions: tuple[str, ...]
+    wheel: tuple[str, ...]
+    keep_clear: str
     assumed: str
-    sources: str
 
 
 def pull_card(
@@ -116,25 +127,28 @@ def pull_card(
     stuck_vehicle: StuckVehicle,
     systems: Sequence[DisplaySystem] = (METRIC,),
     unconfirmed: Sequence[str] = OWN_VALUES,
+    pulls_so_far: int | None = None,
 ) -> PullCard:
     r"""The card of a plan for a line, in one display system or in two.
 
     `unconfirmed` are those of OWN_VALUES that the user has not confirmed as their own: with any,
-    the card is marked as an example. All else is what the plan was made with. Raises NoCardError
-    if the plan is no ladder (with an unrated link above all), and if the line is not a whole one.
+    the card is marked as an example. `pulls_so_far` are those of the rope, if they are known. All
+    else is what the plan was made with. Raises NoCardError if the plan is no ladder (with an
+    unrated link above all), and if the line is not a whole one.
 
     >>> from recoverykit.physics.plan import plan_pull
     >>> from recoverykit.physics.rigging import demo_line
     >>> from recoverykit.physics.rope import demo_rope
-    >>> from recoverykit.units.quantities import Q
+    >>> from recoverykit.units.quantities import US, Q
     >>> truck = RecoveryVehicle(Q(3100, "kg"), "gravel")
     >>> car = StuckVehicle(Q(1850, "kg"), "wet sand")
     >>> plan = plan_pull(truck, car, demo_rope(), demo_line())
     >>> card = pull_card(plan, demo_line(), demo_rope(), truck, car, (METRIC, US))
-    >>> card.facts[0]
-    ('Limit of the line', '26.7 kN (6,000 lbf)', 'soft shackle')
-    >>> card.ladder.rows[-1][:3]
-    ('2', '4 km/h (2.5 mph)', '16.3 kN (11.4 to 22.4)\n3,660 lbf (2,570 to 5,050)')
+    >>> print(card.limit)
+    Limit of the line: 26.7 kN (6,000 lbf), soft shackle. The line may hit it from 5.2 km/h (3.2
+    mph) up.
+    >>> card.ladder.rows[-1][:4]
+    ('2', '4 km/h (2.5 mph)', '9.0 s', '11.4 to 22.4 kN (2,570 to 5,050 lbf)')
     >>> tow_ball = demo_line("line over a tow ball")
     >>> plan = plan_pull(truck, car, demo_rope(), tow_ball)
     >>> pull_card(plan, tow_ball, demo_rope(), truck, car)
@@ -151,32 +165,21 @@ def pull_card(
     if lacks := missing_from(line):
         raise NoCardError(f"There is no card. {lacks}")
     say = _Saying(systems)
+    pegs = PEGS[systems[0].name]
     return PullCard(
         mark=MARK if unconfirmed else "",
         why_marked=WHY_MARKED.format(listed(unconfirmed)) if unconfirmed else "",
-        occasion=("Date", "Place"),
-        vehicles=(
-            f"Recovery vehicle, {say.amount(recovery_vehicle.mass, 'mass')}",
-            f"Stuck vehicle, {say.amount(stuck_vehicle.mass, 'mass')}",
-        ),
-        facts=_facts(plan, line, say),
-        line=_line_table(line, say),
-        case=_case(recovery_vehicle, stuck_vehicle, rope, say),
+        case=_case(recovery_vehicle, stuck_vehicle, say),
+        rope=_rope(rope, pulls_so_far, say),
+        limit=_limit(plan, line, say),
         work=_work(stuck_vehicle, say),
-        ladder=_ladder_table(plan.steps, say),
-        ladder_rules=(plan.steady_pull_rule(*systems), WORK_FIRST, NOT_MOVED),
-        roles=(
-            ("Leader", LEADER),
-            ("Recovery driver", plan.input_uncertainty.foot_rule(*systems)),
-            ("Stuck vehicle's driver", f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}"),
-            ("Lookout", LOOKOUT),
-        ),
-        keep_clear=tuple(
-            rule.format(rope=say.amount(rope.length, "length")) for rule in KEEP_CLEAR
-        ),
-        cautions=(DANGER, CAUTION),
+        work_caution=WORK_CAUTION * bool(stuck_vehicle.reductions),
+        parts=tuple(_part(link, line, say) for link in line.links),
+        pegs=f"pegs {say.amount(pegs, 'length')} apart",
+        ladder=_ladder_table(plan.steps, pegs, say),
+        wheel=_at_the_wheel(plan, say),
+        keep_clear=KEEP_CLEAR.format(rope=say.amount(rope.length, "length")),
         assumed=_assumed(plan.input_uncertainty, say),
-        sources=SOURCES,
     )
 
 
@@ -240,16 +243,8 @@ class _Saying:
         return self.each_once(at_least(quantity, kind, system) for system in self.systems)
 
     def band(self, band: Band, kind: str) -> str:
-        """A band: "14.7 kN (10.7 to 19.1)", and on a second line in the second system."""
-        return "\n".join(self._band_in(system, band, kind) for system in self.systems)
-
-    def ends(self, band: Band, kind: str) -> str:
-        """From where to where a band goes."""
-        said = []
-        for system in self.systems:
-            low, high = at_least(band.low, kind, system), at_most(band.high, kind, system)
-            said.append(f"{_bare(low)} to {high}")
-        return ", ".join(said)
+        """From where to where a band goes: "11.4 to 22.4 kN"."""
+        return self.each_once(self._band_in(system, band, kind) for system in self.systems)
 
     @staticmethod
     def each_once(said: Iterable[str]) -> str:
@@ -257,45 +252,50 @@ class _Saying:
         first, *second = dict.fromkeys(said)
         return f"{first} ({second[0]})" if second else first
 
-    def _band_in(self, system: DisplaySystem, band: Band, kind: str) -> str:
-        low, median, high = (show(edge, kind, system) for edge in band)
-        return f"{median} ({_bare(low)} to {_bare(high)})"
+    @staticmethod
+    def _band_in(system: DisplaySystem, band: Band, kind: str) -> str:
+        low = show(band.low, kind, system).rpartition(" ")[0]
+        return f"{low} to {show(band.high, kind, system)}"
 
 
-def _bare(shown: str) -> str:
-    """A shown number without its unit."""
-    return shown.rpartition(" ")[0]
-
-
-def _facts(plan: PullPlan, line: RiggingLine, say: _Saying):
-    fastest, first = plan.steps[-1].speed, line.first_past_working_limit
+def _limit(plan: PullPlan, line: RiggingLine, say: _Saying) -> str:
+    first = line.first_past_working_limit
     assert first is not None  # or there would be no ladder
     assert plan.limit_speed is not None
     return (
-        (
-            "Limit of the line",
-            say.amount(plan.limit, "force"),
-            first.name,
-        ),
-        (
-            "The line may come to it from",
-            say.at_least(plan.limit_speed.band.low, "speed"),
-            f"95 of 100 cases: {say.ends(plan.limit_speed.band, 'speed')}",
-        ),
-        (
-            "Fastest step of this card",
-            "steady pull only" if fastest is None else say.amount(fastest, "speed"),
-            f"usual ceiling: about {show(CEILING, 'speed', METRIC, 1)}, "
-            f"{show(CEILING, 'speed', US, 1)}",
-        ),
+        f"Limit of the line: {say.amount(plan.limit, 'force')}, {first.name}. The line may hit "
+        f"it from {say.at_least(plan.limit_speed.band.low, 'speed')} up."
     )
 
 
-def _case(vehicle: RecoveryVehicle, stuck_vehicle: StuckVehicle, rope: Rope, say: _Saying) -> str:
+def _case(vehicle: RecoveryVehicle, stuck_vehicle: StuckVehicle, say: _Saying) -> str:
     return (
-        f"Worked out for: stuck vehicle in {_stuck_in(stuck_vehicle, say)}; recovery vehicle on "
-        f"{vehicle.ground}; rope {say.amount(rope.length, 'length')}, stretch at break "
-        f"{brief(rope.stretch_at_break, 'ratio')}."
+        f"Worked out for: stuck vehicle {say.amount(stuck_vehicle.mass, 'mass')}, in "
+        f"{_stuck_in(stuck_vehicle, say)}; recovery vehicle {say.amount(vehicle.mass, 'mass')}, "
+        f"on {vehicle.ground}."
+    )
+
+
+def _rope(rope: Rope, pulls_so_far: int | None, say: _Saying) -> str:
+    pulls = "______" if pulls_so_far is None else str(pulls_so_far)
+    return (
+        f"Rope: {say.amount(rope.length, 'length')}, stretch at break "
+        f"{brief(rope.stretch_at_break, 'ratio')}. Pulls so far: {pulls}. Rest between pulls: "
+        f"{REST_MINUTES} min or more."
+    )
+
+
+def _at_the_wheel(plan: PullPlan, say: _Saying) -> tuple[str, ...]:
+    """What both drivers do, in words that mean something at the wheel."""
+    keeps_up = plan.input_uncertainty.drive.ends[1].m_as("")
+    let_off = plan.input_uncertainty.let_off.ends[1]
+    moved = say.each_once(show(let_off, "length", system, 1) for system in say.systems)
+    foot = next(words for most, words in FEET if keeps_up <= most)
+    return (
+        f"Recovery driver. {plan.steady_pull_rule(*say.systems)} {NOT_MOVED}",
+        f"Run-ups: count the seconds from peg to peg. As the rope comes taut: {foot}. It moves: "
+        f"clutch down or neutral, before it has gone {moved}.",
+        f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}".strip(),
     )
 
 
@@ -316,85 +316,51 @@ def _slope_in_words(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
 
 
 def _work(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
-    work = ", ".join(_planned_work(stuck_vehicle, say))
-    return f"Before the first pull: {work}. The ladder counts on it.{_invented(stuck_vehicle)}" * (
-        bool(work)
-    )
-
-
-def _invented(stuck_vehicle: StuckVehicle) -> str:
-    """That nobody measured what the work does; nothing where only load is taken off."""
-    said = (
-        " How much the work helps is an invented figure, nothing measured: it may help less, and "
-        "then a step starts the vehicle less often than stands here."
-    )
-    return said * bool(stuck_vehicle.reductions)
+    work = listed(_planned_work(stuck_vehicle, say) or [""])
+    return f"First {work}: the ladder needs it." * bool(work)
 
 
 def _planned_work(stuck_vehicle: StuckVehicle, say: _Saying) -> list[str]:
     work = list(stuck_vehicle.reductions)
     if stuck_vehicle.unloaded.m > 0:
-        work.append(f"take {say.amount(stuck_vehicle.unloaded, 'mass')} off the stuck vehicle")
+        work.append(f"unload {say.amount(stuck_vehicle.unloaded, 'mass')}")
     return work
 
 
-def _line_table(line: RiggingLine, say: _Saying) -> Table:
-    first = line.first_past_working_limit
+def _part(link: Link, line: RiggingLine, say: _Saying) -> str:
+    """A part, how it is rigged if not straight, and its limit as rigged."""
+    rigged = f" ({', '.join(each.name for each in link.factors)})" * bool(link.factors)
+    lowest = ", lowest" * (link is line.first_past_working_limit)
+    return f"{link.name}{rigged} {say.amount(link.working_load_limit, 'force')}{lowest}"
+
+
+def _ladder_table(steps: Sequence[Step], pegs: Q, say: _Saying) -> Table:
     return Table(
-        ("Part", "Stamped and rigged", "Working load limit", "Breaking strength"),
-        tuple(
-            (
-                f"{link.name}: lowest limit" if link is first else link.name,
-                _stamp(link),
-                say.amount(link.working_load_limit, "force"),
-                _strength(link, say),
-            )
-            for link in line.links
-        ),
-        marked=line.links.index(first),
-    )
-
-
-def _stamp(link: Link) -> str:
-    """What was stamped, and how the part is rigged, if not straight."""
-    assert link.rating is not None  # or there would be no ladder
-    meaning = link.rating.basis.removeprefix("minimum ")
-    factor = link.rating.design_factor
-    stamped = f"{meaning}, factor {factor:g}" if factor else meaning
-    left = math.prod(each.value for each in link.factors)
-    rigged = f"; {', '.join(each.name for each in link.factors)}: × {left:.2f}"
-    return stamped + rigged * bool(link.factors)
-
-
-def _strength(link: Link, say: _Saying) -> str:
-    strength = link.breaking_strength
-    return "not known" if strength is None else say.amount(strength, "force")
-
-
-def _ladder_table(steps: Sequence[Step], say: _Saying) -> Table:
-    return Table(
-        (
-            "Step",
-            "Speed as rope comes taut",
-            "Predicted peak (95 of 100)",
-            "To start it",
-            "Measured peak",
-            "It moved",
-            "Go on? (leader)",
-        ),
+        TITLES,
         tuple(
             (
                 str(step.number),
                 "steady pull" if step.speed is None else say.amount(step.speed, "speed"),
+                _seconds(step, pegs),
                 say.band(step.peak, "force"),
-                verdict_on(step.chance).partition(":")[0] + _parting(step),
                 BLANK,
-                BLANK,
+                _enough(step),
                 BLANK,
             )
             for step in steps
         ),
     )
+
+
+def _seconds(step: Step, pegs: Q) -> str:
+    """What a watch shows from peg to peg, rounded to the slow side."""
+    if step.speed is None:
+        return ""
+    return f"{math.ceil(round(10 * (pegs / step.speed).m_as('s'), 6)) / 10:.1f} s"
+
+
+def _enough(step: Step) -> str:
+    return verdict_on(step.chance).partition(" ")[0] + _parting(step)
 
 
 def _parting(step: Step) -> str:
@@ -406,8 +372,7 @@ def _assumed(input_uncertainty: InputUncertainty, say: _Saying) -> str:
     let_off = input_uncertainty.let_off.ends[1]
     moved = say.each_once(show(let_off, "length", system, 1) for system in say.systems)
     return (
-        f"Assumed: a speed up to {say.amount(input_uncertainty.speed_off, 'speed')} off; at most "
+        f"Assumed: speed up to {say.amount(input_uncertainty.speed_off, 'speed')} off; at most "
         f"{brief(input_uncertainty.drive.ends[1], 'ratio')} of the grip kept up, until it has "
-        f"moved {moved}; a rested, straight rope with {softest} to {stiffest} of its stated "
-        f"stiffness; grip and resistance as tabled."
+        f"moved {moved}; a rested, straight rope, {softest} to {stiffest} of its stated stiffness."
     )

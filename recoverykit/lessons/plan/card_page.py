@@ -1,26 +1,35 @@
 """The pull card as a page of paper, in black and white."""
 
-import numpy as np
 from matplotlib.figure import Figure
 
 from recoverykit.course.page import SHADE, Column, Page
 from recoverykit.lessons.plan.card_content import (
-    END_OF_LADDER,
+    BLANKS,
+    CHECKS,
+    CREW,
+    DANGER,
+    FOLLOW,
+    SIGN,
     SIGNALS,
-    SIGNALS_NOTE,
+    SIGNALS_TITLE,
+    SOURCES,
+    TICK,
     TITLE,
+    WHO_STOPS,
     PullCard,
     Table,
 )
-from recoverykit.physics.plan import REST, STOP_RULES
+from recoverykit.physics.plan import STOP_RULES
 from recoverykit.units.quantities import InputError
 
-SIZES = tuple(9.5 - 0.25 * step for step in range(13))  # points; the largest that fits is taken
-ROW_TO_WRITE_ON, TALLEST_ROW = 6.5, 12.0  # mm
-GAP = 2.2  # mm, between two sections
-NOTE = 5.5  # mm, from line to line to write notes on
-LINE_SHARES = (0.34, 0.28, 0.19, 0.19)  # of the width: the columns of the tables
-LADDER_SHARES = (0.055, 0.14, 0.24, 0.185, 0.14, 0.12, 0.12)
+SIZES = (13.0, 12.5, 12.0, 11.5, 11.0)
+SMALL_PRINT = 0.75  # of the size: what nobody reads during a pull
+ROW_TO_WRITE_ON, TALLEST_ROW = 6.0, 12.0  # mm
+GAP = 0.8  # mm, between two sections
+MEASURED, GO_ON = 4, 6  # columns of the ladder to write in
+COLUMN_PADDING, GO_ON_WIDTH, MEASURED_WIDTH = 2.6, 14.5, 16.0  # mm
+DESCENT = 0.4  # mm, of letters below the last line
+SIGNAL_SHARES = (0, 0.33, 0.8)  # where each column begins
 
 
 def card_page(card: PullCard, paper: str) -> Figure:
@@ -30,9 +39,9 @@ def card_page(card: PullCard, paper: str) -> Figure:
     """
     for size in SIZES:
         spare = _Sheet(paper, size).lay(card, ROW_TO_WRITE_ON)
-        if spare >= 0:
+        if spare >= DESCENT:
             sheet = _Sheet(paper, size)
-            taller = ROW_TO_WRITE_ON + spare / len(card.ladder.rows)
+            taller = ROW_TO_WRITE_ON + (spare - DESCENT) / len(card.ladder.rows)
             sheet.lay(card, min(taller, TALLEST_ROW))
             return sheet.figure
     raise InputError(
@@ -45,129 +54,102 @@ class _Sheet(Page):
 
     def lay(self, card: PullCard, row_height: float) -> float:
         """Write a card; returns how much room is left below it: less than nothing if none is."""
-        column = self.all
+        column, small = self.all, SMALL_PRINT * self.size
         self._head(column, card)
-        self._facts(column, card.facts)
-        self.heading(column, "The line, every rating on one basis")
-        self._table(column, card.line, LINE_SHARES)
-        column.y += GAP
-        self.heading(column, "Ladder of pulls")
-        self.paragraph(column, card.case)
+        self.paragraph(column, card.limit, weight="bold")
+        self.paragraph(column, card.rope)
         if card.work:
             self.paragraph(column, card.work, weight="bold")
-        column.y += 1
-        self._table(column, card.ladder, LADDER_SHARES, row_height, bold_columns=(0, 1))
-        column.y += 1
-        self.bullets(column, card.ladder_rules)
-        self.paragraph(column, END_OF_LADDER, weight="bold")
+        self.paragraph(column, f"{card.case} {card.work_caution}".strip(), small)
         column.y += GAP
-        self._two_columns(column, card)
-        self.boxed(column, card.cautions)
-        column.y += 1.5
-        self.paragraph(column, f"{card.assumed} {card.sources}", size=0.85 * self.size)
+        self.heading(column, "Before the pull")
+        self._ticks(column, CHECKS)
+        self._ticks(column, card.parts, small)
+        column.y += GAP
+        self.heading(column, f"Ladder of pulls, {card.pegs}")
+        self._table(column, card.ladder, row_height)
+        column.y += GAP
+        self._crew_and_signals(column)
+        for words in card.wheel:
+            self.paragraph(column, words)
+        column.y += GAP
+        self.paragraph(column, WHO_STOPS, weight="bold")
+        self.paragraph(column, " ".join((*STOP_RULES, card.keep_clear)))
+        column.y += GAP
+        self.boxed(column, (DANGER, FOLLOW))
+        column.y += GAP
+        self._to_fill_in(column, SIGN)
+        self.paragraph(column, f"{card.assumed} {SOURCES}", small)
         return self.bottom - column.y
 
     def _head(self, column, card):
-        size = 2.1 * self.size
+        size = 1.6 * self.size
         self.write(column.left, column.y, TITLE, size, "bold")
-        beside = column.left + self.measure(TITLE, size, "bold") + 8
-        right = column.left + column.width
-        self._to_fill_in(beside, right, column.y + 2.5, card.occasion)
-        column.y += self.line_height(size) + 1
+        beside = column.left + self.measure(TITLE, size, "bold") + 6
+        right = Column(beside, column.left + column.width - beside, column.y + 1.5)
+        self._to_fill_in(right, BLANKS[0])
+        column.y = right.y
+        for labels in BLANKS[1:]:
+            self._to_fill_in(column, labels)
         if card.mark:
             self._mark(column, card)
-        column.y += 2
-        self._to_fill_in(column.left, right, column.y, card.vehicles)
-        column.y += self.line_height() + GAP
 
     def _mark(self, column, card):
         """What the card is, across the page, and in white on black with the reason below."""
         self.across(card.mark)
-        size = 1.5 * self.size
+        size = 1.2 * self.size
         height = self.line_height(size) + 1
         self.box(column.left, column.y, column.width, height, facecolor="black")
         middle = column.left + column.width / 2
-        self.write(middle, column.y + 1, card.mark, size, "bold", ha="center", color="white")
-        column.y += height + 1
-        self.paragraph(column, card.why_marked, weight="bold")
+        self.write(middle, column.y + 0.5, card.mark, size, "bold", ha="center", color="white")
+        column.y += height + 0.5
+        self.paragraph(column, card.why_marked, SMALL_PRINT * self.size, weight="bold")
 
-    def _to_fill_in(self, left, right, y, labels):
-        """Labels side by side, each with a line to write on."""
-        width = (right - left) / len(labels)
-        for number, label in enumerate(labels):
-            end = left + (number + 1) * width - 4 * (number + 1 < len(labels))
-            self.blank(Column(left + number * width, end - left - number * width, y), label)
+    def _to_fill_in(self, column, labels):
+        """Labels side by side, each with a line to write on; longer labels have more room."""
+        shares = [len(label) + 6 for label in labels]
+        left, top = column.left, column.y
+        for label, share in zip(labels, shares, strict=True):
+            width = column.width * share / sum(shares)
+            inside = Column(left, width - 3, top)
+            self.blank(inside, label)
+            left += width
+        column.y = inside.y
 
-    def _facts(self, column, facts):
-        width, top = column.width / len(facts), column.y
-        for number, (title, value, remark) in enumerate(facts):
-            inside = Column(column.left + number * width + 2, width - 4, top + 1.2)
-            self.paragraph(inside, title)
-            self.paragraph(inside, value, 1.35 * self.size, "bold")
-            self.paragraph(inside, remark, 0.9 * self.size)
-            column.y = max(column.y, inside.y + 1)
-        for number in range(len(facts)):
-            left = column.left + number * width
-            self.box(left, top, width, column.y - top, linewidth=1.2)
-        column.y += GAP
+    def _ticks(self, column, things, size=None):
+        """Things to tick, one after the other in as many lines as it takes."""
+        self.paragraph(column, "   ".join(f"{TICK}{thing}" for thing in things), size)
 
-    def _table(self, column, table: Table, shares, row_height=0.0, bold_columns=()):
-        """A table; its marked row and the bold columns stand out."""
-        widths = [share * column.width for share in shares]
-        titles = ["normal"] * len(widths)
-        self.row(column, table.titles, widths, titles, 0.9 * self.size, facecolor=SHADE)
-        for number, cells in enumerate(table.rows):
-            weights = [
-                "bold" if number == table.marked or place in bold_columns else "normal"
-                for place in range(len(cells))
-            ]
-            self.row(column, cells, widths, weights, height=row_height)
+    def _table(self, column, table: Table, height):
+        """The ladder; its first two columns stand out."""
+        columns = zip(table.titles, *table.rows, strict=True)
+        widths = [self._width_of(*cells) for cells in columns]
+        widths[GO_ON] = GO_ON_WIDTH
+        widths[MEASURED] += column.width - sum(widths)
+        if widths[MEASURED] < MEASURED_WIDTH:
+            column.y += self.height  # too large a text
+            return
+        size, normal = SMALL_PRINT * self.size, ["normal"] * len(widths)
+        self.row(column, table.titles, widths, normal, size, facecolor=SHADE)
+        for cells in table.rows:
+            self.row(column, cells, widths, ["bold", *normal[1:]], height=height)
 
-    def _two_columns(self, column, card):
-        width = (column.width - 7) / 2
-        left = Column(column.left, width, column.y)
-        right = Column(column.left + width + 7, width, column.y)
-        self.heading(left, "Stop rules")
-        self.bullets(left, STOP_RULES)
-        left.y += GAP
-        self.heading(left, "Keep clear")
-        self.bullets(left, card.keep_clear)
-        left.y += GAP
-        self.heading(left, "After every pull")
-        self.paragraph(left, REST)
-        self.heading(right, "Roles")
-        self._roles(right, card.roles)
-        right.y += GAP
-        self.heading(right, "Hand signals")
-        self._signals(right)
-        column.y = max(left.y, right.y)
-        self._notes(left if left.y < right.y else right, column.y)
-        column.y += GAP
+    def _width_of(self, title, *cells):
+        """As wide as a column needs; of a cell with two sentences, the first counts."""
+        firsts = (self.measure(cell.partition(". ")[0]) for cell in cells)
+        return max(self.measure(title, SMALL_PRINT * self.size), *firsts) + COLUMN_PADDING
 
-    def _roles(self, column, roles):
-        """Each role with a line for a name, and what is to be done below."""
-        names = max(self.measure(name, self.size, "bold") for name, _ in roles) + 2
-        for name, words in roles:
-            self.write(column.left, column.y + 1.2, name, weight="bold")
-            column.y += self.line_height() + 1.4
-            self.rule(column.left + names, column.left + column.width, column.y - 0.5)
-            self.paragraph(column, words)
-
-    def _signals(self, column):
-        """Each signal in bold, and beside it how it is given."""
-        names = max(self.measure(name, self.size, "bold") for name, _ in SIGNALS) + 2.5
-        for name, words in SIGNALS:
-            self.write(column.left, column.y, name, weight="bold")
-            inside = Column(column.left + names, column.width - names, column.y)
-            self.paragraph(inside, words)
-            column.y = inside.y + 0.6
-        self.paragraph(column, SIGNALS_NOTE)
-
-    def _notes(self, column, bottom):
-        """Lines to write on down to a place, if there is room for two."""
-        top = column.y + GAP
-        if bottom - top > self.line_height(1.15 * self.size) + 1.2 + 2 * NOTE:
-            column.y = top
-            self.heading(column, "Notes")
-            for y in np.arange(column.y + NOTE, bottom, NOTE):
-                self.rule(column.left, column.left + column.width, y)
+    def _crew_and_signals(self, column):
+        left = Column(column.left, 0.36 * column.width, column.y)
+        right = Column(left.width + 4 + left.left, column.width - left.width - 4, column.y)
+        self.heading(left, "Crew")
+        for name in CREW:
+            self.blank(left, name)
+        self.heading(right, SIGNALS_TITLE)
+        places = [right.left + share * right.width for share in SIGNAL_SHARES]
+        for words in SIGNALS:
+            self.write(places[0], right.y, words[0], weight="bold")
+            for place, each in zip(places[1:], words[1:], strict=True):
+                self.write(place, right.y, each)
+            right.y += self.line_height()
+        column.y = max(left.y, right.y) + GAP
