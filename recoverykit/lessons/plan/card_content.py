@@ -293,7 +293,7 @@ def _at_the_wheel(plan: PullPlan, say: _Saying) -> tuple[str, ...]:
     foot = next(words for most, words in FEET if keeps_up <= most)
     return (
         f"Recovery driver. {plan.steady_pull_rule(*say.systems)} {NOT_MOVED}",
-        f"Run-ups: count the seconds from peg to peg. As the rope comes taut: {foot}. It moves: "
+        f"Run-ups: count the seconds from peg to peg. As the rope comes tight: {foot}. It moves: "
         f"clutch down or neutral, before it has gone {moved}.",
         f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}".strip(),
     )

@@ -303,7 +303,7 @@ def test_the_driver_is_told_what_to_do_at_the_wheel_not_a_share_of_a_force(most,
     strong = between_points(*STRONG)
     plan = plan_pull(TRUCK, CAR, demo_rope(), strong, input_uncertainty=kept_up)
     wheel = pull_card(plan, strong, demo_rope(), TRUCK, CAR).wheel
-    assert f"As the rope comes taut: {words} It moves: clutch down or neutral" in wheel[1]
+    assert f"As the rope comes tight: {words} It moves: clutch down or neutral" in wheel[1]
     assert not any("%" in words for words in wheel)
 
 
