@@ -64,13 +64,15 @@ def _pattern(*patterns: str) -> re.Pattern:
 
 
 _NUMBER = r"(?<![\d.,/])(?:\d+[ -]\d+/\d+|\d+/\d+|\d[\d.,]*[½¼¾]?)[ -]?"
-_IN_WORDS = r"\b(?:design |safety )?factor (?:of )?([\d.]+)(?: ?: ?1\b)?"
+_IN_WORDS = (
+    r"\b(?:(?:design |safety )?factor(?: of(?: safety)?)?|fos|sf)[ :=]+([\d.]+)(?: ?: ?1\b)?"
+)
 
 _BASIS = _pattern(_any_of(_BASES))
 _NO_STAMP = _pattern(_any_of(_UNRATED))
 _FACTOR_NAME = _pattern(_any_of(FACTORS))
 _DESIGN_FACTOR = _pattern(_IN_WORDS, r"(?<![\d.])([\d.]+) ?(?::|to) ?1\b")
-_TWO_LEGS = _pattern(r"\btwo legs(?: at)? ([\d.]+) ?(?:°|deg(?:rees?)?\b)")
+_TWO_LEGS = _pattern(r"\b(?:two|2) legs(?: at|,)? ([\d.]+) ?(?:°|deg(?:rees?)?\b)")
 _LENGTH = _pattern(
     rf"(?P<amount>{_NUMBER}(?:(?:mm|cm|m|ft|in|yd)\b|met(?:er|re)s?\b|f(?:ee|oo)t\b|"
     r"inch(?:es)?\b|yards?\b|['\"’″]))"

@@ -52,7 +52,7 @@ _SPELLINGS = {
         ("lb|lbs|pound|pounds", "lbf", _LBF_NOTE),
         ("kgf|kilogram-force|kilograms-force", "kgf", ""),
         ("kg|kgs|kilo|kilos|kilogram|kilograms", "kgf", _KGF_NOTE),
-        ("kip|kips|klbf", "kip", ""),
+        ("kip|kips|klbf|k lbf|klb|k lb|klbs|k lbs", "kip", ""),
         ("short ton|short tons|us ton|us tons|short ton-force|short tons-force", "force_ton", ""),
         ("long ton|long tons|uk ton|uk tons|long ton-force|long tons-force", "force_long_ton", ""),
         ("tonne|tonnes|metric ton|metric tons|tonne-force|tonnes-force", "force_metric_ton", ""),

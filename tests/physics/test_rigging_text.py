@@ -56,6 +56,9 @@ def test_the_example_is_the_yard_line():
         ("Minimum Breaking Strength 80 kN, Factor 4:1", Q(80, "kN"), BREAKING_STRENGTH, 4),
         ("breaking-strength 80 kN", Q(80, "kN"), BREAKING_STRENGTH, None),
         ("breaking load 80 kN", Q(80, "kN"), BREAKING_STRENGTH, None),
+        ("30 k lb MBS, FOS 5", Q(30_000, "lbf"), BREAKING_STRENGTH, 5),
+        ("9.5 klbs, WLL, SF: 4", Q(9500, "lbf"), WORKING_LOAD_LIMIT, 4),
+        ("20 kN, WLL, factor of safety 5:1", Q(20, "kN"), WORKING_LOAD_LIMIT, 5),
     ],
 )
 def test_stamps_as_people_write_them(said, force, basis, design_factor):
@@ -77,6 +80,7 @@ def test_a_part_without_a_stamp_is_unrated(said):
         ("Eye splice", [("eye splice", 0.95)]),
         ("shackle pulled 45° sideways", [("shackle pulled 45° sideways", 0.7)]),
         ("two legs at 60°", [("two legs at 60°", 1.0)]),
+        ("2 legs, 60 deg", [("two legs at 60°", 1.0)]),
         ("two legs 0 degrees, choked", [("two legs at 0°", 2.0), ("choked", 0.8)]),
     ],
 )
