@@ -45,6 +45,10 @@ class Input:
         """Raise InputError, naming this input, if the value is not one that can be set here."""
         raise NotImplementedError
 
+    def snapped(self, value, system: DisplaySystem):
+        """The value that the widget shows for a value."""
+        return value
+
     def widget(self, system: DisplaySystem) -> ipywidgets.Widget:
         """A new widget, labeled for a display system; its `value` is what the learner changes."""
         raise NotImplementedError
@@ -94,7 +98,10 @@ class Slider(Input):
         step = self._step(system)
         decimals = 0 if step >= 1 else 1 if step >= 0.1 else 2
         return ipywidgets.SelectionSlider(
-            options=[(f"{number:.{decimals}f}", number) for number in self.positions(system)],
+            options=[
+                (system.grouped(number, f".{decimals}f"), number)
+                for number in self.positions(system)
+            ],
             description=f"{self.label} [{system.symbol(self.kind)}]",
             tooltip=self.help,
             style={"description_width": LABEL_WIDTH},
@@ -107,15 +114,23 @@ class Slider(Input):
         # 1e-9: 0.3 / 0.1 is 2.9999999999999996, and that is the third step.
         first = math.ceil(self.low.m_as(unit) / step - 1e-9)
         last = math.floor(self.high.m_as(unit) / step + 1e-9)
-        return [number * step for number in range(first, last + 1)]
+        # Rounded, for 12 * 0.1 is 1.2000000000000002.
+        return [round(number * step, 9) for number in range(first, last + 1)]
 
     def _step(self, system):
         return self.steps[list(SYSTEMS.values()).index(system)]
 
+    def _nearest(self, value, system) -> float:
+        number = value.m_as(system.unit(self.kind))
+        return min(self.positions(system), key=lambda position: abs(position - number))
+
+    def snapped(self, value, system: DisplaySystem):
+        """The quantity at the position that is nearest."""
+        return self.from_widget(self._nearest(value, system), system)
+
     def to_widget(self, widget, value, system: DisplaySystem) -> None:
         """Move the handle to the position that is nearest."""
-        number = value.m_as(system.unit(self.kind))
-        widget.value = min(self.positions(system), key=lambda position: abs(position - number))
+        widget.value = self._nearest(value, system)
 
     def from_widget(self, shown, system: DisplaySystem):
         """The quantity at the handle; a rounded end of the slider may lie past a limit."""

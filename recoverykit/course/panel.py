@@ -14,8 +14,11 @@ import ipywidgets
 
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.inputs import Input
+from recoverykit.course.narrow_page import page
 from recoverykit.course.picture import Picture
 from recoverykit.course.questions import Guess
+from recoverykit.course.task_view import TaskView
+from recoverykit.course.tasks import Task, TaskRun
 from recoverykit.course.units_switch import UnitsSwitch
 from recoverykit.units.quantities import SYSTEMS, DisplaySystem, InputError, Q, display
 
@@ -26,6 +29,9 @@ CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on 
 class Panel:
     """What every panel has: `inputs`, `set()`, `values`, `result`, `summary`, `figure`, `view`.
 
+    At the start and after a switch of units, a value is what its slider shows, so a round number of
+    the display system; what `set` is given stays as it is.
+
     With a `guess`, neither sentence nor picture give the answer away until that is committed.
 
     A panel of its own gives `inputs`, `picture_type`, `compute` (values in, result record out) and
@@ -35,17 +41,21 @@ class Panel:
 
     inputs: tuple[Input, ...] = ()
     picture_type: type[Picture]
+    tasks: tuple[Task, ...] = ()
     under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
 
     def __init__(self, guess: Guess | None = None):
         self._guess = guess
-        self.values = {each.name: each.start for each in self.inputs}
-        self.narrow = False  # whether the page that shows the panel is; see `show_narrow`
+        self._chosen = {each.name: each.start for each in self.inputs}
+        self.values = self._snapped()
+        self.narrow = page.narrow
         self._layouts: dict[bool, Picture] = {}
         self._up_to_date: set[bool] = set()
+        self.task_run = TaskRun(self) if self.tasks else None
         self._view: _View | None = None
         self._refresh()
         display.watch(self)
+        page.watch(self)
         if guess is not None:
             guess.watch(self._refresh)
 
@@ -89,10 +99,18 @@ class Panel:
         if faults:
             raise InputError("\n".join(faults))
         self._compute(self.values | values)
+        self._chosen |= values
 
     def reset(self) -> None:
         """Go back to the values that the panel started with."""
-        self.set(**{each.name: each.start for each in self.inputs})
+        self._chosen = {each.name: each.start for each in self.inputs}
+        self._compute(self._snapped())
+
+    def _snapped(self) -> dict:
+        """The values that were chosen, as the inputs show them."""
+        return {
+            each.name: each.snapped(self._chosen[each.name], display.system) for each in self.inputs
+        }
 
     def corners(self):
         """Set every combination of extreme values in turn; yield the result of each."""
@@ -156,7 +174,7 @@ class Panel:
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""
-        self._refresh()
+        self._compute(self._snapped())
 
     def _refresh(self, *_):
         self._compute(self.values)
@@ -166,6 +184,8 @@ class Panel:
         result = self.compute(**values)
         summary = self.describe(result, display.system) if self.revealed else WAITING
         self.values, self.result, self.summary = values, result, summary
+        if self.task_run and self.revealed:
+            self.task_run.follow()
         self._up_to_date.clear()
         self.picture(self.narrow)
         self._show()
@@ -204,13 +224,13 @@ class _View:
             description="Starting values", tooltip="Put everything back where it started"
         )
         again.on_click(lambda _: self._start_again())
+        self._tasks = TaskView(panel) if panel.tasks else None
+        tasks = [self._tasks] if self._tasks else []
         controls = ipywidgets.VBox(
-            [UnitsSwitch(), *self._sets.values(), again, self._sentence],
+            [UnitsSwitch(), *self._sets.values(), *tasks, again, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
-        self._shown = ipywidgets.VBox(
-            [ipywidgets.GridBox(self._layers), *panel.under_picture, _narrow_page(panel)]
-        )
+        self._shown = ipywidgets.VBox([ipywidgets.GridBox(self._layers), *panel.under_picture])
         self.box = ipywidgets.HBox([controls, self._shown], layout={"flex_flow": "row wrap"})
 
     def _widget(self, each: Input, system: DisplaySystem) -> ipywidgets.Widget:
@@ -249,6 +269,8 @@ class _View:
             self._layers[0].value = background
         self._layers[1].value = moving
         self._sentence.value = as_live_text(summary)
+        if self._tasks:
+            self._tasks.show()
 
     def _in_sight(self):
         return zip(self._panel.inputs, self._sets[display.system].children, strict=True)
@@ -261,14 +283,6 @@ class _View:
             yield
         finally:
             self._placing = False
-
-
-def _narrow_page(panel: Panel) -> ipywidgets.Checkbox:
-    """A box that nobody sees: the page ticks it where it is narrow."""
-    box = ipywidgets.Checkbox(layout={"display": "none"})
-    box.add_class("recoverykit-narrow-page")  # what accessible.js knows it by
-    box.observe(lambda change: panel.show_narrow(change["new"]), "value")
-    return box
 
 
 def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:

@@ -5,6 +5,7 @@ import ipywidgets
 from recoverykit.course.forms import row
 from recoverykit.course.inputs import LABEL_WIDTH
 from recoverykit.course.learner import WhoseAnswers
+from recoverykit.course.narrow_page import NarrowPage
 from recoverykit.course.plain_errors import tell_errors_plainly
 from recoverykit.course.progress import (
     UNITS,
@@ -24,13 +25,14 @@ def units_switch() -> ipywidgets.HBox:
     """Buttons that switch a lesson's units, and whose answers these are.
 
     With them a lesson begins: in the units that the learner chose last. From here on it follows the
-    name that is given in another lesson, and tells mistakes in its cells in plain words.
+    name that is given in another lesson, tells mistakes in its cells in plain words, and
+    draws its pictures as the page's width asks for.
     """
     tell_errors_plainly()
     keep_following_names()
     switch = UnitsSwitch()
     switch.show_learner(current())
-    return row(switch, WhoseAnswers(current()))
+    return row(switch, WhoseAnswers(current()), NarrowPage())
 
 
 class UnitsSwitch(ipywidgets.ToggleButtons):

@@ -283,18 +283,26 @@ display = Display()
 def show(quantity, kind: str, system: DisplaySystem | None = None, digits: int = 3) -> str:
     """Write a quantity for a person: rounded to `digits` significant digits, with its unit.
 
+    A length below a foot is written in inches in US units.
+
     >>> show(Q(8500, "lbf"), "force", METRIC), show(Q(8500, "lbf"), "force", US)
     ('37.8 kN', '8,500 lbf')
+    >>> show(Q(0.814, "ft"), "length", US), show(Q(0.9999, "ft"), "length", US)
+    ('9.8 in', '1.00 ft')
     """
     system = system or display.system
-    number = as_number(_shown("show", quantity, kind, system), system, digits, KINDS[kind].decimals)
-    symbol = system.symbol(kind)
+    value, unit, decimals = _shown("show", quantity, kind, system)
+    number, symbol = as_number(value, system, digits, decimals), _SYMBOLS.get(unit, unit)
     return f"{number}°" if symbol == "°" else f"{number} {symbol}".rstrip()
 
 
-def _shown(function: str, quantity, kind: str, system: DisplaySystem) -> float:
-    """The number that a display system shows. Raises InputError for what is no single quantity."""
+def _shown(function: str, quantity, kind: str, system: DisplaySystem) -> tuple[float, str, int]:
+    """The number that a display system shows, the name of its unit, and how many decimals at most.
+
+    Raises InputError for what is no single quantity.
+    """
     wanted = kind_named(kind)
+    unit = getattr(wanted, system.column)
     try:
         value = floats_in(system.unit(kind), wanted, quantity)
         if value.ndim:
@@ -303,7 +311,9 @@ def _shown(function: str, quantity, kind: str, system: DisplaySystem) -> float:
         raise InputError(
             f'{function}: quantity: {fault}; write for example {function}({wanted.code}, "{kind}")'
         ) from None
-    return float(value)
+    if unit == "ft" and 0 < round(abs(12 * float(value)), 1) < 12:
+        return 12 * float(value), "in", 1
+    return float(value), unit, wanted.decimals
 
 
 def brief(quantity, kind: str, system: DisplaySystem | None = None) -> str:
@@ -338,13 +348,13 @@ def at_most(quantity, kind: str, system: DisplaySystem | None = None) -> str:
 
 
 def _bound(function, quantity, kind, system, to_whole) -> str:
-    value = _shown(function, quantity, kind, system)
+    value, unit, decimals = _shown(function, quantity, kind, system)
     if value and math.isfinite(value):
         last_digit = math.floor(math.log10(abs(value))) - 2
-        step = 10.0 ** max(last_digit, -kind_named(kind).decimals)
+        step = 10.0 ** max(last_digit, -decimals)
         # 3.9999999999 is a 4 of floating-point numbers, not a bound of 3.99.
         value = to_whole(round(value / step, 6)) * step
-    return show(Q(value, system.unit(kind)), kind, system)
+    return show(Q(value, unit_of(unit)), kind, system)
 
 
 def as_number(

@@ -13,8 +13,11 @@ from helpers.widget_tree import send
 
 from recoverykit.course.html import as_live_text
 from recoverykit.course.inputs import Choice, Slider, Tick
+from recoverykit.course.narrow_page import NarrowPage
 from recoverykit.course.panel import Panel
 from recoverykit.course.picture import Picture
+from recoverykit.course.task_view import MOVED_TOO
+from recoverykit.course.tasks import Round, Task
 from recoverykit.physics.formulas import kinetic_energy
 from recoverykit.units.quantities import METRIC, US, InputError, Q, display, show
 
@@ -61,7 +64,7 @@ def panel():
 
 def in_sight(panel):
     """The inputs' widgets of the display system in force."""
-    sets = [box for box in panel.view.children[0].children if hasattr(box, "children")]
+    sets = panel.view.children[0].children[1:3]  # below the buttons for units
     (seen,) = [box for box in sets if box.layout.display != "none"]
     return seen.children
 
@@ -159,20 +162,36 @@ def test_a_fault_while_sliders_are_placed_does_not_leave_them_dead(panel, monkey
     assert panel.values["mass"] > Q(2000, "kg")
 
 
-def test_a_switch_of_units_keeps_the_values_and_shows_them_anew(panel):
+def test_after_a_switch_of_units_a_value_is_the_round_number_that_its_slider_shows(panel):
     before = dict(panel.values)
     display.use("US")
     shown = sliders(panel)
     assert {label: slider.label for label, slider in shown.items()} == {
-        "Mass [lb]": "4400",  # 2000 kg is 4409 lb
+        "Mass [lb]": "4,400",  # 2000 kg is 4409 lb
         "Speed [mph]": "6",  # 9 km/h is 5.6 mph
     }
-    assert panel.values == before
+    assert panel.values["mass"] == Q(4400, "lb")
+    assert panel.values["speed"] == Q(6, "mph")
     assert panel.summary.endswith("ft·lbf.")
-    drag(shown["Mass [lb]"], "4000")
-    assert panel.values["mass"].m_as("lb") == pytest.approx(4000)
     display.use("metric")
+    assert panel.values == before, "no step is lost on the way there and back"
+    display.use("US")
+    drag(shown["Mass [lb]"], "4,000")
+    assert panel.values["mass"] == Q(4000, "lb")
+    display.use("metric")
+    assert panel.values["mass"] == Q(1800, "kg")
     assert sliders(panel)["Mass [kg]"].label == "1800"
+
+
+def test_a_panel_starts_and_starts_again_with_round_numbers_of_the_system_in_force():
+    display.use("US")
+    panel = EnergyPanel()
+    start = {"mass": Q(4400, "lb"), "speed": Q(6, "mph"), "body": "car", "towing": False}
+    assert panel.values == start
+    panel.set(mass=Q(4409, "lb"))
+    assert panel.values["mass"] == Q(4409, "lb"), "what is set in code is not rounded"
+    panel.reset()
+    assert panel.values == start
 
 
 @pytest.mark.parametrize("system", [METRIC, US])
@@ -189,7 +208,7 @@ def test_a_slider_at_its_end_in_the_other_system_is_not_refused(panel):
     panel.set(mass=Q(4000, "kg"))
     display.use("US")
     slider = sliders(panel)["Mass [lb]"]
-    assert panel.values["mass"] == Q(4000, "kg")
+    assert panel.values["mass"] == Q(8800, "lb")
     drag(slider, slider.options[0][0])
     drag(slider, slider.options[-1][0])
     assert Q(8700, "lb") < panel.values["mass"] <= Q(4000, "kg")
@@ -197,7 +216,7 @@ def test_a_slider_at_its_end_in_the_other_system_is_not_refused(panel):
 
 # As a limit that was converted from another unit: a rounding beside a whole step.
 ROUNDED = Slider(
-    "slack", "Slack", Q(0.2, "m"), "length", Q(0.1 + 1e-12, "m"), Q(0.3, "m"), (0.1, 0.1)
+    "slack", "Slack", Q(0.2, "m"), "length", Q(0.1 + 1e-12, "m"), Q(0.3 - 1e-12, "m"), (0.1, 0.1)
 ).with_help("How much line lies on the ground.")
 
 
@@ -206,7 +225,7 @@ def test_a_rounded_end_of_a_slider_is_the_limit_itself():
     assert [label for label, _ in widget.options] == ["0.1", "0.2", "0.3"]
     first, middle, last = (shown for _, shown in widget.options)
     assert Q(first, "m") < ROUNDED.low
-    assert Q(last, "m") > ROUNDED.high  # 3 × 0.1 is 0.30000000000000004
+    assert Q(last, "m") > ROUNDED.high
     from_widget = [ROUNDED.from_widget(shown, METRIC) for shown in (first, middle, last)]
     assert from_widget == [ROUNDED.low, Q(0.2, "m"), ROUNDED.high]
     for value in from_widget:
@@ -233,12 +252,12 @@ def test_a_slider_shows_the_position_nearest_to_its_value(value, label):
 def test_a_value_beyond_the_last_step_stands_at_the_end_until_it_is_moved(panel):
     display.use("US")
     slider = sliders(panel)["Mass [lb]"]
-    for limit, label in ((Q(4000, "kg"), "8800"), (Q(500, "kg"), "1200")):  # 8818 and 1102 lb
+    for limit, label in ((Q(4000, "kg"), "8,800"), (Q(500, "kg"), "1,200")):  # 8818 and 1102 lb
         panel.set(mass=limit)
         assert slider.label == label
         panel.set(speed=Q(7, "mph"))
         assert (slider.label, panel.values["mass"]) == (label, limit)
-    drag(slider, "1300")
+    drag(slider, "1,300")
     assert panel.values["mass"].m_as("lb") == pytest.approx(1300)
 
 
@@ -297,6 +316,7 @@ def test_values_that_cannot_be_worked_out_are_not_kept(panel, monkeypatch, broke
     assert panel.values == before
     assert (panel.result, panel.summary) == (result, summary)
     display.use("US")
+    display.use("metric")
     assert panel.result == result
 
 
@@ -328,9 +348,8 @@ def test_of_one_input_every_extreme_is_a_paired_corner():
 
 
 def test_a_narrow_page_gets_the_narrow_layout_and_the_other_again_when_it_is_wide(panel):
-    shown = panel.view.children[1]
-    background, moving = shown.children[0].children
-    box = shown.children[-1]
+    background, moving = panel.view.children[1].children[0].children
+    box = NarrowPage()
     wide = background.value
     send(box, value=True)
     assert (background.layout.width, size(background.value)) == ("366px", (732, 920))
@@ -385,3 +404,94 @@ def test_nothing_is_logged(panel, caplog):
             drag(slider, slider.options[-1][0])
             drag(slider, slider.options[0][0])
     assert not caplog.records
+
+
+# --- tasks ----------------------------------------------------------------------------------
+
+TASKS = (
+    Task(
+        "Go to {speed}, then to {speed_2}.",
+        "Twice the speed is four times the energy.",
+        ({"speed": Round("speed", 10, 5)}, {"speed": Round("speed", 20, 10)}),
+    ),
+    Task(
+        "Hitch up the trailer.",
+        "Twice the mass is twice the energy.",
+        ({"towing": True},),
+        reached=lambda result: result.energy > Q(10, "kJ"),
+    ),
+)
+
+
+class TaskPanel(EnergyPanel):
+    tasks = TASKS
+
+
+@pytest.fixture
+def tried():
+    return TaskPanel()
+
+
+def on_page(panel):
+    """The words of the task, the reply to what was done, and the buttons."""
+    words, reply, buttons = panel.view.children[0].children[-3].children
+    return words.value, reply.value, *buttons.children
+
+
+def test_a_task_is_done_when_its_settings_were_made_in_turn(tried):
+    run = tried.task_run
+    tried.set(speed=Q(20, "km/h"))
+    assert not run.is_done
+    for speed in (10, 15):
+        tried.set(speed=Q(speed, "km/h"))
+        assert not run.is_done
+    tried.set(speed=Q(20, "km/h"))
+    assert run.is_done
+    tried.reset()
+    assert run.is_done, "what is done stays done"
+
+
+def test_a_learner_does_it_with_the_slider_in_the_units_on_show(tried):
+    display.use("US")
+    words, reply, *_ = on_page(tried)
+    assert "Go to 5\N{NO-BREAK SPACE}mph, then to 10\N{NO-BREAK SPACE}mph." in words
+    assert "1 of 2" in words
+    assert reply == ""
+    for label in ("5", "10"):
+        drag(sliders(tried)["Speed [mph]"], label)
+    assert "✓ Twice the speed is four times the energy." in on_page(tried)[1]
+
+
+def test_with_something_else_moved_the_learner_is_told_so(tried):
+    tried.set(body="boat", speed=Q(10, "km/h"))
+    assert tried.task_run.moved_too
+    assert MOVED_TOO in on_page(tried)[1]
+    tried.reset()
+    tried.set(speed=Q(10, "km/h"))
+    tried.set(speed=Q(20, "km/h"))
+    assert tried.task_run.is_done
+
+
+def test_the_next_task_begins_with_the_starting_values(tried):
+    tried.set(speed=Q(20, "km/h"), towing=True)
+    start = {each.name: each.start for each in tried.inputs}
+    *_, previous, forward = on_page(tried)
+    forward.click()
+    assert tried.values == start
+    assert "Hitch up the trailer." in on_page(tried)[0]
+    assert not tried.task_run.is_done
+    tried.set(towing=True)
+    assert tried.task_run.is_done
+    previous.click()
+    assert "1 of 2" in on_page(tried)[0]
+    previous.click()
+    assert "2 of 2" in on_page(tried)[0]
+    assert "✓" in on_page(tried)[1]
+
+
+def test_a_panel_without_tasks_shows_none():
+    assert EnergyPanel().task_run is None
+    assert (
+        len(EnergyPanel().view.children[0].children)
+        == len(TaskPanel().view.children[0].children) - 1
+    )

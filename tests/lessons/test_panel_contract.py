@@ -5,38 +5,16 @@ from pathlib import Path
 
 import PIL.Image
 import pytest
+from helpers.guessed_panels import GUESSES, PANELS, guessed, waiting
 from helpers.paper import cut_off, overlapping, written
 from helpers.reference_picture import TOLERANCE, difference, small
 
 from recoverykit import lessons
-from recoverykit.course.panel import WAITING, Panel
-from recoverykit.course.questions import Guess
-from recoverykit.lessons.bank import find_guess
+from recoverykit.course.panel import WAITING
 from recoverykit.units.quantities import InputError, Q, brief, display, show
 
 PICTURES = Path(__file__).parent / "pictures"
 
-PANELS = [
-    each for each in vars(lessons).values() if isinstance(each, type) and issubclass(each, Panel)
-]
-MEASURED = "08.guess", {"fast_peak": "31 kN", "rows": "right", "meter": "higher"}
-TWO_VEHICLES = "07.guess", {"peak": "26 kN", "travel": "0.5 m"}
-# What is typed into the guess that each panel waits for; a panel that is not here waits for none.
-GUESSES = {
-    lessons.EnergyPanel: ("01.guess", {"twice_energy": "3.8 kJ", "four_times_energy": "7.6 kJ"}),
-    lessons.StretchPanel: ("02.guess", {"winch_line": "14 kN", "stronger_rope": "2250 lbf"}),
-    lessons.PeakForcePanel: ("03.guess", {"middle_peak": "28 kN", "fast_peak": "60 kN"}),
-    lessons.StampsPanel: ("04.guess", {"stronger": "unknown"}),
-    lessons.WeakestLinkPanel: ("05.guess", {"limit": "yard rope", "break": "yard rope"}),
-    lessons.HoldingPanel: ("06.guess", {"pull": "8 kN", "first": "speed"}),
-    lessons.MoreSpeedPanel: TWO_VEHICLES,
-    lessons.PullInTimePanel: TWO_VEHICLES,
-    lessons.MeasuredPullsPanel: MEASURED,
-    lessons.ExtrapolationPanel: MEASURED,
-    lessons.MeterPanel: MEASURED,
-    lessons.LettingGoPanel: ("09.guess", {"speed": "60 km/h", "tether": "holds"}),
-    lessons.PlanPanel: ("10.guess", {"first": "big", "fastest": "20 km/h"}),
-}
 # Texts that may lie on one another nowhere; in the other panels labels follow what they name.
 APART = {
     lessons.TimedDistancePanel: lambda panel: written(panel.figure),
@@ -94,28 +72,12 @@ def size(text) -> float:
     return text.get_fontsize() / 72 * 100
 
 
-def waiting(kind):
-    """A panel that waits for its guess, the guess, and what to type."""
-    template, typed = GUESSES[kind]
-    guess = Guess(find_guess(template))
-    return kind(guess=guess), guess, typed
-
-
 def check_verdict_first(summary: str, system: str, most_words: int) -> None:
     """Few words, the verdict among the first, and no unit but those in use."""
     first = re.split(r"(?<=\.) ", summary)[0]
     assert len(first.split()) <= 20
     assert len(summary.split()) <= most_words
     assert not re.search(rf"\d,? ({OTHER_UNITS[system]})", summary)
-
-
-def guessed(kind):
-    """A panel with its guess made, if it waits for one."""
-    if kind not in GUESSES:
-        return kind()
-    panel, guess, typed = waiting(kind)
-    guess.commit(typed)
-    return panel
 
 
 def test_every_panel_but_the_first_waits_for_a_guess():

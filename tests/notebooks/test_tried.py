@@ -3,7 +3,6 @@
 And guess, worked examples and panel are about the same case.
 """
 
-import numpy as np
 import pytest
 
 from recoverykit import Q, display, show
@@ -153,34 +152,6 @@ def test_the_ropes_of_the_worked_examples_are_those_of_the_panels():
 
 
 # --- what is tried ----------------------------------------------------------------------
-
-
-def test_lesson_01():
-    assert result(EnergyPanel, speed=Q(16, "km/h")).height.m_as("m") == pytest.approx(1, abs=0.05)
-
-
-@pytest.mark.parametrize(
-    ("doubled", "low", "high"),
-    [("strength", 1.4, 1.45), ("length", 0.7, 0.72), ("speed", 2 - 1e-9, 2 + 1e-6)],
-)
-def test_lesson_02_doubles(doubled, low, high):
-    start = StretchPanel()
-    twice = result(StretchPanel, **{doubled: 2 * start.values[doubled]})
-    assert low <= (twice.rope.peak.tension / start.result.rope.peak.tension).m_as("") <= high
-
-
-def test_lesson_02_parts_the_winch_line_only():
-    weak = result(StretchPanel, strength=Q(35, "kN"), speed=Q(8, "km/h"))
-    assert weak.winch_line.peak.parts
-    assert not weak.rope.peak.parts
-
-
-def test_lesson_02_shows_three_kinds_of_rope_that_stiffen():
-    _, *stiffening = StretchPanel().inputs[0].options
-    assert len(stiffening) == 3
-    for kind in stiffening:
-        slopes = np.diff(result(StretchPanel, kind=kind).rope.loads.m_as("kN"))
-        assert slopes[-1] > 2 * slopes[0]
 
 
 def test_lesson_04():

@@ -8,6 +8,7 @@ from recoverykit.course.inputs import Slider
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import mass_slider, speed_slider
 from recoverykit.lessons.energy.picture import EnergyPicture
+from recoverykit.lessons.energy.tasks import TASKS
 from recoverykit.physics.formulas import drop_height, kinetic_energy
 from recoverykit.physics.recoil import energy_scale
 from recoverykit.tables.marram_point import DemoPull, DemoVehicle
@@ -46,6 +47,7 @@ class EnergyPanel(Panel):
     """
 
     picture_type = EnergyPicture
+    tasks = TASKS
 
     def __init__(self, pull="first pull in the yard", guess=None):
         demo = find(DemoPull, name=pull)

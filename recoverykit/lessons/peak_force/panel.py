@@ -18,6 +18,7 @@ from recoverykit.course.sliders import (
     stretch_slider,
 )
 from recoverykit.lessons.peak_force.picture import PeakForcePicture
+from recoverykit.lessons.peak_force.tasks import TASKS
 from recoverykit.physics.formulas import peak_tension, speed_for_tension
 from recoverykit.physics.rigging import (
     ABOVE,
@@ -74,6 +75,7 @@ class PeakForcePanel(Panel):
     """
 
     picture_type = PeakForcePicture
+    tasks = TASKS
 
     def __init__(self, pull="first pull in the yard", guess=None):
         demo = find(DemoPull, name=pull)

@@ -8,6 +8,7 @@ from recoverykit.course.inputs import Choice
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, mass_slider, speed_slider, strength_slider
 from recoverykit.lessons.rope_spring.picture import StretchPicture
+from recoverykit.lessons.rope_spring.tasks import TASKS
 from recoverykit.physics.formulas import kinetic_energy
 from recoverykit.physics.pull import Peak, Pull
 from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
@@ -60,6 +61,7 @@ class StretchPanel(Panel):
     """
 
     picture_type = StretchPicture
+    tasks = TASKS
 
     def __init__(self, pull="first pull in the yard", guess=None):
         demo = find(DemoPull, name=pull)

@@ -6,6 +6,7 @@ from recoverykit.course.inputs import Slider
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import slider, speed_slider
 from recoverykit.lessons.start_here.picture import FASTEST, TimedDistancePicture
+from recoverykit.lessons.start_here.tasks import TASKS
 from recoverykit.tables.marram_point import DemoPull
 from recoverykit.tables.records import find
 from recoverykit.units.quantities import METRIC, US, Q, brief, show
@@ -30,6 +31,7 @@ class TimedDistancePanel(Panel):
     """
 
     picture_type = TimedDistancePicture
+    tasks = TASKS
 
     def __init__(self, pull="first pull in the yard"):
         self.inputs = _inputs(find(DemoPull, name=pull))
@@ -55,7 +57,7 @@ def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
         speed_slider(demo.speed, FASTEST, low=Q(1, "km/h")).with_help(
             "Speed of the vehicle, the same all the way."
         ),
-        slider("distance", "Between the pegs", Q(10, "m"), "length", 5, 30, "m", 1, 1).with_help(
+        slider("distance", "Between the pegs", Q(10, "m"), "length", 5, 30, "m", 1, 5).with_help(
             "Distance from one peg to the other."
         ),
     )

@@ -1,0 +1,138 @@
+"""The tasks of the lessons: each can be done as it says, and what is said afterwards is true."""
+
+import pytest
+from helpers.guessed_panels import GUESSES, PANELS, guessed, waiting
+
+from recoverykit import lessons
+from recoverykit.course.tasks import Round
+from recoverykit.units.quantities import SYSTEMS, display
+
+LONGEST = 150  # letters: three lines beside a picture
+TASKS = [
+    pytest.param(kind, number, id=f"{kind.__name__}-{number + 1}")
+    for kind in PANELS
+    for number in range(len(kind.tasks))
+]
+both_systems = pytest.mark.parametrize("system", ["metric", "US"])
+every_task = pytest.mark.parametrize(("kind", "number"), TASKS)
+
+
+def at_task(kind, number):
+    """A panel, its guess made, with a task on show."""
+    panel = guessed(kind)
+    panel.task_run.go(number)
+    return panel
+
+
+def results_of(kind, number):
+    """The result at the start, and after each setting that a task asks for."""
+    panel = at_task(kind, number)
+    results = [panel.result]
+    for setting in panel.task_run.task.settings_in(display.system):
+        panel.set(**setting)
+        results.append(panel.result)
+    return results
+
+
+@every_task
+@both_systems
+def test_a_task_is_done_by_what_it_says_and_not_before(kind, number, system):
+    display.use(system)
+    panel = at_task(kind, number)
+    assert not panel.task_run.is_done
+    for setting in panel.task_run.task.settings_in(display.system):
+        assert not panel.task_run.is_done
+        panel.set(**setting)
+    assert panel.task_run.is_done
+
+
+@every_task
+@both_systems
+def test_its_words_are_short_and_its_numbers_are_on_the_slider(kind, number, system):
+    task, inputs = kind.tasks[number], {each.name: each for each in kind().inputs}
+    for words in (task.words(SYSTEMS[system]), task.seen_in(SYSTEMS[system])):
+        assert len(words) <= LONGEST
+        assert "{" not in words
+    for setting in task.settings:
+        for name, value in setting.items():
+            if isinstance(value, Round):
+                positions = inputs[name].positions(SYSTEMS[system])
+                assert (
+                    min(abs(value.quantity(SYSTEMS[system]).m - each) for each in positions) < 1e-9
+                )
+
+
+@pytest.mark.parametrize("kind", [kind for kind in GUESSES if kind.tasks])
+def test_before_the_guess_no_task_is_shown_and_none_is_done(kind):
+    panel, guess, typed = waiting(kind)
+    tasks = panel.view.children[0].children[-3]
+    for setting in panel.tasks[0].settings_in(display.system):
+        panel.set(**setting)
+    assert not panel.task_run.done
+    assert tasks.layout.display == "none"
+    guess.commit(typed)
+    assert tasks.layout.display is None
+
+
+# --- what is said afterwards ------------------------------------------------------------------
+
+
+def ratio(one, other):
+    return (other / one).m_as("")
+
+
+@both_systems
+def test_lesson_00(system):
+    display.use(system)
+    _, fast, slow = results_of(lessons.TimedDistancePanel, 0)
+    assert ratio(fast.time, slow.time) == pytest.approx(2)
+    near, far = results_of(lessons.TimedDistancePanel, 1)
+    assert ratio(near.time, far.time) == pytest.approx(2)
+    assert results_of(lessons.TimedDistancePanel, 2)[1].time.m_as("s") == pytest.approx(6, abs=0.1)
+
+
+@both_systems
+def test_lesson_01(system):
+    display.use(system)
+    for number, times in ((0, 4), (1, 2)):
+        start, end = results_of(lessons.EnergyPanel, number)
+        assert ratio(start.energy, end.energy) == pytest.approx(times)
+    _, *steps = results_of(lessons.EnergyPanel, 2)
+    slow, faster, fast, fastest = (step.energy for step in steps)
+    assert fastest - fast >= 2.999 * (faster - slow)
+    assert results_of(lessons.EnergyPanel, 3)[1].height.m_as("m") == pytest.approx(1, abs=0.05)
+
+
+@both_systems
+def test_lesson_02(system):
+    display.use(system)
+    for number, low, high in ((0, 1.4, 1.45), (1, 0.7, 0.72), (3, 2 - 1e-9, 2 + 1e-6)):
+        start, end = results_of(lessons.StretchPanel, number)
+        assert low <= ratio(start.rope.peak.tension, end.rope.peak.tension) <= high
+    assert ratio(start.winch_line.peak.tension, end.winch_line.peak.tension) == pytest.approx(2)
+    kinds = results_of(lessons.StretchPanel, 2)
+    assert len(kinds) == len(lessons.StretchPanel().inputs[0].options)
+    softest = min(kinds, key=lambda result: result.rope.peak.tension)
+    assert softest.kind == "laid, new"
+    assert softest is max(kinds, key=lambda result: result.rope.peak.extension)
+    weak = results_of(lessons.StretchPanel, 4)[1]
+    assert weak.winch_line.peak.parts
+    assert not weak.rope.peak.parts
+    assert weak.rope.peak.tension < weak.winch_line.peak.tension
+    assert weak.rope.peak.extension > weak.winch_line.peak.extension
+
+
+@both_systems
+def test_lesson_03(system):
+    display.use(system)
+    for number, times in ((0, 2), (1, 2**0.5), (2, 2**0.5)):
+        start, end = results_of(lessons.PeakForcePanel, number)
+        assert ratio(start.peak, end.peak) == pytest.approx(times)
+    _, standing = results_of(lessons.PeakForcePanel, 3)
+    drive = lessons.PeakForcePanel.tasks[3].settings_in(display.system)[0]["drive"]
+    assert ratio(drive, standing.peak) == pytest.approx(2)
+    _, fast = results_of(lessons.PeakForcePanel, 4)
+    assert fast.first.name == "soft shackle"
+    assert 0.9 * fast.speed < fast.limit_speed < fast.speed
+    _, fastest = results_of(lessons.PeakForcePanel, 5)
+    assert fastest.parted.name == "recovery eye of the stuck vehicle"
