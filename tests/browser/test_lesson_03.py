@@ -36,7 +36,7 @@ def guessed(opened):
     for label, typed in GUESS.items():
         opened.page.get_by_label(label).fill(typed)
     opened.keep_guess_and_see()
-    expect(opened.panel.sentence).to_contain_text("the line is pulled with")
+    expect(opened.panel.sentence).to_contain_text("the line sees")
     return opened, before
 
 

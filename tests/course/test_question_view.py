@@ -332,7 +332,7 @@ def test_the_panel_shows_its_answer_after_the_guess():
     click(view, "Keep my guess")
     assert panel.png() == hidden
     click(view, "Show the answer")
-    assert "the line is pulled with" in panel.summary
+    assert "the line sees" in panel.summary
     assert panel.png() != hidden
     assert len(panel.result.guess) == 3
 

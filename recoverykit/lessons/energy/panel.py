@@ -13,7 +13,7 @@ from recoverykit.physics.formulas import drop_height, kinetic_energy
 from recoverykit.physics.recoil import energy_scale
 from recoverykit.tables.marram_point import DemoPull, DemoVehicle
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import Q, as_number, show
+from recoverykit.units.quantities import Q, brief, show
 
 FASTEST = Q(20, "km/h")
 
@@ -41,9 +41,9 @@ class EnergyPanel(Panel):
     >>> panel = EnergyPanel()
     >>> panel.set(speed=Q(8, "km/h"))
     >>> print(panel.summary)
-    At 8.0 km/h the vehicle of 3100 kg has an energy of 7.65 kJ; at half the speed it has a
-    quarter of it, 1.91 kJ. It is the energy of the same vehicle dropped from 0.252 m, and 3.47
-    times that of a 75 kg person falling 3 m.
+    At 8 km/h the vehicle carries 7.65 kJ. At half the speed it carries a quarter of that,
+    1.91 kJ. It's like dropping the same vehicle, 3100 kg, from 0.252 m. Or like a 75 kg person
+    falling 10.4 m.
     """
 
     picture_type = EnergyPicture
@@ -70,16 +70,16 @@ class EnergyPanel(Panel):
 
     def describe(self, result, system):
         """The energy, a quarter of it at half the speed, and what has as much."""
-        mass, speed = show(result.mass, "mass", system), show(result.speed, "speed", system)
-        if result.energy.magnitude == 0:
+        mass, speed = show(result.mass, "mass", system), brief(result.speed, "speed", system)
+        if result.energy.m_as("J") == 0:
             return f"A vehicle of {mass} that stands still has no energy of motion."
         energy, quarter = (
             show(energy, "energy", system) for energy in (result.energy, result.energy_at_half)
         )
         return (
-            f"At {speed} the vehicle of {mass} has an energy of {energy}; at half the speed it has "
-            f"a quarter of it, {quarter}. It is the energy of the same vehicle dropped from "
-            f"{show(result.height, 'length', system)}, and {_times_a_fall(result.energy)}."
+            f"At {speed} the vehicle carries {energy}. At half the speed it carries a quarter of "
+            f"that, {quarter}. It's like dropping the same vehicle, {mass}, from "
+            f"{show(result.height, 'length', system)}. {_fall_in_words(result.energy, system)}"
         )
 
 
@@ -92,7 +92,9 @@ def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     )
 
 
-def _times_a_fall(energy) -> str:
-    """How many times an energy is that of a fall in the table of energies."""
+def _fall_in_words(energy, system) -> str:
+    """How far the person in the table of energies would fall for this energy."""
     *_, fall = (row for row in energy_scale() if row.height is not None)
-    return f"{as_number(energy.m_as('J') / fall.joules)} times that of a {fall.words}"
+    height = fall.height * (energy.m_as("J") / fall.joules)
+    person = brief(fall.mass, "mass", system)
+    return f"Or like a {person} person falling {show(height, 'length', system)}."

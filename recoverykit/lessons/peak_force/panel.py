@@ -32,7 +32,7 @@ from recoverykit.physics.rigging import (
 from recoverykit.physics.rope import Rope
 from recoverykit.tables.marram_point import DemoPull, DemoRope, DemoVehicle
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import InputError, Q, show
+from recoverykit.units.quantities import InputError, Q, brief, show
 
 FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands where it does
 
@@ -70,8 +70,8 @@ class PeakForcePanel(Panel):
     >>> panel = PeakForcePanel()
     >>> panel.set(speed=Q(4, "km/h"))
     >>> print(panel.summary)
-    At 4.0 km/h the line is pulled with 13.8 kN: within working limit for every rated link. The
-    first link to pass its working limit is the soft shackle (26.7 kN), at 7.7 km/h.
+    Within working limit for every rated part. At 4 km/h the line sees 13.8 kN. The soft shackle
+    is the first to reach its limit (26.7 kN), at 7.7 km/h.
     """
 
     picture_type = PeakForcePicture
@@ -108,14 +108,12 @@ class PeakForcePanel(Panel):
         )
 
     def describe(self, result, system):
-        """The peak, the links that it takes past a limit, and the first link to pass its own."""
-        return " ".join(
-            [
-                _pull_in_words(result, system),
-                _first_in_words(result, system),
-                _unrated_in_words(result),
-            ]
-        ).strip()
+        """The verdict, the peak, and the first link to pass its limit, where that can be known."""
+        if result.parted:
+            return _parting_in_words(result, system)
+        if result.line.unrated:
+            return f"{_unrated_in_words(result)} {_pull_in_words(result, system)}"
+        return f"{_pull_in_words(result, system)} {_first_in_words(result, system)}"
 
 
 @functools.lru_cache
@@ -141,34 +139,38 @@ def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
     )
 
 
+def _parting_in_words(result: PeakForce, system) -> str:
+    assert result.parted is not None
+    speed = brief(result.speed, "speed", system)
+    strength = show(result.parted.breaking_strength, "force", system)
+    return (
+        f"The {result.parted.name} breaks, and the line is parted. "
+        f"At {speed} it breaks at {strength}, before the vehicle has stopped. "
+        "Everything the rope holds lets go at once."
+    )
+
+
 def _pull_in_words(result: PeakForce, system) -> str:
-    speed = show(result.speed, "speed", system)
-    if result.parted:
-        strength = show(result.parted.breaking_strength, "force", system)
-        return (
-            f"At {speed} the {result.parted.name} breaks at {strength}, before the vehicle has "
-            f"stopped: what the rope holds is let go at once."
-        )
-    above = above_in_words(result.loads, "its limit")
-    pull = f"At {speed} the line is pulled with {show(result.peak, 'force', system)}"
+    speed, pull = brief(result.speed, "speed", system), show(result.peak, "force", system)
+    sees = f"At {speed} the line sees {pull}"
+    above = [load for load in result.loads if load.verdict == ABOVE]
     if not above:
-        return f"{pull}: {WITHIN} for every rated link."
-    return f"{pull}: {ABOVE} for {above}."
+        return f"{WITHIN.capitalize()} for every rated part. {sees}."
+    which = f"the {above[0].link.name}" if len(above) == 1 else f"{len(above)} parts"
+    shares = above_in_words(result.loads, "its limit")
+    return f"{ABOVE.capitalize()} for {which}. {sees}: {shares}."
 
 
 def _first_in_words(result: PeakForce, system) -> str:
-    first = result.first
-    limit = f"{first.name} ({show(first.working_load_limit, 'force', system)})"
+    name, limit = result.first.name, show(result.first.working_load_limit, "force", system)
     if result.limit_speed is None:
-        return f"The drive force alone takes the {limit} past its working limit, at any speed."
+        return f"The drive force alone takes the {name} past its limit ({limit}), at any speed."
     return (
-        f"The first link to pass its working limit is the {limit}, "
+        f"The {name} is the first to reach its limit ({limit}), "
         f"at {show(result.limit_speed, 'speed', system)}."
     )
 
 
 def _unrated_in_words(result: PeakForce) -> str:
-    if not result.line.unrated:
-        return ""
     names = ", ".join(link.name for link in result.line.unrated)
-    return f"No working limit is known for: {names}. So it is unknown whether the line holds."
+    return f"There's no telling whether the line holds: no rating is known for {names}."

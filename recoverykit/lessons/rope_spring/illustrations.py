@@ -14,7 +14,7 @@ def rope_and_winch_line() -> Illustration:
     drawing = Illustration(
         250,
         "Two rows. Above, the launch truck stands at the end of the yard rope, whose other end is "
-        "fastened to the mooring block. Below, the same on a winch line as long and as strong. "
+        "fastened to the mooring block. Below, the same on a winch line just as long and strong. "
         "Both trucks drive off at the same speed.",
     )
     pull_at_the_block(drawing, 165, "yard rope")

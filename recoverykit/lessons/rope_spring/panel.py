@@ -14,7 +14,7 @@ from recoverykit.physics.pull import Peak, Pull
 from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
 from recoverykit.tables.marram_point import DemoPull, DemoVehicle
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import Q, as_number, show
+from recoverykit.units.quantities import Q, as_number, brief, show
 
 FASTEST = Q(12, "km/h")
 
@@ -51,13 +51,13 @@ class StretchPanel(Panel):
     """Sliders for a rope and a vehicle; a picture of load against stretch and of the energy.
 
     The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
-    Beside the rope stands a winch line, as long and as strong, that stretches as that of Marram
+    Beside the rope stands a winch line, same length and strength, that stretches as that of Marram
     Point does. With a `guess`, the answer stays hidden until it is committed.
 
     >>> print(StretchPanel().summary)
-    At 4.0 km/h the vehicle brings 1.91 kJ. The rope takes it up: it stretches by 0.277 m and pulls
-    with 13.8 kN. A winch line as long and as strong stretches by only 0.094 m and pulls with
-    40.5 kN, 2.93 times as hard.
+    The winch line pulls 2.93 times as hard as the rope. At 4 km/h the vehicle brings 1.91 kJ.
+    The rope takes it up: it stretches 0.277 m and pulls with 13.8 kN. The winch line stretches only
+    0.094 m and pulls with 40.5 kN.
     """
 
     picture_type = StretchPicture
@@ -89,14 +89,15 @@ class StretchPanel(Panel):
         return {fields[name].label.lower(): pull for name, pull in self._guessed.items()}
 
     def describe(self, result, system):
-        """The energy, and what each line does to take it up."""
-        speed = show(result.speed, "speed", system)
-        if result.speed.magnitude == 0:
-            return "Without speed the vehicle brings no energy, and no line is stretched."
+        """The verdict, the energy, and what each line does to take it up."""
+        speed = brief(result.speed, "speed", system)
+        if result.speed.m_as("m/s") == 0:
+            return "Without speed the vehicle brings no energy, and neither line stretches."
         energy = show(result.energy, "energy", system)
         return (
-            f"At {speed} the vehicle brings {energy}. "
-            f"{_rope_in_words(result.rope, system)} {_winch_line_in_words(result, system)}"
+            f"{_verdict(result)} At {speed} the vehicle brings {energy}. "
+            f"{_rope_in_words(result.rope, system)} "
+            f"{_winch_line_in_words(result.winch_line, system)}"
         )
 
 
@@ -135,23 +136,30 @@ def _parts_in_words(line: Line, system) -> str:
     return f"takes up only {taken} of it before it parts, at {strength}."
 
 
+def _verdict(result: Stretch) -> str:
+    rope, winch_line = result.rope.peak, result.winch_line.peak
+    if rope.parts and winch_line.parts:
+        return "Both lines part."
+    if winch_line.parts:
+        return "The winch line parts, and the rope holds."
+    if rope.parts:
+        return "The rope parts, and the winch line holds."
+    times = as_number((winch_line.tension / rope.tension).m_as(""))
+    return f"The winch line pulls {times} times as hard as the rope."
+
+
 def _rope_in_words(rope: Line, system) -> str:
     if rope.peak.parts:
         return f"The rope {_parts_in_words(rope, system)}"
     longer, pull = _stretch_and_pull(rope, system)
-    return f"The rope takes it up: it stretches by {longer} and pulls with {pull}."
+    return f"The rope takes it up: it stretches {longer} and pulls with {pull}."
 
 
-def _winch_line_in_words(result: Stretch, system) -> str:
-    line = result.winch_line
+def _winch_line_in_words(line: Line, system) -> str:
     if line.peak.parts:
-        return f"A winch line as long and as strong {_parts_in_words(line, system)}"
+        return f"The winch line {_parts_in_words(line, system)}"
     longer, pull = _stretch_and_pull(line, system)
-    times = as_number((line.peak.tension / result.rope.peak.tension).m_as(""))
-    return (
-        f"A winch line as long and as strong stretches by only {longer} and pulls with {pull}, "
-        f"{times} times as hard."
-    )
+    return f"The winch line stretches only {longer} and pulls with {pull}."
 
 
 def _stretch_and_pull(line: Line, system) -> tuple[str, str]:

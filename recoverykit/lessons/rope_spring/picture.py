@@ -32,6 +32,12 @@ class StretchPicture(p.Picture):
         rope, winch_line, _, lower, _ = self.place(WIDE_PLACES, NARROW_PLACES)
         self._winch_line = (areas[0], *self._curve(WINCH_LINE), self._words(winch_line - lower))
         self._rope = (areas[1], *self._curve(ROPE), self._words(rope - lower))
+        self._guesses = [self._guess_label() for _ in range(2)]  # over all that moves
+
+    def _guess_label(self):
+        label = self.moving_text(self._axes, fontsize=p.SMALL_TEXT, ha="right", va="center")
+        label.set_transform(self._axes.transAxes)
+        return label
 
     def _area(self, looks):
         return self.moving(self._axes.fill([], [], linewidth=0, alpha=0.6, **looks)[0])
@@ -92,6 +98,7 @@ class StretchPicture(p.Picture):
             self._write(self.place(0.99, 1), "energy to take up (shaded):")
             self._name(rope, f"rope: {result.kind}", ROPE)
             self._name(winch_line, "winch line, same length and strength", WINCH_LINE)
+        if self.revealed and result.guess:
             self._draw_guesses(
                 {
                     name: force.m_as(system.unit("force")) / top
@@ -112,7 +119,9 @@ class StretchPicture(p.Picture):
         """A dotted line at each guessed pull; an arrow where it lies above the axes."""
         inside = [min(height, 0.96) for height in heights.values()]
         places = p.spread_out(inside, GUESS_GAP, 0.03, 0.96)
-        for (name, height), place in zip(heights.items(), places, strict=True):
+        for (name, height), place, label in zip(
+            heights.items(), places, self._guesses, strict=True
+        ):
             self._axes.axhline(height * self._axes.get_ylim()[1], **GUESS)
             arrow = "↑ " if height > 1 else ""
-            p.note(self._axes, 0.99, place, f"{arrow}guess: {name}", ha="right")
+            label.set(text=f"{arrow}guess: {name}", position=(0.99, place))

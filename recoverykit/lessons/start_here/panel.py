@@ -9,7 +9,7 @@ from recoverykit.lessons.start_here.picture import FASTEST, TimedDistancePicture
 from recoverykit.lessons.start_here.tasks import TASKS
 from recoverykit.tables.marram_point import DemoPull
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import METRIC, US, Q, brief, show
+from recoverykit.units.quantities import Q, brief, show
 
 
 @dataclass(frozen=True)
@@ -22,12 +22,12 @@ class Passage:
 
 
 class TimedDistancePanel(Panel):
-    """Sliders for speed and distance; a picture of two pegs, the time, and the speed in both units.
+    """Sliders for speed and distance; a picture of two pegs, the time, and a scale of speeds.
 
     The speed starts at that of an invented pull of Marram Point, from the table of demo pulls.
 
     >>> print(TimedDistancePanel().summary)
-    At 4 km/h (2.5 mph) the vehicle takes 9.0 s from the first peg to the second, 10 m farther on.
+    9.0 s from peg to peg. The pegs are 10 m apart, and the vehicle goes 4 km/h.
     """
 
     picture_type = TimedDistancePicture
@@ -42,13 +42,11 @@ class TimedDistancePanel(Panel):
         return Passage(speed, distance, (distance / speed).to("s"))
 
     def describe(self, result, system):
-        """The speed in both units, the time and the distance."""
-        other = US if system is METRIC else METRIC
-        speed, same_speed = (brief(result.speed, "speed", each) for each in (system, other))
+        """The time, the distance and the speed."""
         return (
-            f"At {speed} ({same_speed}) the vehicle takes {show(result.time, 'time', system, 2)} "
-            f"from the first peg to the second, {brief(result.distance, 'length', system)} farther "
-            f"on."
+            f"{show(result.time, 'time', system, 2)} from peg to peg. The pegs are "
+            f"{brief(result.distance, 'length', system)} apart, and the vehicle goes "
+            f"{brief(result.speed, 'speed', system)}."
         )
 
 

@@ -37,3 +37,19 @@ def test_labels_of_links_are_in_the_order_of_their_forces():
     labels.sort(key=lambda text: text.get_position()[1])
     forces = [float(text.get_text().split()[-2]) for text in labels]
     assert forces == sorted(forces)
+
+
+def test_where_a_part_breaks_the_line_is_drawn_parted_and_the_dot_pulls_nothing():
+    panel = PeakForcePanel()
+    panel.set(speed=Q(22, "km/h"))
+    picture = panel._picture
+    assert [text.get_text() for text in picture._line.texts] == []
+    panel.set(speed=Q(25, "km/h"))
+    assert [text.get_text() for text in picture._line.texts] == [
+        "recovery eye of the stuck vehicle parted"
+    ]
+    assert picture._here.get_data() == ([25], [0])
+    assert picture._here.get_visible()
+    assert not picture._here.get_clip_on(), "a dot at the end of the axis is whole"
+    assert picture._here_label.get_text() == "parted"
+    assert not picture._limit_label.get_visible()

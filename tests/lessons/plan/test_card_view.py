@@ -170,7 +170,7 @@ def test_what_is_ticked_is_said_in_the_units_on_show(own_panel):
         "Line: 3 parts, from tow eye of the van to front eye",
     ]
     display.use("US")
-    assert boxes_of(view)[2].description == "Rope: 36.1 ft long, stretch at break 30 %"
+    assert boxes_of(view)[2].description == "Rope: 36 ft long, stretch at break 30 %"
     assert len(ticked(view)) == 4  # other units are no other values
     own_panel.set(rope_length=Q(9, "m"))
     assert boxes_of(view)[2].description == "Rope: 29.5 ft long, stretch at break 30 %"
