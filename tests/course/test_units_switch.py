@@ -44,7 +44,7 @@ def test_switches_and_display_follow_each_other():
 
 
 def test_the_switch_tells_the_page_which_units_are_in_use():
-    switch, _ = units_switch().children
+    switch, *_ = units_switch().children
     for name, other in (("US", "metric"), ("metric", "US")):
         display.use(name)
         assert f"recoverykit-in-{name}" in switch._dom_classes
