@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from recoverykit.course.inputs import Choice, Text
 from recoverykit.course.sliders import speed_slider
+from recoverykit.lessons.measured_pulls import tasks
 from recoverykit.lessons.measured_pulls.extrapolation_picture import ExtrapolationPicture
 from recoverykit.lessons.measured_pulls.pulls_picture import BEYOND, highest_speed
 from recoverykit.lessons.measured_pulls.record_content import limit_speed_of
@@ -52,6 +53,7 @@ class ExtrapolationPanel(SessionPanel):
     """
 
     picture_type = ExtrapolationPicture
+    tasks = tasks.EXTRAPOLATION
     inputs = (
         Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
             "The line whose lowest working load limit counts, or a limit of your own."

@@ -6,6 +6,7 @@ import ipywidgets
 import numpy as np
 
 from recoverykit.course.inputs import Choice
+from recoverykit.lessons.measured_pulls import tasks
 from recoverykit.lessons.measured_pulls.outliers import OutlierList
 from recoverykit.lessons.measured_pulls.pulls_picture import BEYOND, MeasuredPicture, highest_speed
 from recoverykit.lessons.measured_pulls.session import SessionPanel
@@ -46,6 +47,7 @@ class MeasuredPullsPanel(SessionPanel):
     """
 
     picture_type = MeasuredPicture
+    tasks = tasks.PULLS
     inputs = (
         Choice("shape", "Shape", STIFFENING.name, tuple(_SHAPES)).with_help(
             "The curve that is laid through the pulls."

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.course.sliders import mass_slider, slider
+from recoverykit.lessons.measured_pulls import tasks
 from recoverykit.lessons.measured_pulls.sampling_picture import MeterPicture
 from recoverykit.lessons.measured_pulls.session import SessionPanel
 from recoverykit.measurements.sampling import PeakCapture, peak_capture
@@ -48,6 +49,11 @@ class SampledPull:
         return self.moments[-1]
 
     @property
+    def is_seen_whole(self) -> bool:
+        """Whether the meter misses next to nothing of the peak."""
+        return bool(self.capture.worst > _NEXT_TO_ALL)
+
+    @property
     def shown(self) -> Q:
         """What a meter with peak hold shows: its highest sample."""
         return max(self.samples, default=0 * self.peak)
@@ -74,6 +80,7 @@ class MeterPanel(SessionPanel):
     """
 
     picture_type = MeterPicture
+    tasks = tasks.METER
     inputs = (
         mass_slider(find(DemoVehicle, name="launch truck").mass).with_help(
             "Mass of the vehicle that pulled, as loaded on the day."
@@ -154,7 +161,7 @@ def _capture_in_words(pull: SampledPull, system) -> str:
     most = capture.peak_behind(pull.peak)[1]
     if not np.isfinite(most.m):
         return f"Too slow: at {rate} this meter can miss the peak altogether. {looks}"
-    if capture.worst > _NEXT_TO_ALL:
+    if pull.is_seen_whole:
         return f"At {rate} this meter misses next to nothing of the peak. {looks}"
     return (
         f"At {rate} this meter may read {at_most(1 - capture.worst, 'ratio', system)} low. {looks} "

@@ -11,6 +11,7 @@ from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, stretch_slider
 from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
 from recoverykit.lessons.plan.picture import PlanPicture
+from recoverykit.lessons.plan.tasks import TASKS
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle
 from recoverykit.physics.plan import (
     LADDER,
@@ -88,6 +89,7 @@ class PlanPanel(Panel):
     """
 
     picture_type = PlanPicture
+    tasks = TASKS
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())

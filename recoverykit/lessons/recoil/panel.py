@@ -6,6 +6,7 @@ from recoverykit.course.inputs import Choice, Input
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, slider, strength_slider
 from recoverykit.lessons.recoil.picture import LettingGoPicture
+from recoverykit.lessons.recoil.tasks import TASKS
 from recoverykit.physics.recoil import CAUTION, LetGo, PartedLineRow, TetherCatch, like
 from recoverykit.physics.rope import Rope, demo_rope, rope_kinds
 from recoverykit.tables.marram_point import DemoLetGo
@@ -49,6 +50,7 @@ class LettingGoPanel(Panel):
     """
 
     picture_type = LettingGoPicture
+    tasks = TASKS
 
     def __init__(self, case="bow shackle of the yard line", guess=None):
         demo = find(DemoLetGo, name=case)
