@@ -1,4 +1,4 @@
-"""What lesson 10 lets learners try: work before the pull, a stiffer rope, and lines without a plan."""
+"""What lesson 10 lets learners try: work before the pull, a stiffer rope, and no plan at all."""
 
 from recoverykit.course.tasks import Round, Task
 
@@ -14,7 +14,8 @@ TASKS = (
         ({"stretch": Round("ratio", 15, 15)},),
     ),
     Task(
-        "Set the recovery vehicle to {vehicle}, and put it on a dry road. What about the first step?",
+        "Set the recovery vehicle to {vehicle}, and put it on a dry road. "
+        "What about the first step?",
         "Don't pull at all: the tires alone can take this line past its limit.",
         ({"vehicle": Round("mass", 9000, 19_800), "vehicle_ground": "dry road"},),
     ),
