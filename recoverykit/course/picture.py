@@ -61,10 +61,11 @@ class Picture:
         self.figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100 * sharpness)
         self._canvas = FigureCanvasAgg(self.figure)
         self.revealed = True
-        self._moving = []
-        self._shown_before_guess = []
-        self._background = self._background_png = None
-        self._background_of = None
+        self._moving: list[Any] = []
+        self._shown_before_guess: list[Any] = []
+        self._background: Any = None
+        self._background_png: Any = None
+        self._background_of: Any = None
         self.build()
 
     def place(self, wide: Any, narrow: Any) -> Any:
