@@ -27,7 +27,8 @@ class Asked:
     def __init__(self, progress: Progress):
         self._progress = progress
         self._prompt = ipywidgets.HTML(layout={"max_width": WIDTH})
-        self._reply = LiveText(layout={"max_width": WIDTH})
+        # Room for two lines from the start: what comes below does not jump when they appear.
+        self._reply = LiveText(layout={"max_width": WIDTH, "min_height": "52px"})
         self.sentence = ""  # the last reply
 
     def _has_new_learner(self) -> bool:
