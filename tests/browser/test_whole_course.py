@@ -47,7 +47,9 @@ from recoverykit.units.text import as_sentence
 NAME = "Newcomer"
 US = "mph, lbf, lb"
 WORDS = "Words and units"  # the heading of the glossary
-WIDTHS = (820, LAPTOP["width"])
+PHONE = {"width": 390, "height": 844}
+SIZES = (PHONE, LAPTOP | {"width": 820}, LAPTOP)
+SHORTEST_SLIDER = 200  # CSS pixels that a finger needs
 
 BEFORE = {idea.id: idea.right for idea in SURVEY.ideas} | {"01": "twice", "06": UNSURE}
 AFTER = {idea.id: idea.right for idea in SURVEY.ideas}
@@ -515,10 +517,18 @@ STORY = {
 def what_is_cut_off(lesson):
     """What is cut off at any width, in words."""
     found = []
-    for width in WIDTHS:
-        lesson.resize(LAPTOP | {"width": width})
-        found += [f"{width} px wide: {spill}" for spill in lesson.spills()]
+    for size in SIZES:
+        lesson.resize(size)
+        found += [f"{size['width']} px wide: {spill}" for spill in lesson.spills()]
     return found
+
+
+def short_sliders(lesson):
+    """How long the sliders are that a finger on a phone finds too short."""
+    lesson.resize(PHONE)
+    tracks = lesson.shown.locator(".widget-slider .slider").filter(visible=True)
+    lengths = tracks.evaluate_all("all => all.map(each => each.getBoundingClientRect().width)")
+    return [length for length in lengths if length < SHORTEST_SLIDER]
 
 
 # --- the story --------------------------------------------------------------------------
@@ -534,6 +544,8 @@ def test_a_learner_takes_a_lesson(taught, learner):
     expect(lesson.errors).to_have_count(0)
     assert lesson.complaints == []
     assert lesson.outside == []
+    assert short_sliders(lesson) == []
+    assert faults(lesson) == []
     assert what_is_cut_off(lesson) == []
     assert faults(lesson) == []
 
