@@ -9,6 +9,7 @@ import numpy as np
 from recoverykit.course.panel import Panel
 from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
 from recoverykit.lessons.resistance.picture import HoldingPicture
+from recoverykit.lessons.resistance.tasks import TASKS
 from recoverykit.physics.ground import (
     LIKELY,
     REDUCTIONS,
@@ -61,6 +62,7 @@ class HoldingPanel(Panel):
     """
 
     picture_type = HoldingPicture
+    tasks = TASKS
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         demo = find(DemoStuck, name=stuck)

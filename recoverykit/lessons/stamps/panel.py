@@ -7,6 +7,7 @@ from recoverykit.course.panel import Panel
 from recoverykit.lessons.stamps.picture import StampsPicture
 from recoverykit.lessons.stamps.rigged import RIGGED
 from recoverykit.lessons.stamps.stamped_parts import SHACKLE
+from recoverykit.lessons.stamps.tasks import TASKS
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,
@@ -90,6 +91,7 @@ class StampsPanel(Panel):
     """
 
     picture_type = StampsPicture
+    tasks = TASKS
 
     def __init__(self, guess=None):
         ratings = {link.name: link.rating for link in demo_line().links if link.rating}

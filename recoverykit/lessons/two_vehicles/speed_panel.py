@@ -8,6 +8,7 @@ from recoverykit.course.links import first_links
 from recoverykit.course.panel import Panel
 from recoverykit.lessons.two_vehicles.inputs import FASTEST, held_inputs, pull_as_set, rope_makers
 from recoverykit.lessons.two_vehicles.speed_picture import MoreSpeedPicture
+from recoverykit.lessons.two_vehicles.tasks import SPEED_TASKS
 from recoverykit.physics.dynamics import Motion, pull_in_time
 from recoverykit.physics.rigging import Link, demo_line
 from recoverykit.physics.rope import demo_rope
@@ -60,6 +61,7 @@ class MoreSpeedPanel(Panel):
     """
 
     picture_type = MoreSpeedPicture
+    tasks = SPEED_TASKS
 
     def __init__(self, held="crew car in the creek", guess=None):
         demo = find(DemoHeld, name=held)

@@ -10,6 +10,7 @@ from recoverykit.course.panel import Panel
 from recoverykit.course.player import Player
 from recoverykit.course.sliders import drive_slider, strength_slider
 from recoverykit.lessons.two_vehicles.inputs import held_inputs, pull_as_set, rope_makers
+from recoverykit.lessons.two_vehicles.tasks import PULL_TASKS
 from recoverykit.lessons.two_vehicles.time_picture import PullInTimePicture
 from recoverykit.physics.dynamics import Motion, pull_in_time
 from recoverykit.physics.pull import Pull
@@ -54,6 +55,7 @@ class PullInTimePanel(Panel):
     """
 
     picture_type = PullInTimePicture
+    tasks = PULL_TASKS
     _layouts: dict[bool, Any]  # of PullInTimePicture
 
     def __init__(self, held="crew car in the creek", guess=None):

@@ -6,6 +6,7 @@ from recoverykit.course.inputs import Choice, Slider, Tick
 from recoverykit.course.links import first_links
 from recoverykit.course.panel import Panel
 from recoverykit.lessons.weakest_link.picture import WeakestLinkPicture
+from recoverykit.lessons.weakest_link.tasks import TASKS
 from recoverykit.physics.rigging import (
     ABOVE,
     BREAKING,
@@ -85,6 +86,7 @@ class WeakestLinkPanel(Panel):
     """
 
     picture_type = WeakestLinkPicture
+    tasks = TASKS
     inputs = (
         Slider("tension", "Tension", Q(20, "kN"), "force", Q(0, "kN"), MOST, (1, 250)).with_help(
             "How hard the line is pulled."
