@@ -5,7 +5,9 @@ from helpers.guessed_panels import GUESSES, PANELS, guessed, waiting
 
 from recoverykit import lessons
 from recoverykit.course.tasks import Round
-from recoverykit.units.quantities import SYSTEMS, display
+from recoverykit.physics.ground import LIKELY, POSSIBLE, UNLIKELY
+from recoverykit.physics.rigging import ABOVE, UNKNOWN
+from recoverykit.units.quantities import SYSTEMS, InputError, Q, display
 
 LONGEST = 150  # letters: three lines beside a picture
 TASKS = [
@@ -137,3 +139,99 @@ def test_lesson_03(system):
     assert 0.9 * fast.speed < fast.limit_speed < fast.speed
     _, fastest = results_of(lessons.PeakForcePanel, 5)
     assert fastest.parted.name == "recovery eye of the stuck vehicle"
+
+
+@both_systems
+def test_lesson_04(system):
+    display.use(system)
+    _, unknown = results_of(lessons.StampsPanel, 0)
+    assert unknown.stronger("working_load_limit") is None
+    assert unknown.stronger("breaking_strength") == "A"
+    with pytest.raises(InputError, match="bare 'T'"):
+        lessons.StampsPanel().set(a_stamp="4.75 T")
+    _, short, metric = results_of(lessons.StampsPanel, 2)
+    limit = "working_load_limit"
+    assert ratio(getattr(short.a.link, limit), getattr(metric.a.link, limit)) == pytest.approx(
+        1.1, abs=0.01
+    )
+    stamped, *rigged = (
+        getattr(result.b.link, limit) for result in results_of(lessons.StampsPanel, 3)
+    )
+    left = [ratio(stamped, each) for each in rigged]
+    assert len(left) == len(lessons.StampsPanel().inputs[-1].options) - 1
+    assert (min(left), left.index(min(left))) == (pytest.approx(0.5), len(left) - 1)
+    assert [round(each, 1) for each in left if each > 1 + 1e-9] == [1.7]
+    _, same = results_of(lessons.StampsPanel, 4)
+    assert ratio(same.a.link.working_load_limit, same.b.link.rating.value) == pytest.approx(5)
+
+
+@both_systems
+def test_lesson_05(system):
+    display.use(system)
+    _, above = results_of(lessons.WeakestLinkPanel, 0)
+    assert [load.link.name for load in above.loads if load.verdict == ABOVE] == ["soft shackle"]
+    _, parted = results_of(lessons.WeakestLinkPanel, 1)
+    assert parted.broken.name == "recovery eye of the stuck vehicle"
+    assert parted.broken.rating.design_factor == 2
+    assert (
+        parted.broken.working_load_limit > parted.line.first_past_working_limit.working_load_limit
+    )
+    _, ball = results_of(lessons.WeakestLinkPanel, 2)
+    assert ball.line.verdict(ball.tension) == UNKNOWN
+    start, knot, wet = (
+        result.line.first_past_working_limit for result in results_of(lessons.WeakestLinkPanel, 3)
+    )
+    assert knot.name == wet.name == "yard rope"
+    assert wet.working_load_limit < knot.working_load_limit < start.working_load_limit
+    for number, first in ((4, "soft shackle"), (5, "bridle")):
+        _, bridled = results_of(lessons.WeakestLinkPanel, number)
+        assert bridled.line.first_past_working_limit.name == first
+
+
+@both_systems
+def test_lesson_06(system):
+    display.use(system)
+
+    def needed(result):
+        return result.worked.band.median
+
+    start, free = results_of(lessons.HoldingPanel, 0)
+    assert needed(free) < needed(start) / 3
+    _, *deeper = results_of(lessons.HoldingPanel, 1)
+    assert all(needed(result) > 1.5 * result.limit for result in deeper)
+    assert ratio(start.limit, needed(start)) == pytest.approx(1, abs=0.03)
+    given = [results_of(lessons.HoldingPanel, number)[1].pull for number in (2, 3)]
+    tires = [ratio(start.pull.available.band.median, pull.available.band.median) for pull in given]
+    assert tires == pytest.approx([2, 2.9], abs=0.05)
+    assert given[0].verdict == UNLIKELY
+    _, *after = (needed(result) for result in results_of(lessons.HoldingPanel, 4))
+    assert ratio(needed(start), after[-1]) == pytest.approx(0.26, abs=0.02)
+    panel = lessons.HoldingPanel()
+    alone = {}
+    for work in ("dig_out", "let_air_down", "lay_boards", "unload"):
+        panel.reset()
+        panel.set(**{work: True})
+        alone[work] = needed(panel.result)
+    assert min(alone, key=alone.get) == "dig_out"
+    _, gravel, earth = results_of(lessons.HoldingPanel, 5)
+    assert [gravel.pull.verdict, earth.pull.verdict] == [POSSIBLE, LIKELY]
+
+
+@both_systems
+def test_lesson_07(system):
+    display.use(system)
+    _, slow = results_of(lessons.PullInTimePanel, 0)
+    assert slow.motion.stuck_travel.m == 0
+    assert slow.motion.history.recovery_travel[-1].m < 0
+    _, driven = results_of(lessons.PullInTimePanel, 1)
+    history, slack = driven.motion.history, driven.slack_from
+    again = history.tension[history.time > slack + Q(0.1, "s")].max()
+    assert 0.85 < ratio(driven.motion.peak, again) < 1
+    _, *steps = results_of(lessons.MoreSpeedPanel, 0)
+    assert [step.here.travel.m > 0 for step in steps] == [False, False, True, True]
+    start, fast = results_of(lessons.MoreSpeedPanel, 1)
+    assert ratio(start.here.peak, fast.here.peak) == pytest.approx(1.6, abs=0.05)
+    assert ratio(start.here.travel, fast.here.travel) == pytest.approx(5, abs=0.5)
+    start, dug = results_of(lessons.MoreSpeedPanel, 2)
+    assert dug.here.peak < start.here.peak
+    assert ratio(start.here.travel, dug.here.travel) > 2
