@@ -25,6 +25,8 @@ ANSWER = "answer"  # the one field of a question, in the progress file
 class QuestionView(Asked):
     """A question on the page. Every answer is kept; the last one is there again after a restart."""
 
+    _checked = ""  # what was last checked, so that Enter and then a click count once
+
     def __init__(self, question: Question, progress: Progress):
         super().__init__(progress)
         self._question = question
@@ -104,9 +106,8 @@ class QuestionView(Asked):
         """
         units = {} if isinstance(self._question, ChoiceQuestion) else {"units": system.name}
         last = self._progress.latest(self._question.id, seed=self.instance.seed, **units)
-        # What was last checked, so that Enter and then a click count once. It comes before what
-        # stands in the box, so that nothing counts as entered.
-        self._checked: str = last.typed.get(ANSWER, "") if last else ""
+        # Before what stands in the box, so that nothing counts as entered.
+        self._checked = last.typed.get(ANSWER, "") if last else ""
         self._box.typed = self._checked
         self._prompt.value = paragraph(self.text)
         self._box.relabel(self.instance.fill)

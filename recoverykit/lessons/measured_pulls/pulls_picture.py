@@ -65,7 +65,7 @@ class MeasuredPicture(p.Picture):
         top = axes.get_ylim()[1]
         xs = [at.m_as(system.unit("speed")) for at, _ in guess]
         ys = [pull.m_as(system.unit("force")) for _, pull in guess]
-        looks = {"color": p.PURPLE, "markersize": 9, "markeredgecolor": "k"}
+        looks: p.Looks = {"color": p.PURPLE, "markersize": 9, "markeredgecolor": "k"}
         axes.plot(xs, np.minimum(ys, 0.96 * top), "D:", label="your guess", **looks)
         for x, y, (_, pull) in zip(xs, ys, guess, strict=True):
             if y > top:
@@ -114,7 +114,7 @@ def hatch_unmeasured(axes, session, system, narrow: bool = False) -> None:
         axes.axvspan(start, stop, zorder=0, **looks)
     axes.axvline(speeds.max(), color=p.RED, linewidth=2.5, zorder=1)
     middle = (speeds.max() + end) / 2 / end
-    words, size = "BEYOND\nTHE MEASURED\nSPEEDS", p.TEXT
+    words, size = "BEYOND\nTHE MEASURED\nSPEEDS", float(p.TEXT)
     if narrow:
         words, size = words.replace(" ", "\n"), p.SMALL_TEXT
     p.note(axes, middle, 0.13, words, fontsize=size, fontweight="bold", color=p.RED)

@@ -10,7 +10,10 @@ from recoverykit.lessons.peak_force.panel import PeakForce, PeakForcePanel
 from recoverykit.physics.rigging import ABOVE
 from recoverykit.units.quantities import Q, brief, display, show
 
-SPEEDS = {"metric": Q([4, 8, 16, 24, 8, 8], "km/h"), "US": Q([2.5, 5, 10, 15, 5, 5], "mph")}
+SPEEDS: dict[str, Q] = {
+    "metric": Q([4, 8, 16, 24, 8, 8], "km/h"),
+    "US": Q([2.5, 5, 10, 15, 5, 5], "mph"),
+}
 FOOT_DOWN = {"metric": Q(5, "kN"), "US": Q(1100, "lbf")}
 HEIGHT, GROUND, LINE = 160, 40, 64  # units of the drawing; the line is drawn higher than it is tied
 # Where the parts lie between the two vehicles, by a word of their names: middle, length, kind.

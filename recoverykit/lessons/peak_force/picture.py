@@ -130,10 +130,10 @@ class PeakForcePicture(p.Picture):
         for x, way in ((start, 1), (end, -1)):
             xs = [x, x + way * torn, x + way * 0.8 * torn]
             self._line.plot(xs, [HITCH, HITCH - 5, HITCH - 9], color=p.RED, linewidth=2.5)
-        looks = {"color": p.RED, "markersize": 12, "markeredgecolor": "k"}
+        looks: p.Looks = {"color": p.RED, "markersize": 12, "markeredgecolor": "k"}
         self._line.plot([middle], [HITCH + 6], "X", **looks)
         # Where the vehicles leave room for it.
-        words = {"ha": "center", "va": "bottom", "fontsize": p.SMALL_TEXT, "color": p.RED}
+        words: p.Looks = {"ha": "center", "va": "bottom", "fontsize": p.SMALL_TEXT, "color": p.RED}
         self._line.text(LINE_WIDTH / 2, 36, f"{link.name} parted", fontweight="bold", **words)
 
     def _draw_limits(self, result, top, system):

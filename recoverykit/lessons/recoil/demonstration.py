@@ -2,12 +2,12 @@
 
 from recoverykit.course.demonstration import Demonstration, Screen
 from recoverykit.lessons.recoil.panel import LettingGoPanel
-from recoverykit.lessons.recoil.picture import between
+from recoverykit.lessons.recoil.picture import LettingGoPicture, between
 from recoverykit.physics.recoil import like
 from recoverykit.units.quantities import Q, at_least, at_most, brief, display
 from recoverykit.units.text import as_sentence
 
-PULLS = {"metric": Q([20, 40, 78], "kN"), "US": Q([4500, 9000, 17500], "lbf")}
+PULLS: dict[str, Q] = {"metric": Q([20, 40, 78], "kN"), "US": Q([4500, 9000, 17500], "lbf")}
 TORN_OFF = {"metric": Q(3, "kg"), "US": Q(6.6, "lb")}  # a recovery point
 FIRST = 7  # the steps go on from those of lesson 03
 
@@ -41,5 +41,7 @@ class LettingGoDemonstration(Demonstration):
         slow, fast = at_least(let_go.least_speed, "flight"), at_most(let_go.most_speed, "flight")
         held = f"The rope holds {at_most(let_go.energy, 'energy')}, {like(let_go.energy)}."
         sentence = f"{held} {as_sentence(panel.result.catch.verdict)}"
-        figure, box = panel.picture().scene()
+        picture = panel.picture()
+        assert isinstance(picture, LettingGoPicture)
+        figure, box = picture.scene()
         return Screen(between(slow, fast), sentence, figure, box)

@@ -151,8 +151,9 @@ class LettingGoPicture(p.Picture):
     def _move_scene(self, result, system):
         stuck, truck = self._ends
         let_go, verdict, speed = result.let_go, result.catch.verdict, ""
-        at, tether, fate = truck - TETHER, [[truck - TETHER, truck], [MIDDLE, MIDDLE]], ""
-        rope, streaks, style = _wave(stuck, at), ([], []), "-"
+        at, fate = truck - TETHER, ""
+        tether = np.array([[truck - TETHER, truck], [MIDDLE, MIDDLE]])
+        rope, streaks, style = _wave(stuck, at), np.empty((2, 0)), "-"
         if not self.revealed or let_go.tension.magnitude == 0 or result.rope_parts:
             at = truck - TETHER / 2
             tether = _wave(at, truck) - [[0], [18]]

@@ -7,6 +7,7 @@ from matplotlib.transforms import Affine2D
 from recoverykit.course import picture as p
 from recoverykit.course.drawing import VEHICLE_HEIGHT, VEHICLE_LENGTH, Vehicle
 from recoverykit.physics.ground import StuckVehicle
+from recoverykit.units.quantities import Q
 
 # Meters, as all here: how far a vehicle is drawn below the ground.
 SUNK = {None: 0.0, "wheels": 0.6, "fenders": 0.95, "cab": 1.35}
@@ -61,6 +62,7 @@ class Scene:
 
     def show(self, stuck: StuckVehicle) -> None:
         """Show a stuck vehicle in its mire, on its slope, after the work."""
+        assert isinstance(stuck.slope, Q)  # the panel knows it
         tilt, sunk = stuck.slope.m_as("rad"), SUNK[stuck.mire]
         rise = RUN * np.tan(tilt)
         left, right = MIDDLE - RUN, MIDDLE + RUN
@@ -71,8 +73,8 @@ class Scene:
                 (self._width, rise), (self._width, LOW),
             ]
         )  # fmt: skip
-        corner = self._slope.transform((-VEHICLE_LENGTH / 2, -sunk))
-        self._vehicle.put(*corner, tilt=tilt)
+        x, y = self._slope.transform((-VEHICLE_LENGTH / 2, -sunk))
+        self._vehicle.put(x, y, tilt=tilt)
         self._truck.put(self._truck_at, rise)
         hitch = self._slope.transform((VEHICLE_LENGTH / 2, HITCH - sunk))
         self._rope.set_data([hitch[0], self._truck_at], [hitch[1], rise + HITCH])

@@ -181,6 +181,7 @@ def _short(link: Link) -> str:
 
 
 def _parting_in_words(result: WeakestLink, system) -> str:
+    assert result.broken is not None  # else nothing parts
     at = show(result.broken.breaking_strength, "force", system)
     sooner = "".join(f", or sooner at the {_short(link)}" for link in result.line.unrated)
     return (
