@@ -147,7 +147,7 @@ def test_lesson_04(system):
     _, unknown = results_of(lessons.StampsPanel, 0)
     assert unknown.stronger("working_load_limit") is None
     assert unknown.stronger("breaking_strength") == "A"
-    with pytest.raises(InputError, match="bare 'T'"):
+    with pytest.raises(InputError, match="'T' can mean three"):
         lessons.StampsPanel().set(a_stamp="4.75 T")
     _, short, metric = results_of(lessons.StampsPanel, 2)
     limit = "working_load_limit"
