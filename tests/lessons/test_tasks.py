@@ -77,6 +77,13 @@ def test_before_the_guess_no_task_is_shown_and_none_is_done(kind):
     assert tasks.layout.display is None
 
 
+@pytest.mark.parametrize(
+    "kind", [lessons.PlanPanel, lessons.MeasuredPullsPanel, lessons.ExtrapolationPanel]
+)
+def test_a_panel_for_what_is_ones_own_has_no_tasks(kind):
+    assert kind().tasks == ()
+
+
 # --- what is said afterwards ------------------------------------------------------------------
 
 

@@ -42,7 +42,8 @@ def estimate(cells) -> float:
         else:
             minutes += TO_ANSWER * len(re.findall(r'(?:ask|guess)\("', cell.source))
             minutes += FOR_THE_SURVEY * cell.source.count('ask_survey("')
-            minutes += sum(to_try(panel) for panel in re.findall(r"(\w+Panel)\(", cell.source))
+            if cell.id.startswith("panel"):
+                minutes += sum(to_try(panel) for panel in re.findall(r"(\w+Panel)\(", cell.source))
             minutes += TO_READ_CODE * cell.id.startswith("example-")
     return minutes
 

@@ -9,6 +9,8 @@ class SessionPanel(Panel):
 
     def __init__(self, book: CurrentSession | None = None, guess=None):
         self.book = book or CurrentSession()
+        if guess is None:  # one's own log, of which no task speaks
+            self.tasks = ()
         super().__init__(guess)
         self.book.watch(self)
 

@@ -97,6 +97,8 @@ class PlanPanel(Panel):
         self._said_of_rope: dict[str, Q] = {}
         self._watchers: list[Callable[[], None]] = []
         self.unread = ""
+        if guess is None:  # one's own plan, which a task would put back to the starting values
+            self.tasks = ()
         super().__init__(guess)
 
     def use_line(self, line: RiggingLine | None, **said_of_rope: Q) -> None:
