@@ -2,13 +2,15 @@
 
 import functools
 import math
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from recoverykit.units.quantities import Q, as_number, registry
+from recoverykit.units.text import listed
 
+_ROWS_NAMED = 5  # of those with one fault
 # Rows beyond this are compared with the medians of their speed steps, not one with another.
 _MOST_COMPARED = 400
 
@@ -43,9 +45,15 @@ class Finding:
     remedy: str
 
     def __str__(self):
+        return self.in_rows(() if self.row is None else (self.row,))
+
+    def in_rows(self, rows: Sequence[int]) -> str:
+        """The same about some rows."""
         place = f'column "{self.column}"'
-        if self.row is not None:
-            place = f"row {self.row}, {place}"
+        if rows:
+            more = [f"{len(rows) - _ROWS_NAMED:,} more"] * (len(rows) > _ROWS_NAMED)
+            named = listed([*map(str, rows[:_ROWS_NAMED]), *more])
+            place = f"row{'s' * (len(rows) > 1)} {named}, {place}"
         found = f'"{self.found}"' if self.found else "the cell"
         return f"{place}: {found} {self.fault}; {self.remedy}"
 
@@ -53,6 +61,21 @@ class Finding:
 def by_row(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Findings in the order of their rows, those of whole columns first."""
     return tuple(sorted(findings, key=lambda finding: finding.row or 0))
+
+
+def by_cause(findings: Iterable[Finding]) -> list[str]:
+    """One sentence for each cause, however many rows it is found in.
+
+    >>> empty = [Finding(row, "peak", "", "is empty", "write a number") for row in (3, 5, 6)]
+    >>> by_cause([*empty, Finding(4, "peak", "x", "cannot be read", "write a number")])[0]
+    'rows 3, 5 and 6, column "peak": the cell is empty; write a number'
+    """
+    rows: dict[Finding, list[int]] = {}
+    for finding in findings:
+        rows.setdefault(replace(finding, row=None), []).append(finding.row)
+    return [
+        cause.in_rows([row for row in found if row is not None]) for cause, found in rows.items()
+    ]
 
 
 def outliers(log) -> tuple[Finding, ...]:

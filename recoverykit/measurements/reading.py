@@ -6,17 +6,21 @@ that can be read but looks wrong becomes an outlier, and the file on disk is nev
 
 import csv
 import io
+import math
 import re
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
 from recoverykit.measurements.log_table import (
     HEADINGS,
     KINDS_OF,
+    Chosen,
     Column,
     FieldLogError,
-    Heading,
     Table,
+    UnknownColumnsError,
     read_table,
     why,
 )
@@ -29,7 +33,7 @@ from recoverykit.units.text import counted
 _TEMPLATE_SPEEDS = {"metric": range(2, 8), "US": range(1, 6)}
 
 
-def read_log(source, full_scale=None) -> PullLog:
+def read_log(source, full_scale=None, chosen: Mapping[str, Chosen] | None = None) -> PullLog:
     r"""Read a log of pulls as people write it, and say what became of every row.
 
     `source` is the path of a CSV file, or its bytes. The file has a heading row with units, for
@@ -37,11 +41,13 @@ def read_log(source, full_scale=None) -> PullLog:
     alone. Cells are separated by commas, semicolons or tabs; decimals have a point or a comma;
     text is UTF-8, UTF-16 or cp1252; blank lines do not matter. A cell may carry its own unit,
     "38 kN". `round` (or `repeat`) numbers the rounds of speeds. `full_scale` is the most that the
-    meter can show.
+    meter can show. Rounds may also stand side by side: "Peak 1", "Peak 2"; then row 5 of the
+    second round counts as row 205. `chosen` says which column is which, whatever the headings say.
 
     Rows that cannot be read become `problems`, rows that look wrong `outliers`; all other rows
     are kept and the file is not changed. Raises FieldLogError if the file cannot be used at all:
-    not there, not text, more than 20 MB or 200,000 rows, no heading, no unit, no pull.
+    not there, not text, more than 20 MB or 200,000 rows, no pull; UnknownColumnsError if it is not
+    known which column is which: no heading, no unit, speeds and peaks that look swapped.
 
     >>> log = read_log(b"speed [km/h];peak [kN];note\n2,5;8,5;\n3;1O.2;windy\n4;14;\n")
     >>> print(log.summary)
@@ -50,27 +56,35 @@ def read_log(source, full_scale=None) -> PullLog:
     row 3, column "peak [kN]": "1O.2" cannot be read: the unit 'O.2' is not known for a force;
     write a plain number such as 20
     """
-    table, how_read = read_table(source)
-    heading = table.heading
-    round_number, note = _read_rounds(table), _read_notes(table)
+    table, how_read = read_table(source, chosen)
+    heading, notes = table.heading, _read_notes(table)
     mark, mark_remarks = _decimal_mark(table)
-    speed, peak = (_read_numbers(table, role, mark) for role in KINDS_OF)
-    problems = by_row(table.problems)
+    if not chosen:
+        _refuse_swapped(table)
+    rounds = _read_pairs(table, mark)
+    speeds, peaks = heading.rounds[0]
+    row = np.concatenate([[number + each.first for number in table.row] for each in rounds])
+    if len(rounds) == 1:
+        round_number = _read_rounds(table)
+    else:
+        round_number = np.repeat(np.arange(1, len(rounds) + 1), len(table.row))
+    speed, peak = (np.concatenate([each.numbers[n] for each in rounds]) for n in (0, 1))
+    problems = by_row(dict.fromkeys(table.problems))
     good = np.flatnonzero(~np.isnan(speed) & ~np.isnan(peak))
     if not good.size:
-        raise FieldLogError(_no_pull(heading, problems))
-    row = np.array(table.row)[good]
-    read = set(row.tolist())
+        raise _no_pull(table, problems)
+    row = row[good]
+    kept = set(row.tolist())
     return PullLog(
-        speed=Q(speed[good], heading.columns["speed"].unit),
-        peak=Q(peak[good], heading.columns["peak"].unit),
+        speed=Q(speed[good], speeds.unit),
+        peak=Q(peak[good], peaks.unit),
         round_number=np.array(round_number)[good],
-        note=tuple(note[index] for index in good),
+        note=tuple((notes * len(rounds))[index] for index in good),
         row=row,
         full_scale=full_scale,
         problems=problems,
-        warnings=by_row(finding for finding in table.warnings if finding.row in read),
-        remarks=(how_read, *heading.remarks, *mark_remarks),
+        warnings=by_row(finding for finding in table.warnings if finding.row in kept),
+        remarks=(how_read, *heading.remarks, *mark_remarks, *table.remarks),
     )
 
 
@@ -96,15 +110,108 @@ def empty_log(decimal_comma: bool = False) -> bytes:
     return text.getvalue().encode()
 
 
-def _no_pull(heading: Heading, problems: tuple[Finding, ...]) -> str:
+def _no_pull(table: Table, problems: tuple[Finding, ...]) -> FieldLogError:
     if not problems:
-        return "there is no pull below the heading; write one row for each pull, with its peak"
-    lines = [f"no pull could be read ({counted(len(problems), 'problem')}):", *problems[:5]]
-    for role in KINDS_OF:
-        if not heading.columns[role].written:
-            title = heading.columns[role].title
-            lines.append(f'the heading "{title}" has no unit; write for example {HEADINGS[role]}')
-    return "\n".join(map(str, lines))
+        return FieldLogError(
+            "there is no pull below the heading; write one row for each pull, with its peak"
+        )
+    without_unit = {
+        f'the heading "{column.title}" has no unit; write for example {HEADINGS[column.role]}': None
+        for pair in table.heading.rounds
+        for column in pair
+        if not column.written
+    }
+    if without_unit:
+        return UnknownColumnsError("\n".join(without_unit), table.preview)
+    lines = []
+    for title in dict.fromkeys(problem.column for problem in problems):
+        first, *others = (problem for problem in problems if problem.column == title)
+        more = f"; and so in {counted(len(others), 'more row')}" if others else ""
+        lines.append(f"no pull could be read: {first}{more}")
+    return FieldLogError("\n".join(lines))
+
+
+# --- rounds side by side, and columns the wrong way round -----------------------------------
+
+
+@dataclass(frozen=True)
+class _Round:
+    """Speeds and peaks of one round in the units of the first, and what its rows count from."""
+
+    numbers: tuple[np.ndarray, np.ndarray]
+    first: int = 0
+
+
+def _read_pairs(table: Table, mark: str | None) -> list[_Round]:
+    """The numbers of each pair of columns; of one peak in two units only the first."""
+    first, *others = table.heading.rounds
+    rounds = [_Round((_read_numbers(table, first[0], mark), _read_numbers(table, first[1], mark)))]
+    base = max(100, 10 ** len(str(max(table.row, default=0))))
+    for number, (speeds, peaks) in enumerate(others, 2):
+        shift = number * base
+        speed = rounds[0].numbers[0]
+        if speeds.index != first[0].index:
+            speed = _read_numbers(table, speeds, mark, shift) * _ratio(speeds, first[0])
+        peak = _read_numbers(table, peaks, mark, shift) * _ratio(peaks, first[1])
+        with np.errstate(invalid="ignore"):
+            off = np.abs(peak / rounds[0].numbers[1] - 1)
+        if peaks.unit != first[1].unit and np.nanmedian([*off, np.inf]) < _SAME_IN_TWO_UNITS:
+            table.remarks.append(
+                f'"{peaks.title}" says the same as "{first[1].title}", and counts once'
+            )
+            return rounds
+        rounds.append(_Round((speed, peak), shift))
+    if others:
+        table.remarks.append(
+            f"{len(rounds)} rounds stand side by side: row 5 of round 2 is called row "
+            f"{2 * base + 5}"
+        )
+    return rounds
+
+
+def _ratio(column: Column, other: Column) -> float:
+    return Q(1.0, column.unit).m_as(other.unit)
+
+
+_SAME_IN_TWO_UNITS = 0.02  # relative: two columns that differ by less are one
+# km/h: most pulls in a log are slower, for the usual ceiling of a run-up is 8 km/h (own estimate).
+_FASTER_THAN_PULLS = 12.0
+
+
+def _refuse_swapped(table: Table) -> None:
+    """Raise UnknownColumnsError where speeds seem to stand under the peaks, and peaks under speed.
+
+    Nothing is exchanged unasked: a log of very fast pulls may look alike.
+    """
+    columns = table.heading.rounds[0]
+    cells = [[cell.strip() for cell in table.column(column)] for column in columns]
+    per_unit = Q(1.0, columns[0].unit).m_as("km/h")
+    speeds, peaks = (per_unit * _middle(each) for each in cells)
+    by_size = speeds > _FASTER_THAN_PULLS > peaks
+    by_unit = all(
+        any(map(str.strip, each)) and all(_reads_as(cell, kind) for cell in each[:20] if cell)
+        for each, kind in zip(cells, ("force", "speed"), strict=True)
+    )
+    if by_size or by_unit:
+        titles = [f'"{column.title}"' for column in columns]
+        raise UnknownColumnsError(
+            f"swapped? What stands under {titles[0]} looks like peaks, and what stands under "
+            f"{titles[1]} like speeds; put each under its own heading",
+            table.preview,
+        )
+
+
+def _middle(cells: list[str]) -> float:
+    numbers = [float(cell.replace(",", ".")) for cell in cells if _ANY_PLAIN.fullmatch(cell)]
+    return float(np.median(numbers)) if numbers else math.nan
+
+
+def _reads_as(cell: str, kind: str) -> bool:
+    try:
+        read_quantity(cell, kind)
+    except InputError:
+        return False
+    return True
 
 
 # --- rounds and notes -------------------------------------------------------------------
@@ -119,7 +226,7 @@ def _read_rounds(table: Table) -> list[int]:
     role = next((role for role in ("round", "repeat") if role in columns), None)
     if role is None:
         return [0] * len(table.row)
-    cells = table.column(role)
+    cells = table.column(columns[role])
     number = {cell: _whole_number(cell) for cell in set(cells)}
     for row, cell in zip(table.row, cells, strict=True):
         if number[cell] == 0 and cell.strip():
@@ -139,7 +246,7 @@ def _read_notes(table: Table) -> list[str]:
     """The note of each row, empty without such a column."""
     if "note" not in table.heading.columns:
         return [""] * len(table.row)
-    notes = [cell.strip() for cell in table.column("note")]
+    notes = [cell.strip() for cell in table.column(table.heading.columns["note"])]
     for row, note in zip(table.row, notes, strict=True):
         if note[:1].isdigit() and _LONE_NUMBER.fullmatch(note):
             fault = "is a number where a note should be: the cells of this row may be shifted"
@@ -165,6 +272,12 @@ _PLAIN = {
     ",": re.compile(r" *[0-9]+(?:,[0-9]*)? *"),
     None: re.compile(r" *[0-9]+ *"),
 }
+_ANY_PLAIN = re.compile(r"[0-9]+(?:[.,][0-9]*)?")
+_ROUGHLY = re.compile(
+    r"^ *(?:~|≈|±|(?:ca|circa|approx|about|around|roughly|etwa|env|environ|aprox)\b\.?) *",
+    re.IGNORECASE,
+)
+_ROUGH_REMARK = 'numbers marked as rough ("~", "ca.") are read as they stand'
 _EXPONENT = re.compile(r"(?<=\d)e(?=[+-]?\d)", re.IGNORECASE)
 _GROUPED_BY_POINTS = re.compile(r"([1-9]\d{0,2}(?:\.\d{3})+)(,\d*)?(?![\d.,])")
 
@@ -176,7 +289,8 @@ def _decimal_mark(table: Table) -> tuple[str | None, tuple[str, ...]]:
     more cells than agree, and in more than a slip or two. None where it cannot be told.
     """
     separator = table.heading.separator
-    text = "\n".join(table.column("speed") + table.column("peak"))
+    columns = dict.fromkeys(column for pair in table.heading.rounds for column in pair)
+    text = "\n".join(cell for column in columns for cell in table.column(column))
     if "," not in text and ("." not in text or separator == ","):
         return ".", ()
     count = {".": len(_POINT.findall(text)), ",": len(_COMMA.findall(text))}
@@ -194,19 +308,25 @@ def _decimal_mark(table: Table) -> tuple[str | None, tuple[str, ...]]:
     return mark, (f'numbers such as "{whole}{between}{rest}" are read as {value}',)
 
 
-def _read_numbers(table: Table, role: str, mark: str | None) -> np.ndarray:
-    """The numbers of a column in its unit, NaN where a cell cannot be used."""
-    column, cells = table.heading.columns[role], table.column(role)
-    read = {cell: _read_cell(cell, column, mark) for cell in set(cells)}
+def _read_numbers(table: Table, column: Column, mark: str | None, first: int = 0) -> np.ndarray:
+    """The numbers of a column in its unit, NaN where a cell cannot be used.
+
+    `first` is what the rows of this round count from.
+    """
+    cells = table.column(column)
+    may_be_empty = column.role == "peak" and len(table.heading.rounds) > 1
+    read = {cell: _read_cell(_ROUGHLY.sub("", cell), column, mark) for cell in set(cells)}
+    if any(map(_ROUGHLY.match, read)) and _ROUGH_REMARK not in table.remarks:
+        table.remarks.append(_ROUGH_REMARK)
     for row, cell in zip(table.row, cells, strict=True):
         _, fault, warning = read[cell]
-        if fault:
+        if fault and not (may_be_empty and not cell.strip()):
             remedy = f"write a plain number such as {column.example}"
             finding = Finding(row, column.title, f"{cell.strip():.60}", fault, remedy)
             table.problems.append(finding)
         if warning:
             remedy = f"write it in {column.written} like the other rows"
-            finding = Finding(row, column.title, " ".join(cell.split()), warning, remedy)
+            finding = Finding(row + first, column.title, " ".join(cell.split()), warning, remedy)
             table.warnings.append(finding)
     return np.array([read[cell][0] for cell in cells])
 

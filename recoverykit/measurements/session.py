@@ -5,12 +5,13 @@ it of every change.
 """
 
 import weakref
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from recoverykit.measurements.log_table import Chosen
 from recoverykit.measurements.model_selection import compare
 from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.reading import read_log
@@ -125,9 +126,14 @@ class Session:
         return replace(self, log=log, kept=kept.with_accepted(*accepted) if accepted else kept)
 
 
-def read_session(source: bytes | str | Path, name: str, full_scale=None) -> Session:
-    """A day from its file. Raises FieldLogError if that cannot be used."""
-    log = read_log(source, full_scale)
+def read_session(
+    source: bytes | str | Path,
+    name: str,
+    full_scale=None,
+    chosen: Mapping[str, Chosen] | None = None,
+) -> Session:
+    """A day from its file, read as `read_log` does. Raises FieldLogError if it cannot be used."""
+    log = read_log(source, full_scale, chosen)
     return Session(log, name, log)
 
 
@@ -161,9 +167,11 @@ class CurrentSession:
         """Call `watcher.show_session(day)` at every change, for as long as the watcher lives."""
         self._watchers.add(watcher)
 
-    def read(self, source: bytes | str | Path, name: str) -> None:
+    def read(
+        self, source: bytes | str | Path, name: str, chosen: Mapping[str, Chosen] | None = None
+    ) -> None:
         """Open another log. Raises FieldLogError if it cannot be used; then nothing changes."""
-        self._turn_to(read_session(source, name, self.full_scale))
+        self._turn_to(read_session(source, name, self.full_scale, chosen))
 
     def open_demo(self) -> None:
         """Open the log of Marram Point again."""

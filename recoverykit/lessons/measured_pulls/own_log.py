@@ -1,15 +1,17 @@
 """A log of the learner's own: a file to choose, or its path, and what is wrong in it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, button, row
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.saving import save_new
-from recoverykit.measurements.log_table import FieldLogError
-from recoverykit.measurements.outliers import Finding
+from recoverykit.lessons.measured_pulls.column_chooser import ColumnChooser
+from recoverykit.measurements.log_table import Chosen, UnknownColumnsError
+from recoverykit.measurements.outliers import Finding, by_cause
 from recoverykit.measurements.reading import empty_log
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.units.parsing import read_quantity
@@ -63,6 +65,8 @@ class OwnLog:
         self._meter.observe(lambda change: self.set_full_scale(change["new"]), "value")
         self._meter_reply = LiveText(layout={"max_width": WIDTH})
         self._reply = LiveText(layout={"max_width": WIDTH})
+        self.chooser = ColumnChooser(self._read_as_chosen)
+        self._source: tuple[Any, str] = (b"", "")
         self._template = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
             [
@@ -84,6 +88,7 @@ class OwnLog:
                 self._meter,
                 self._meter_reply,
                 self._reply,
+                self.chooser.view,
             ]
         )
         self.show_in(display.system)
@@ -104,6 +109,7 @@ class OwnLog:
 
     def open_demo(self) -> None:
         """Open the log of Marram Point again."""
+        self.chooser.close()
         self._book.open_demo()
         self.show_in(display.system)
 
@@ -139,22 +145,35 @@ class OwnLog:
             self.open_bytes(bytes(file["content"]), file["name"])
 
     def _open(self, source, name: str):
-        name = left_to_right(name)
+        self._source = source, left_to_right(name)
+        self._read()
+
+    def _read_as_chosen(self, chosen: Mapping[str, Chosen]) -> None:
+        self._read(chosen)
+
+    def _read(self, chosen: Mapping[str, Chosen] | None = None):
+        source, name = self._source
         try:
-            self._book.read(source, name)
-        except FieldLogError as fault:
+            self._book.read(source, name, chosen)
+        except InputError as fault:
             faults = [as_sentence(line) for line in str(fault).splitlines()]
             kept = f"Until then {self._book.session.name} stays open."
+            if isinstance(fault, UnknownColumnsError) and fault.preview:
+                self.chooser.ask(fault.preview)
+                kept = f"Or say below which column is which. {kept}"
+            elif chosen is None:
+                self.chooser.close()
             self.sentence, self.problems = " ".join([*faults, kept]), []
             self._reply.value = as_live_text(f"{name}: {self.sentence}")
         else:
+            self.chooser.close()
             self.show_in(display.system)
 
     def _say(self, sentence: str, problems: Sequence[Finding]):
         self.sentence = sentence
-        self.problems = [left_to_right(as_sentence(problem)) for problem in problems]
+        self.problems = [left_to_right(as_sentence(cause)) for cause in by_cause(problems)]
         items = "".join(f"<li>{as_html(each)}</li>" for each in self.problems[:MOST_LISTED])
-        more = len(problems) - MOST_LISTED
+        more = len(self.problems) - MOST_LISTED
         rest = f"<p>And {more:,} more.</p>" if more > 0 else ""
         listed = (
             f"<p>These places could not be read; all other rows are kept, and the file is not "

@@ -108,10 +108,88 @@ def test_ten_faults_get_ten_sentences(own):
     [(0, 0, ""), (1, 1, ""), (100, 100, ""), (101, 100, "And 1 more.")],
 )
 def test_each_fault_is_listed_up_to_a_hundred(own, faults, listed, more):
-    own.open_bytes(b"speed [km/h],peak [kN]\n2,7.1\n" + faults * b"3,oops\n", "today.csv")
+    rows = "".join(f"3,oops{number}\n" for number in range(faults))
+    own.open_bytes(f"speed [km/h],peak [kN]\n2,7.1\n{rows}".encode(), "today.csv")
     assert len(own.problems) == faults
     assert own._reply.value.count("<li>") == listed
     assert re.findall(r"And \d+ more\.", own._reply.value) == [more] * bool(more)
+
+
+def test_one_cause_gets_one_sentence(own):
+    own.open_bytes(b"speed [km/h],peak [kN]\n2,7.1\n" + 101 * b"3,oops\n", "today.csv")
+    (problem,) = own.problems
+    assert problem.startswith('Rows 3, 4, 5, 6, 7 and 96 more, column "peak [kN]": "oops" cannot')
+    assert "101 places could not be read" in own.sentence
+
+
+# --- which column is which --------------------------------------------------------------
+
+FOREIGN = "nopeus;veto;kierros\n2;7,1;1\n4;14,2;1\n2;7,3;2\n"
+
+
+def shown(own):
+    return own.chooser.view.layout.display is None
+
+
+def test_where_headings_are_not_known_the_first_rows_are_shown_and_asked_about(own):
+    assert not shown(own)
+    own.open_bytes(FOREIGN.encode(), "finnish.csv")
+    assert shown(own)
+    assert "Or say below which column is which." in own.sentence
+    assert re.findall(r">([^<>]+)</td>", own.chooser._rows.value)[:6] == [
+        *("nopeus", "veto", "kierros"),
+        *("2", "7,1", "1"),
+    ]
+    button = own.chooser._read
+    for role, column in (("speed", 0), ("peak", 0), ("round", 2)):
+        assert button.disabled
+        own.chooser.columns[role].value = column
+    own.chooser.units["speed"].value = "km/h"
+    assert button.disabled  # no unit of the peak
+    own.chooser.units["peak"].value = "kN"
+    assert button.disabled  # one column for two things
+    own.chooser.columns["peak"].value = 1
+    assert not button.disabled
+    button.click()
+    log = own._book.session.log
+    assert not shown(own)
+    assert log.speed.m_as("km/h").tolist() == [2, 4, 2]
+    assert log.peak.m_as("kN").tolist() == [7.1, 14.2, 7.3]
+    assert log.round_number.tolist() == [1, 1, 2]
+    assert own._book.session.name == "finnish.csv"
+
+
+def test_swapped_columns_are_asked_about_and_never_exchanged_unasked(own):
+    own.open_bytes(b"speed [km/h],peak [lbf]\n900,1\n1800,2\n2700,3\n", "today.csv")
+    assert "Swapped? What stands under" in own.sentence
+    assert own._book.session.invented
+    own.chooser.columns["speed"].value = 1
+    own.chooser.columns["peak"].value = 0
+    own.chooser.units["speed"].value, own.chooser.units["peak"].value = "mph", "lbf"
+    own.chooser._read.click()
+    assert own._book.session.log.speed.m_as("mph").tolist() == [1, 2, 3]
+    assert own._book.session.log.peak.m_as("lbf").tolist() == [900, 1800, 2700]
+
+
+def test_a_choice_without_numbers_says_so_and_may_be_changed(own):
+    own.open_bytes(b"a;b;c\nx;2;7\ny;4;14\n", "today.csv")
+    own.chooser.columns["speed"].value, own.chooser.columns["peak"].value = 0, 2
+    own.chooser.units["speed"].value, own.chooser.units["peak"].value = "km/h", "kN"
+    own.chooser._read.click()
+    assert "No row has numbers in both of these columns" in own.sentence
+    assert shown(own)
+    own.chooser.columns["speed"].value = 1
+    own.chooser._read.click()
+    assert own._book.session.log.peak.m_as("kN").tolist() == [7, 14]
+
+
+def test_another_file_or_marram_point_ends_the_question(own):
+    own.open_bytes(FOREIGN.encode(), "finnish.csv")
+    own.open_bytes(AMERICAN.encode(), "today.csv")
+    assert not shown(own)
+    own.open_bytes(FOREIGN.encode(), "finnish.csv")
+    own.open_demo()
+    assert not shown(own)
 
 
 @pytest.mark.parametrize(
