@@ -153,7 +153,7 @@ def read_line(text: str) -> LineReading:
         if not row:
             continue
         try:
-            parts.append(_read_row(row))
+            parts.append(read_part(row))
         except InputError as fault:
             name = row.partition(":")[0].strip() if ":" in row else ""
             faults.append(f"Row {number}{f', {name:.{LONGEST_NAME}}' if name else ''}: {fault}.")
@@ -241,7 +241,7 @@ def rope_of(line: RiggingLine, length, stretch_at_break) -> Rope | None:
 # --- one row ----------------------------------------------------------------------------
 
 
-def _read_row(row: str) -> LineReading:
+def read_part(row: str) -> LineReading:
     """A part, a note where its row was taken in one sense, and what it says of a rope."""
     if len(row) > LONGEST_ROW:
         raise InputError(f"that is {len(row)} letters; write at most {LONGEST_ROW}")

@@ -10,6 +10,7 @@ from recoverykit.course.inputs import LABEL_WIDTH
 from recoverykit.course.page import PAPER_OF, PAPERS, as_pdf
 from recoverykit.course.saving import save_new
 from recoverykit.lessons.measured_pulls.extrapolation_panel import ExtrapolationPanel
+from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
 from recoverykit.lessons.measured_pulls.record_content import TITLE
 from recoverykit.lessons.measured_pulls.record_page import record_page
 from recoverykit.units.quantities import DisplaySystem, display
@@ -36,7 +37,8 @@ class RecordSaver:
             button("Save the record (PDF)", "One page to print", self.save_record),
             button("Save the picture (PNG)", "As it stands above", self.save_picture),
         )
-        self.view = ipywidgets.VBox([self._paper, row(*self._buttons), self._reply])
+        self.day = DayKeeper(panel.book, self._folder)
+        self.view = ipywidgets.VBox([self._paper, row(*self._buttons), self._reply, self.day.view])
         self.show_in(display.system)
         display.watch(self)
 

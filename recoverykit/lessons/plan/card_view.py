@@ -170,6 +170,7 @@ class PullCardView(Asked):
             planned.stuck_vehicle,
             both if self.units.value == BOTH else (display.system,),
             self.unconfirmed,
+            None if planned.invented else self._panel.pulls_so_far,
         )
         page = card_page(card, self.paper.value)
         return {"pdf": as_pdf(page, TITLE), "png": as_png(page)}

@@ -3,17 +3,20 @@
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, Asked, button, paragraph, row
+from recoverykit.course.gear import OwnLine
+from recoverykit.course.gear_form import GearForm
 from recoverykit.course.progress import Progress, current, watch
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.lessons.plan.panel import PlanPanel, rope_in_words
 from recoverykit.physics.rigging import UNKNOWN
 from recoverykit.physics.rigging_text import EXAMPLE, LineReading, missing_from, read_line
 from recoverykit.units.quantities import DisplaySystem, InputError, Q, display, show
-from recoverykit.units.text import in_brackets
+from recoverykit.units.text import in_brackets, listed
 
 ENTRY_ID = "10.own-line"  # in the progress file
 FIELD = "line"
 USE = "Plan with this line"
+GEAR_TITLE = "My gear: written once, kept in your folder"
 
 
 def ask_line(panel: PlanPanel) -> "OwnLineView":
@@ -22,7 +25,11 @@ def ask_line(panel: PlanPanel) -> "OwnLineView":
 
 
 class OwnLineView(Asked):
-    """A box for the parts of a line; what was last read is there again after a restart."""
+    """A box for the parts of a line; what was last read is there again after a restart.
+
+    Below it stands the learner's own gear: a line of it is written into the box, and plans at
+    once, with the vehicles' masses and the rope.
+    """
 
     text = (
         "Your line, each part in a row of its own: its name, a colon, and what is stamped on it. "
@@ -47,7 +54,9 @@ class OwnLineView(Asked):
         self._box.observe(lambda _: self._compare(), "value")
         use = button(USE, "Read the line, and plan the pull with it", self.use)
         again = button("Example", "Write the example down again", self.write_example)
-        self.view = ipywidgets.VBox([self._prompt, self._box, row(use, again), self._reply])
+        self.gear = GearForm(self.use_gear)
+        gear = ipywidgets.Accordion(children=[self.gear.view], titles=(GEAR_TITLE,))
+        self.view = ipywidgets.VBox([self._prompt, self._box, row(use, again), self._reply, gear])
         self.show_learner(progress)
         display.watch(self)
         watch(self)
@@ -68,6 +77,21 @@ class OwnLineView(Asked):
         feedback = self._read(self._box.value)
         self._progress.record(ENTRY_ID, {FIELD: self._box.value}, feedback.verdict)
         self._say(feedback)
+
+    def use_gear(self, line: OwnLine) -> str:
+        """Plan with a line of own gear; what is said to it."""
+        low, high = next(each.extremes for each in self._panel.inputs if each.name == "mass")
+        if not all(low <= mass <= high for mass in (line.recovery_mass, line.stuck_mass)):
+            raise InputError(
+                f"the plan takes vehicles from {show(low, 'mass')} to {show(high, 'mass')}, and "
+                f"one of these has another mass"
+            )
+        self._panel.set(vehicle=line.recovery_mass, mass=line.stuck_mass)
+        self.write(line.text)
+        self._panel.use_measured(line.measured, line.pulls)
+        measured = f" {self._panel.result.measured}".rstrip()
+        left_out = f" Counts as unrated: {listed(line.unrated)}." if line.unrated else ""
+        return f"The line is in the box, and in the plan.{left_out}{measured} {self.sentence}"
 
     def show_learner(self, progress: Progress) -> None:
         """Show the line as a learner left it."""
@@ -91,6 +115,7 @@ class OwnLineView(Asked):
         """Plan with a line if it can be read; what is said to it."""
         try:
             reading = read_line(text)
+            self._panel.use_measured(None, None)  # those of another rope
             self._panel.use_line(reading.quantity, **_said_of_rope(reading))
         except InputError as fault:
             kept = "The plan keeps to the line before. " * (self._reading is not None)

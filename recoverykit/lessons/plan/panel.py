@@ -10,8 +10,10 @@ from recoverykit.course.inputs import Choice
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, stretch_slider
 from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
+from recoverykit.lessons.plan.measured import plan_with_measured
 from recoverykit.lessons.plan.picture import PlanPicture
 from recoverykit.lessons.plan.tasks import TASKS
+from recoverykit.measurements.for_plan import MeasuredRope
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle
 from recoverykit.physics.plan import (
     LADDER,
@@ -55,6 +57,7 @@ class Planned:
     stuck_vehicle: StuckVehicle
     contradiction: str  # between what the line says of its rope and the sliders; mostly nothing
     fast_pull: FastPull | None
+    measured: str  # what measured pulls change in the plan; nothing without any
 
     @property
     def needed(self) -> Band:
@@ -99,6 +102,8 @@ class PlanPanel(Panel):
         self.unread = ""
         if guess is None:  # one's own plan, which a task would put back to the starting values
             self.tasks = ()
+        self.pulls_so_far: int | None = None  # of the rope, if it is one of the learner's own gear
+        self._measured: MeasuredRope | None = None
         super().__init__(guess)
 
     def use_line(self, line: RiggingLine | None, **said_of_rope: Q) -> None:
@@ -114,6 +119,11 @@ class PlanPanel(Panel):
         except InputError:
             self._own_line, self._said_of_rope = before
             raise
+
+    def use_measured(self, measured: MeasuredRope | None, pulls_so_far: int | None) -> None:
+        """Plan the learner's own line with what was measured of its rope; None: with the usual."""
+        self._measured, self.pulls_so_far = measured, pulls_so_far
+        self._refresh()
 
     def watch(self, callback: Callable[[], None]) -> None:
         """Call back after every change of the plan or of the display system."""
@@ -131,11 +141,16 @@ class PlanPanel(Panel):
         rigged = self._own_line if line == OWN else demo_line(line)
         recovery_vehicle = RecoveryVehicle(vehicle, vehicle_ground)
         stuck_vehicle = stuck_vehicle_as_set(**stuck)
+        measured = ""
         if rigged is None:
             rope, plan = None, PullPlan(UNKNOWN, "Your own line is not written yet.")
         else:
             rope = rope_of(rigged, rope_length, stretch)
-            plan = plan_pull(recovery_vehicle, stuck_vehicle, rope, rigged)
+            given = recovery_vehicle, stuck_vehicle, rope, rigged
+            if self._measured is not None and line == OWN and rope is not None:
+                plan, measured = plan_with_measured(self._measured, *given)
+            else:
+                plan = plan_pull(*given)
         return Planned(
             plan=plan,
             line=rigged,
@@ -144,14 +159,16 @@ class PlanPanel(Panel):
             recovery_vehicle=recovery_vehicle,
             stuck_vehicle=stuck_vehicle,
             contradiction=_contradiction(said, set_here, display.system),
-            fast_pull=self._fast_pull(recovery_vehicle, stuck_vehicle, rope, rigged),
+            fast_pull=self._fast_pull(plan, recovery_vehicle, stuck_vehicle, rope, rigged),
+            measured=measured,
         )
 
-    def _fast_pull(self, recovery_vehicle, stuck_vehicle, rope, line):
+    def _fast_pull(self, plan, recovery_vehicle, stuck_vehicle, rope, line):
         speed = self._guessed.get("fastest")
         if speed is None or rope is None:
             return None
-        peak = highest_peak(recovery_vehicle, stuck_vehicle, rope, line, speed).band
+        given = recovery_vehicle, stuck_vehicle, rope, line
+        peak = highest_peak(*given, speed, plan.input_uncertainty).band
         verdict = line.verdict(peak.high) if np.isfinite(peak.high.m) else BREAKING
         return FastPull(speed, peak, verdict)
 
@@ -165,9 +182,8 @@ class PlanPanel(Panel):
             verdict = f"Pull in steps: {_steps_in_words(plan.steps, system)}."
             details = [_chance_in_words(result.best, system), plan.steady_pull_rule(system)]
         fast_pull = _fast_pull_in_words(result.fast_pull, system)
-        return " ".join(
-            filter(None, [verdict, result.contradiction, plan.reason, *details, fast_pull])
-        )
+        told = [verdict, result.contradiction, plan.reason, *details, result.measured, fast_pull]
+        return " ".join(filter(None, told))
 
 
 # --- words ------------------------------------------------------------------------------

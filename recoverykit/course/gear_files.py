@@ -1,0 +1,177 @@
+"""The learner's own gear on disk: plain CSV files in their folder, which a spreadsheet opens.
+
+A file is read anew before each change, under a lock, and only the changed row of it is: two pages
+that edit lose nothing, and columns and rows that somebody else wrote stay as they are.
+"""
+
+import csv
+import io
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from recoverykit.units.files import locked, read_file, replace_file
+from recoverykit.units.quantities import InputError
+from recoverykit.units.text import left_to_right, listed
+
+LARGEST = 1_000_000  # bytes
+MOST_ROWS = 500
+LONGEST_CELL = 200  # characters
+LOCK_TIMEOUT = 5.0  # seconds
+_SEPARATORS = ",;\t"
+
+Row = dict[str, str]
+
+
+@dataclass
+class GearFile:
+    """A file of one kind of gear; `columns` are those that it is begun with, the first the name.
+
+    `notice` says what a learner should be told about the file; it is empty if there is nothing.
+
+    >>> import tempfile
+    >>> folder = tempfile.TemporaryDirectory()
+    >>> ropes = GearFile(Path(folder.name) / "my-ropes.csv", ("name", "length"))
+    >>> ropes.save({"name": "blue rope", "length": "9 m"})
+    >>> ropes.save({"name": "blue rope", "length": "30 ft"}, ropes.rows()[0])
+    >>> ropes.rows(), ropes.path.read_text().splitlines()
+    ([{'name': 'blue rope', 'length': '30 ft'}], ['name,length', 'blue rope,30 ft'])
+    >>> folder.cleanup()
+    """
+
+    path: Path
+    columns: tuple[str, ...]
+    notice: str = ""
+
+    def rows(self) -> list[Row]:
+        """The rows as they are on disk now; each has all of `columns`, and those of its own.
+
+        A file that is damaged is set aside, under another name that `notice` tells. Raises OSError
+        where the disk refuses.
+        """
+        try:
+            with self._turn():
+                return self._read()[1]
+        except PermissionError:
+            return self._read()[1]  # in a folder that cannot be written to nobody else writes
+
+    def save(self, row: Mapping[str, str], old: Mapping[str, str] | None = None) -> None:
+        """Write a row: a new one, or in the place of `old` as it was when it was read.
+
+        Where `old` was changed or deleted meanwhile, both stay, and `notice` says so. Raises
+        InputError for a name that another row has, or for none, and OSError.
+        """
+        clean = {column: _clean(text) for column, text in row.items()}
+        name = clean.get(self.columns[0], "")
+        if not name:
+            raise InputError("the name is empty; write what you call it")
+
+        def change(rows: list[Row]) -> None:
+            place = next(
+                (n for n, each in enumerate(rows) if old is not None and each == old), None
+            )
+            others = [each[self.columns[0]] for n, each in enumerate(rows) if n != place]
+            if old is not None and place is None:
+                if clean in rows:
+                    return
+                self.notice = (
+                    f'"{old[self.columns[0]]}" was changed or deleted on another page: both stay.'
+                )
+                clean[self.columns[0]] = _free(name, others)
+            elif name in others:
+                raise InputError(f'there is a "{name}" already; write another name, or edit it')
+            if place is None:
+                rows.append(clean)
+            else:
+                rows[place] = {**rows[place], **clean}
+
+        self._change(change)
+
+    def delete(self, old: Mapping[str, str]) -> None:
+        """Delete a row as it was read; one changed meanwhile stays, and `notice` says so."""
+
+        def change(rows: list[Row]) -> None:
+            if old in rows:
+                rows.remove(dict(old))
+            elif any(each[self.columns[0]] == old[self.columns[0]] for each in rows):
+                self.notice = f'"{old[self.columns[0]]}" was changed on another page, and stays.'
+
+        self._change(change)
+
+    def _change(self, change: Callable[[list[Row]], None]) -> None:
+        with self._turn():
+            separator, rows = self._read()
+            change(rows)
+            if len(rows) > MOST_ROWS:
+                raise InputError(f"{self.path.name} has room for {MOST_ROWS} rows")
+            columns = dict.fromkeys([*self.columns, *(name for row in rows for name in row)])
+            text = io.StringIO()
+            writer = csv.DictWriter(
+                text, list(columns), "", delimiter=separator, lineterminator="\n"
+            )
+            writer.writeheader()
+            writer.writerows(rows)
+            replace_file(self.path, text.getvalue().encode())
+
+    def _turn(self):
+        return locked(self.path.with_suffix(".lock"), LOCK_TIMEOUT)
+
+    def _read(self) -> tuple[str, list[Row]]:
+        try:
+            content = read_file(self.path, LARGEST)
+        except FileNotFoundError:
+            return ",", []
+        try:
+            return self._parse(content)
+        except (UnicodeDecodeError, csv.Error, InputError) as fault:
+            aside = self._free_name()
+            self.path.rename(aside)
+            reason = "it is no text" if isinstance(fault, UnicodeDecodeError) else fault
+            self.notice = (
+                f"{self.path.name} could not be read ({reason}). It is kept as {aside.name}, and a "
+                f"new file is begun."
+            )
+            return ",", []
+
+    def _parse(self, content: bytes) -> tuple[str, list[Row]]:
+        if len(content) > LARGEST:
+            raise InputError("it is far too large")
+        try:
+            text = content.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            if b"\0" in content:
+                raise
+            text = content.decode("cp1252")  # as a German or US spreadsheet saves it
+        heading = text.lstrip("\ufeff").partition("\n")[0]
+        separator = max(_SEPARATORS, key=heading.count)
+        table = [row for row in csv.reader(io.StringIO(text), delimiter=separator) if any(row)]
+        if not table:
+            return separator, []
+        names = [name.strip() for name in table[0]]
+        if missing := [name for name in self.columns if name not in names]:
+            raise InputError(f"it has no column {listed(missing)}")
+        if len(table) > MOST_ROWS + 1:
+            raise InputError(f"it has more than {MOST_ROWS} rows")
+        rows = []
+        for cells in table[1:]:
+            padded = [*cells, *[""] * len(names)]
+            rows.append({name: _clean(cell) for name, cell in zip(names, padded, strict=False)})
+        return separator, rows
+
+    def _free_name(self) -> Path:
+        number = 1
+        while (aside := self.path.with_name(f"{self.path.stem}-damaged-{number}.csv")).exists():
+            number += 1
+        return aside
+
+
+def _clean(text: str) -> str:
+    """A cell on one line, not endless, and without what would turn the words after it."""
+    return left_to_right(" ".join(str(text).split()))[:LONGEST_CELL]
+
+
+def _free(name: str, others: Sequence[str]) -> str:
+    number = 2
+    while f"{name} ({number})" in others:
+        number += 1
+    return f"{name} ({number})" if name in others else name

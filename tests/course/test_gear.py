@@ -1,0 +1,456 @@
+"""My gear: files in the learner's folder, the form, and what a line of it becomes."""
+
+import csv
+import os
+import threading
+
+import ipywidgets
+import pytest
+
+from recoverykit.course.gear import ASK_TON, LINES, PARTS, ROPES, VEHICLES, Gear, line_of
+from recoverykit.course.gear_files import GearFile
+from recoverykit.course.gear_form import NEW, GearForm
+from recoverykit.lessons import PlanPanel, ask_line, make_card
+from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
+from recoverykit.measurements.session import CurrentSession
+from recoverykit.physics.rigging import UNKNOWN
+from recoverykit.physics.rigging_text import read_line
+from recoverykit.units.quantities import InputError, Q
+
+TRUCK = {"mass": "3100 kg", "driven_wheels": "all", "rear_point": "60 kN, WLL, factor 3"}
+CAR = {"mass": "1850 kg", "front_point": "80 kN, breaking strength, factor 2"}
+ROPE = {"length": "9 m", "strength": "160 kN, MBS, factor 4", "stretch": "30 %"}
+SHACKLE = {"number": "4 3/4", "unit": "short tons", "basis": "WLL", "factor": "5"}
+
+
+@pytest.fixture(autouse=True)
+def folder(in_new_kernel, tmp_path):
+    return tmp_path
+
+
+@pytest.fixture
+def form(folder):
+    """A form with two vehicles, a rope and a part, and what it planned with."""
+    made = GearForm(lambda line: f"Planned with {line.rope}.", folder)
+    made.write("vehicle", name="truck", **TRUCK)
+    made.write("vehicle", name="car", **CAR)
+    made.write("rope", name="blue rope", pulls_so_far="7", **ROPE)
+    made.write("part", name="bow shackle", last_looked_at="Nov 2026", **SHACKLE)
+    return made
+
+
+def write_line(form, parts=("bow shackle",), **changed):
+    form.write(
+        "line",
+        **{
+            "name": "usual",
+            "recovery_vehicle": "truck",
+            "its_point": "rear",
+            "parts": tuple(parts),
+            "rope": "blue rope",
+            "stuck_vehicle": "car",
+            "point_of_it": "front",
+            **changed,
+        },
+    )
+
+
+# --- files ------------------------------------------------------------------------------
+
+
+def test_files_are_plain_csv_that_a_spreadsheet_opens(form, folder):
+    write_line(form)
+    for name, columns in (
+        ("my-vehicles.csv", VEHICLES),
+        ("my-ropes.csv", ROPES),
+        ("my-parts.csv", PARTS),
+        ("my-lines.csv", LINES),
+    ):
+        with open(folder / name, encoding="utf-8", newline="") as file:
+            heading, *rows = csv.reader(file)
+        assert tuple(heading) == columns
+        assert rows
+        assert all(len(row) == len(columns) for row in rows)
+
+
+@pytest.mark.parametrize(
+    ("content", "strength"),
+    [
+        (
+            b"\xef\xbb\xbfname,length,strength,stretch,bought,pulls so far,color\r\n"
+            b'red rope,30 ft,"35,000 lbf, MBS, factor 4",25 %,2024,3,red\r\n',
+            "35,000 lbf, MBS, factor 4",
+        ),
+        (
+            "name;length;strength;stretch;bought;pulls so far;color\r\n"
+            "red rope;30 ft;155 kN, MBS, factor 4;25 %;März;3;red\r\n".encode("cp1252"),
+            "155 kN, MBS, factor 4",
+        ),
+    ],
+    ids=["as a US spreadsheet saves", "as a German spreadsheet saves"],
+)
+def test_what_a_spreadsheet_saved_is_read_and_its_own_columns_stay(folder, content, strength):
+    (folder / "my-ropes.csv").write_bytes(content)
+    ropes = Gear(folder).ropes
+    (row,) = ropes.rows()
+    assert (row["strength"], row["color"]) == (strength, "red")
+    ropes.save({**row, "pulls so far": "4"}, row)
+    assert ropes.rows()[0] == {**row, "pulls so far": "4"}
+    assert len(ropes.rows()) == 1
+
+
+@pytest.mark.parametrize(
+    ("content", "reason"),
+    [
+        (b"PK\x03\x04\0\0\xff", "it is no text"),
+        (b"name,size\nrope,9\n", "it has no column length"),
+        (b"name,length\n" + b"x" * 1_000_001, "it is far too large"),
+        (b"name,length\n" + b"rope,9 m\n" * 501, "it has more than 500 rows"),
+        (b'name,length\n"rope,9 m\n\0', ""),
+    ],
+)
+def test_a_damaged_file_is_set_aside_and_named(folder, content, reason):
+    path = folder / "my-ropes.csv"
+    path.write_bytes(content)
+    ropes = GearFile(path, ("name", "length"))
+    rows = ropes.rows()
+    if ropes.notice:
+        assert f"my-ropes.csv could not be read ({reason}" in ropes.notice
+        assert (folder / "my-ropes-damaged-1.csv").read_bytes() == content
+        assert not path.exists()
+    else:
+        assert rows
+        assert not reason
+    ropes.save({"name": "new rope", "length": "9 m"})
+    assert ropes.rows()[-1]["name"] == "new rope"
+
+
+def test_a_second_damaged_file_does_not_cover_the_first(folder):
+    for number in (1, 2):
+        (folder / "my-parts.csv").write_bytes(b"nothing %d" % number)
+        Gear(folder).parts.rows()
+    assert (folder / "my-parts-damaged-1.csv").read_bytes() == b"nothing 1"
+    assert (folder / "my-parts-damaged-2.csv").read_bytes() == b"nothing 2"
+
+
+def test_a_pipe_under_the_name_is_not_waited_for(folder):
+    os.mkfifo(folder / "my-ropes.csv")
+    form = GearForm(lambda line: "", folder)
+    form.kind.value = "rope"
+    assert "my-ropes.csv could not be read" in form.sentence
+
+
+# --- two pages --------------------------------------------------------------------------
+
+
+def test_two_pages_that_write_at_once_lose_nothing(folder):
+    def write(page):
+        for number in range(20):
+            Gear(folder).parts.save({"name": f"part {page}-{number}"})
+
+    pages = [threading.Thread(target=write, args=(page,)) for page in range(4)]
+    for page in pages:
+        page.start()
+    for page in pages:
+        page.join()
+    names = {row["name"] for row in Gear(folder).parts.rows()}
+    assert names == {f"part {page}-{number}" for page in range(4) for number in range(20)}
+
+
+def test_a_row_that_two_pages_change_stays_in_both_forms(folder):
+    one, other = Gear(folder).ropes, Gear(folder).ropes
+    one.save({"name": "blue rope", "length": "9 m"})
+    (seen,) = other.rows()
+    one.save({**seen, "length": "10 m"}, seen)
+    other.save({**seen, "length": "11 m"}, seen)
+    assert '"blue rope" was changed or deleted on another page: both stay.' in other.notice
+    assert {(row["name"], row["length"]) for row in one.rows()} == {
+        ("blue rope", "10 m"),
+        ("blue rope (2)", "11 m"),
+    }
+
+
+def test_what_another_page_changed_is_not_deleted(folder):
+    one, other = Gear(folder).ropes, Gear(folder).ropes
+    one.save({"name": "blue rope", "length": "9 m"})
+    (seen,) = other.rows()
+    one.save({**seen, "length": "10 m"}, seen)
+    other.delete(seen)
+    assert "was changed on another page, and stays" in other.notice
+    (left,) = one.rows()
+    other.delete(left)
+    assert one.rows() == []
+
+
+# --- the form ---------------------------------------------------------------------------
+
+
+def test_what_was_written_is_there_in_another_form(form, folder):
+    again = GearForm(lambda line: "", folder)
+    again.kind.value = "vehicle"
+    assert again.which.options == (NEW, "truck", "car")
+    again.which.value = "truck"
+    assert again.fields["mass"].value == "3100 kg"
+    assert again.fields["driven wheels"].value == "all"
+
+
+def test_a_row_is_edited_and_deleted(form):
+    form.kind.value, form.which.value = "rope", "blue rope"
+    form.fields["length"].value = "30 ft"
+    form.save()
+    assert form.sentence == "Kept in my-ropes.csv: blue rope."
+    assert [row["length"] for row in form.gear.ropes.rows()] == ["30 ft"]
+    form.delete()
+    assert form.sentence == "Deleted from my-ropes.csv: blue rope."
+    assert form.gear.ropes.rows() == []
+    form.delete()
+    assert form.sentence == "Nothing was deleted: choose what to delete first."
+
+
+@pytest.mark.parametrize(
+    ("kind", "values", "says"),
+    [
+        ("part", {**SHACKLE, "unit": ASK_TON}, "can mean short tons"),
+        ("part", {**SHACKLE, "unit": ""}, "the unit is missing"),
+        ("part", {**SHACKLE, "basis": ""}, 'write "WLL" or "breaking strength"'),
+        ("part", {**SHACKLE, "factor": "0.5"}, "a design factor is above 1"),
+        ("part", {**SHACKLE, "factor": "five"}, "five"),
+        ("part", {**SHACKLE, "condition": "worn"}, "worn"),
+        ("part", {**SHACKLE, "number": "heavy"}, "heavy"),
+        ("rope", {**ROPE, "length": "long"}, "length: 'long' does not start with a number"),
+        ("rope", {**ROPE, "length": "0 m"}, "length: 0 m is nothing"),
+        ("rope", {**ROPE, "stretch": ""}, "stretch: nothing was written"),
+        ("rope", {**ROPE, "strength": "160 kN"}, "what the force means is missing"),
+        ("rope", {**ROPE, "pulls_so_far": "many"}, 'pulls so far: "many" is no whole number'),
+        ("vehicle", {**TRUCK, "mass": "3.1 tons"}, "mass: a bare 'tons' can mean short tons"),
+        ("vehicle", {**TRUCK, "rear_point": "5 t, WLL"}, "a bare 't' can mean short tons"),
+    ],
+)
+def test_what_cannot_be_planned_with_is_not_kept(folder, kind, values, says):
+    form = GearForm(lambda line: "", folder)
+    form.write(kind, name="mine", **values)
+    assert form.sentence.startswith("Not kept. ")
+    assert says.casefold() in form.sentence.casefold()
+    assert list(folder.glob("my-*.csv")) == []
+    first = next(iter(values))
+    assert form.fields[first.replace("_", " ")].value == values[first]  # to correct, not retype
+
+
+def test_two_things_with_one_name_are_refused(form):
+    form.write("part", name="bow shackle", **SHACKLE)
+    assert 'There is a "bow shackle" already' in form.sentence
+    assert len(form.gear.parts.rows()) == 1
+
+
+# --- a line of it -----------------------------------------------------------------------
+
+
+def test_a_line_of_own_gear_is_one_that_the_plan_reads(form):
+    write_line(form)
+    line = line_of(form.gear, form.gear.lines.rows()[0])
+    assert line.text == (
+        "rear point of truck: 60 kN, WLL, factor 3\n"
+        "bow shackle: 4 3/4 short tons, WLL, factor 5\n"
+        "blue rope: 160 kN, MBS, factor 4, 9 m, stretch 30 %\n"
+        "front point of car: 80 kN, breaking strength, factor 2"
+    )
+    reading = read_line(line.text)
+    assert reading.quantity.working_load_limit.m_as("kN") == pytest.approx(40)
+    assert (line.recovery_mass.m_as("kg"), line.stuck_mass.m_as("kg")) == (3100, 1850)
+    assert (line.rope, line.pulls, line.unrated) == ("blue rope", 7, ())
+
+
+def test_a_part_that_nobody_has_looked_at_counts_as_unrated(form):
+    form.kind.value, form.which.value = "part", "bow shackle"
+    form.fields["last looked at"].value = ""
+    form.save()
+    write_line(form)
+    line = line_of(form.gear, form.gear.lines.rows()[0])
+    assert "bow shackle: no stamp" in line.text
+    assert line.unrated == ("bow shackle was never looked at",)
+    assert [link.name for link in read_line(line.text).quantity.unrated] == ["bow shackle"]
+
+
+def test_a_point_without_a_stamp_counts_as_unrated(form):
+    write_line(form, its_point="front")
+    line = line_of(form.gear, form.gear.lines.rows()[0])
+    assert [link.name for link in read_line(line.text).quantity.unrated] == ["front point of truck"]
+
+
+def test_a_line_of_what_is_no_longer_there_names_it(form):
+    write_line(form)
+    form.kind.value, form.which.value = "rope", "blue rope"
+    form.delete()
+    with pytest.raises(InputError, match='no rope called "blue rope" in your gear'):
+        line_of(form.gear, form.gear.lines.rows()[0])
+
+
+def test_four_vehicles_two_ropes_and_twelve_parts_are_planned_with_and_printed(folder):
+    """Nothing is written twice: gear, a line of it, the plan, the card with the rope's pulls."""
+    panel = PlanPanel()
+    view, card = ask_line(panel), make_card(panel)
+    form = view.gear
+    for number in range(4):
+        form.write("vehicle", name=f"truck {number}", **TRUCK, front_point="60 kN, WLL")
+    for number in range(2):
+        form.write("rope", name=f"rope {number}", pulls_so_far=f"{number + 7}", **ROPE)
+    for number in range(12):
+        form.write("part", name=f"shackle {number}", last_looked_at="today", **SHACKLE)
+    assert [
+        len(file.rows()) for file in (form.gear.vehicles, form.gear.ropes, form.gear.parts)
+    ] == [4, 2, 12]
+    write_line(
+        form,
+        ["shackle 3", "shackle 7"],
+        recovery_vehicle="truck 1",
+        rope="rope 1",
+        stuck_vehicle="truck 2",
+    )
+    form.plan()
+    assert form.sentence.startswith("The line is in the box, and in the plan. Parts read: 5.")
+    assert panel.values["vehicle"].m_as("kg") == panel.values["mass"].m_as("kg") == 3100
+    assert panel.values["rope_length"].m_as("m") == 9
+    panel.set(ground="wet grass", mire="wheels", vehicle_ground="gravel", dig_out=True)
+    card.confirm()
+    card.make()
+    assert card.sentence.startswith("The card is kept in your folder, as pull-card.pdf")
+    assert panel.pulls_so_far == 8
+    panel.set(line="yard line")
+    card.make()
+    assert "pull-card-example" in card.sentence
+
+
+def test_own_gear_without_a_stamp_gives_no_card(folder, form):
+    panel = PlanPanel()
+    view, card = ask_line(panel), make_card(panel)
+    write_line(view.gear, its_point="front")
+    view.gear.plan()
+    card.confirm()
+    card.make()
+    assert "No working load limit is known for: front point of truck" in card.sentence
+    assert list(folder.glob("pull-card*")) == []
+
+
+def test_masses_beyond_the_sliders_change_nothing(folder, form):
+    form.kind.value, form.which.value = "vehicle", "truck"
+    form.fields["mass"].value = "40 tonnes"
+    form.save()
+    panel = PlanPanel()
+    view = ask_line(panel)
+    before = dict(panel.values)
+    write_line(view.gear)
+    view.gear.plan()
+    assert view.gear.sentence == (
+        "The plan takes vehicles from 1000 kg to 9000 kg, and one of these has another mass."
+    )
+    assert panel.values == before
+
+
+def test_every_field_of_the_form_has_a_name(form):
+    for kind in form.kind.options:
+        form.kind.value = kind
+        assert all(isinstance(w, ipywidgets.Widget) and w.description for w in form.fields.values())
+
+
+# --- from a day of pulls to the plan ------------------------------------------------------
+
+SPEEDS = (2, 3, 4, 5, 6)
+
+
+def a_log(stiffness):
+    """Two rounds of pulls of 3100 kg on a rope of this stiffness (N/m), 2 % apart."""
+    rows = [
+        f"{v},{factor * v / 3.6 * (3100 * stiffness) ** 0.5 / 1000:.2f}"
+        for factor in (0.99, 1.01)
+        for v in SPEEDS
+    ]
+    return ("speed [km/h],peak [kN]\n" + "\n".join(rows)).encode()
+
+
+@pytest.fixture
+def keeper(form, folder):
+    book = CurrentSession()
+    book.read(a_log(60e3), "today.csv")
+    made = DayKeeper(book, folder)
+    made.rope.value, made.vehicle.value = "blue rope", "truck"
+    return made
+
+
+def test_a_day_is_kept_and_its_pulls_are_counted_once(keeper, form):
+    keeper.keep()
+    assert keeper.sentence == (
+        "Kept for the plan: blue rope behind truck. blue rope has 17 pulls so far, 10 of them from "
+        "this log."
+    )
+    keeper.keep()
+    assert keeper.sentence.endswith("The pulls of this log were counted before.")
+    assert [row["pulls so far"] for row in form.gear.ropes.rows()] == ["17"]
+    keeper._book.read(a_log(61e3), "tomorrow.csv")
+    keeper.keep()
+    keeper._book.read(a_log(60e3), "renamed.csv")
+    keeper.keep()
+    assert [row["pulls so far"] for row in form.gear.ropes.rows()] == ["27"]
+    assert len(form.gear.measured.rows()) == 1
+
+
+def test_pulls_left_out_were_pulled_all_the_same(keeper, form):
+    keeper._book.leave_out(2)
+    keeper.keep()
+    assert [row["pulls so far"] for row in form.gear.ropes.rows()] == ["17"]
+    assert form.gear.measured.rows()[0]["pulls"] == "9"
+
+
+def test_what_is_not_chosen_or_invented_is_not_kept(form, folder):
+    keeper = DayKeeper(CurrentSession(), folder)
+    keeper.keep()
+    assert keeper.sentence.startswith("Choose the rope and the vehicle of these pulls first")
+    keeper.rope.value, keeper.vehicle.value = "blue rope", "truck"
+    keeper.keep()
+    assert keeper.sentence == "Not kept. These pulls are invented: open your own log first."
+    assert form.gear.measured.rows() == []
+
+
+def test_the_plan_of_the_same_rope_and_vehicle_takes_what_was_measured(keeper, form, folder):
+    panel = PlanPanel()
+    view = ask_line(panel)
+    write_line(view.gear)
+    view.gear.plan()
+    panel.set(ground="wet grass", mire="wheels", vehicle_ground="gravel", dig_out=True)
+    assert panel.result.measured == ""
+    usual = panel.result.plan
+    keeper.keep()
+    view.gear.plan()
+    measured = panel.result.plan
+    assert "Your 10 measured pulls make the rope" in view.gear.sentence
+    assert "Your 10 measured pulls make the rope" in panel.summary
+    assert "no step is faster" in panel.summary
+    assert measured.input_uncertainty.stiffness != usual.input_uncertainty.stiffness
+    assert all(step.speed is None or step.speed.m_as("km/h") <= 7 for step in measured.steps)
+    assert panel.pulls_so_far == 17
+    view.write(view._box.value)  # typed: another line, for all that is known
+    assert panel.result.measured == ""
+    assert panel.pulls_so_far is None
+
+
+def test_another_vehicle_or_rope_is_planned_with_as_usual(keeper, form, folder):
+    keeper.keep()
+    panel = PlanPanel()
+    view = ask_line(panel)
+    view.gear.write("vehicle", name="other truck", **TRUCK)
+    write_line(view.gear, recovery_vehicle="other truck")
+    view.gear.plan()
+    assert panel.result.measured == ""
+
+
+def test_a_changed_ladder_is_said(keeper, form, folder):
+    keeper._book.read(a_log(300e3), "stiff.csv")
+    keeper.keep()
+    panel = PlanPanel()
+    view = ask_line(panel)
+    write_line(view.gear)
+    panel.set(ground="wet grass", mire="wheels", vehicle_ground="wet grass", dig_out=True)
+    view.gear.plan()
+    assert "Without them the plan would be: " in panel.summary
+    assert "; with them: " in panel.summary
+    panel.set(stretch=Q(50, "percent"), rope_length=Q(30, "m"))
+    assert panel.result.plan.outcome == UNKNOWN or panel.result.measured
