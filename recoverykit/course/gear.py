@@ -143,6 +143,22 @@ def rope_row(row: Row) -> str:
     return said
 
 
+def rope_figures(row: Row) -> dict[str, Q]:
+    """Length, strength and stretch of a rope. Raises InputError where its strength is not known."""
+    reading = read_part(rope_row(row))
+    rating = reading.quantity.rating
+    if rating is None or rating.breaking_strength is None:
+        raise InputError(
+            f"the breaking strength of {row['name']} is not known; write what its stamp says, with "
+            f"its factor"
+        )
+    return {
+        "length": _above_zero("length", row["length"], "length"),
+        "strength": rating.breaking_strength,
+        "stretch": _above_zero("stretch", row["stretch"], "ratio"),
+    }
+
+
 def pulls_so_far(row: Row) -> int:
     """How many pulls a rope has seen; none where nothing is written."""
     written = row["pulls so far"] or "0"

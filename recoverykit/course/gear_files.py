@@ -6,6 +6,7 @@ that edit lose nothing, and columns and rows that somebody else wrote stay as th
 
 import csv
 import io
+import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -49,6 +50,8 @@ class GearFile:
         A file that is damaged is set aside, under another name that `notice` tells. Raises OSError
         where the disk refuses.
         """
+        if not os.path.lexists(self.path):
+            return []  # and no lock is left where nobody keeps any gear
         try:
             with self._turn():
                 return self._read()[1]

@@ -61,7 +61,7 @@ KINDS_OF = {"speed": "speed", "peak": "force"}  # the two columns with a unit
 _EXAMPLES = {"speed": Q(5, "km/h"), "peak": Q(20, "kN")}
 HEADINGS = {"speed": '"speed [km/h]"', "peak": '"peak [kN]"'}
 
-_WHOLE = re.compile(r"(?<!\d)[1-9](?:st|nd|rd|th|er|re|e|ª|º)?(?!\w)")
+_WHOLE = re.compile(r"(?<!\d)[1-9](?:st|[nr]d|th|er|re|e|ª|º)?(?!\w)")
 _GROUP = re.compile(r"[0-9]{3}(?:\.[0-9]*)?")
 _IN_BRACKETS = re.compile(r"([^\[(]*)[\[(]([^\])]*).*")
 _UNIT_LAST = re.compile(r"(.*?)[\s,_:]+(\S+)")
@@ -519,8 +519,8 @@ def _row_fault(cells: list[str], line: str, heading: Heading) -> tuple[str, str]
     if len(line) > LONGEST_LINE:
         return f"and more, has {len(line):,} characters", "shorten its note"
     if len(cells) > len(heading.cells):
-        peak = heading.rounds[0][1].index
-        if heading.separator == "," and len(_joined(cells, peak, heading)) == len(heading.cells):
+        joined = _joined(cells, heading.rounds[0][1].index, heading)
+        if heading.separator == "," and len(joined) == len(heading.cells):
             return (
                 "can be read in two ways: its comma may part thousands, or be a decimal comma",
                 "leave it out, or part the cells by semicolons",

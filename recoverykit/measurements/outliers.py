@@ -70,7 +70,7 @@ def by_cause(findings: Iterable[Finding]) -> list[str]:
     >>> by_cause([*empty, Finding(4, "peak", "x", "cannot be read", "write a number")])[0]
     'rows 3, 5 and 6, column "peak": the cell is empty; write a number'
     """
-    rows: dict[Finding, list[int]] = {}
+    rows: dict[Finding, list[int | None]] = {}
     for finding in findings:
         rows.setdefault(replace(finding, row=None), []).append(finding.row)
     return [

@@ -65,7 +65,7 @@ def read_log(source, full_scale=None, chosen: Mapping[str, Chosen] | None = None
     speeds, peaks = heading.rounds[0]
     row = np.concatenate([[number + each.first for number in table.row] for each in rounds])
     if len(rounds) == 1:
-        round_number = _read_rounds(table)
+        round_number = np.array(_read_rounds(table))
     else:
         round_number = np.repeat(np.arange(1, len(rounds) + 1), len(table.row))
     speed, peak = (np.concatenate([each.numbers[n] for each in rounds]) for n in (0, 1))
@@ -78,7 +78,7 @@ def read_log(source, full_scale=None, chosen: Mapping[str, Chosen] | None = None
     return PullLog(
         speed=Q(speed[good], speeds.unit),
         peak=Q(peak[good], peaks.unit),
-        round_number=np.array(round_number)[good],
+        round_number=round_number[good],
         note=tuple((notes * len(rounds))[index] for index in good),
         row=row,
         full_scale=full_scale,
@@ -274,7 +274,7 @@ _PLAIN = {
 }
 _ANY_PLAIN = re.compile(r"[0-9]+(?:[.,][0-9]*)?")
 _ROUGHLY = re.compile(
-    r"^ *(?:~|≈|±|(?:ca|circa|approx|about|around|roughly|etwa|env|environ|aprox)\b\.?) *",
+    r"^ *(?:~|≈|±|(?:ca|circa|app?rox|about|around|roughly|etwa|env|environ)\b\.?) *",
     re.IGNORECASE,
 )
 _ROUGH_REMARK = 'numbers marked as rough ("~", "ca.") are read as they stand'

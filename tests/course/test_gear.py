@@ -10,7 +10,13 @@ import pytest
 from recoverykit.course.gear import ASK_TON, LINES, PARTS, ROPES, VEHICLES, Gear, line_of
 from recoverykit.course.gear_files import GearFile
 from recoverykit.course.gear_form import NEW, GearForm
-from recoverykit.lessons import PlanPanel, ask_line, make_card
+from recoverykit.lessons import (
+    ExtrapolationPanel,
+    PeakForcePanel,
+    PlanPanel,
+    ask_line,
+    make_card,
+)
 from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.physics.rigging import UNKNOWN
@@ -454,3 +460,51 @@ def test_a_changed_ladder_is_said(keeper, form, folder):
     assert "; with them: " in panel.summary
     panel.set(stretch=Q(50, "percent"), rope_length=Q(30, "m"))
     assert panel.result.plan.outcome == UNKNOWN or panel.result.measured
+
+
+# --- in the other lessons -----------------------------------------------------------------
+
+
+def test_lesson_03_takes_a_vehicle_and_a_rope_of_ones_own(form):
+    panel = PeakForcePanel()
+    before = dict(panel.values)
+    assert panel.gear.choices["rope"].options == ("Marram Point", "blue rope")
+    panel.gear.choices["vehicle"].value, panel.gear.choices["rope"].value = "car", "blue rope"
+    assert panel.values["mass"].m_as("kg") == 1850
+    assert panel.values["length"].m_as("m") == 9
+    assert panel.values["strength"].m_as("kN") == pytest.approx(160)
+    assert panel.values["stretch"].m_as("percent") == pytest.approx(30)
+    for choice in panel.gear.choices.values():
+        choice.value = "Marram Point"
+    assert panel.values == before
+
+
+def test_a_rope_without_a_stamp_is_not_taken(form):
+    form.write("rope", name="red rope", **{**ROPE, "strength": ""})
+    panel = PeakForcePanel()
+    before = dict(panel.values)
+    panel.gear.choices["rope"].value = "red rope"
+    assert panel.gear.sentence.startswith("Not taken. The breaking strength of red rope is not")
+    assert panel.values == before
+
+
+def test_lesson_08_takes_the_limit_of_a_line_of_ones_own_or_says_that_it_is_unknown(form):
+    write_line(form)
+    write_line(form, name="front", its_point="front")
+    panel = ExtrapolationPanel()
+    panel.gear.choices["line"].value = "usual"
+    assert panel.values["line"] == "my own limit"
+    assert panel.result.line.working_load_limit.m_as("kN") == pytest.approx(40)
+    panel.gear.choices["line"].value = "front"
+    assert panel.gear.sentence == (
+        "Unknown: no working load limit is known for front point of truck."
+    )
+    assert panel.result.line is None
+    assert panel.result.limit.value is None
+
+
+def test_where_nothing_is_kept_nothing_is_offered_and_no_file_is_made(folder):
+    for panel in (PeakForcePanel(), ExtrapolationPanel()):
+        assert all(each.layout.display == "none" for each in panel.gear.choices.values())
+    ask_line(PlanPanel())
+    assert list(folder.glob("my-*")) == []

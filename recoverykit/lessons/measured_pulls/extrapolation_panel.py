@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from recoverykit.course.gear_picker import GearPicker
 from recoverykit.course.inputs import Choice, Text
 from recoverykit.course.sliders import speed_slider
 from recoverykit.lessons.measured_pulls import tasks
@@ -11,7 +12,7 @@ from recoverykit.lessons.measured_pulls.record_content import limit_speed_of
 from recoverykit.lessons.measured_pulls.session import SessionPanel
 from recoverykit.measurements.extrapolation import LineExtrapolation, line_extrapolation, next_step
 from recoverykit.measurements.regression import Fit
-from recoverykit.measurements.session import Answer, Session, answer
+from recoverykit.measurements.session import Answer, CurrentSession, Session, answer
 from recoverykit.measurements.shapes import LINE, ROPE
 from recoverykit.physics.rigging import WORKING_LOAD_LIMIT, Link, Rating, RiggingLine, demo_line
 from recoverykit.units.parsing import read_quantity
@@ -65,6 +66,11 @@ class ExtrapolationPanel(SessionPanel):
             "A speed, measured or not, at which the straight line and the rope are compared."
         ),
     )
+
+    def __init__(self, book: CurrentSession | None = None, guess=None):
+        self.gear = GearPicker(self, line={"limit": "own_limit"})
+        self.under_picture = (self.gear.view,)
+        super().__init__(book, guess)
 
     def set(self, **values) -> None:
         """Set inputs by name; a limit of one's own is selected by giving it."""

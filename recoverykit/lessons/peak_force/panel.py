@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from recoverykit.course.gear_picker import GearPicker
 from recoverykit.course.inputs import Slider
 from recoverykit.course.links import above_in_words, first_links
 from recoverykit.course.panel import Panel
@@ -81,6 +82,12 @@ class PeakForcePanel(Panel):
         demo = find(DemoPull, name=pull)
         self.inputs = _inputs(demo)
         self._demo = demo
+        self.gear = GearPicker(
+            self,
+            vehicle={"mass": "mass"},
+            rope={"length": "length", "strength": "strength", "stretch": "stretch"},
+        )
+        self.under_picture = (self.gear.view,)
         super().__init__(guess)
 
     def compute(self, mass, speed, stretch, length, strength, drive):

@@ -146,11 +146,12 @@ class PlanPanel(Panel):
             rope, plan = None, PullPlan(UNKNOWN, "Your own line is not written yet.")
         else:
             rope = rope_of(rigged, rope_length, stretch)
-            given = recovery_vehicle, stuck_vehicle, rope, rigged
             if self._measured is not None and line == OWN and rope is not None:
-                plan, measured = plan_with_measured(self._measured, *given)
+                plan, measured = plan_with_measured(
+                    self._measured, recovery_vehicle, stuck_vehicle, rope, rigged
+                )
             else:
-                plan = plan_pull(*given)
+                plan = plan_pull(recovery_vehicle, stuck_vehicle, rope, rigged)
         return Planned(
             plan=plan,
             line=rigged,

@@ -1,0 +1,113 @@
+"""Values of a panel out of the learner's own gear, in place of those of Marram Point."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Protocol
+
+import ipywidgets
+
+from recoverykit.course.forms import WIDTH, row
+from recoverykit.course.gear import (
+    Gear,
+    in_a_sentence,
+    line_of,
+    mass_of,
+    named,
+    rope_figures,
+)
+from recoverykit.course.html import LiveText, as_live_text
+from recoverykit.physics.rigging_text import read_line
+from recoverykit.units.quantities import METRIC, InputError, brief
+
+DEMO = "Marram Point"
+Values = Mapping[str, Any]
+
+
+class Settable(Protocol):
+    """A panel, as far as its values are set here."""
+
+    inputs: Any
+
+    def set(self, **values: Any) -> None:
+        """Set inputs by name."""
+
+
+class GearPicker:
+    """A list for each kind of gear that a panel takes values from: Marram Point, or what is mine.
+
+    `takes` gives, for a kind of gear ("vehicle", "rope" or "line"), the names of the panel's
+    inputs by what is known of it. Hidden where the learner keeps no such gear.
+    """
+
+    def __init__(self, panel: Settable, folder: Path = Path(), **takes: Mapping[str, str]):
+        self._panel = panel
+        self._gear = Gear(folder)
+        self._takes = takes
+        self.sentence = ""
+        self._reply = LiveText(layout={"max_width": WIDTH})
+        self.choices: dict[str, ipywidgets.Dropdown] = {}
+        for kind in takes:
+            choice = ipywidgets.Dropdown(
+                options=[DEMO, *self._names(kind)],
+                description=kind.capitalize(),
+                style={"description_width": "60px"},
+                layout={"width": "280px", "max_width": "100%"},
+            )
+            choice.observe(lambda change, kind=kind: self._pick(kind, change["new"]), "value")
+            choice.layout.display = None if len(choice.options) > 1 else "none"
+            self.choices[kind] = choice
+        self.view = ipywidgets.VBox([row(*self.choices.values()), self._reply])
+
+    def _names(self, kind: str) -> list[str]:
+        try:
+            return list(dict.fromkeys(each["name"] for each in self._file(kind).rows()))
+        except OSError:
+            return []
+
+    def _file(self, kind: str):
+        return {
+            "vehicle": self._gear.vehicles,
+            "rope": self._gear.ropes,
+            "line": self._gear.lines,
+        }[kind]
+
+    def _pick(self, kind: str, name: str) -> None:
+        """Set the panel to what is known of a piece of gear, or say why not."""
+        takes = self._takes[kind]
+        said = ""
+        try:
+            if name == DEMO:
+                starts = {each.name: each.start for each in self._panel.inputs}
+                values = {field: starts[field] for field in takes.values()}
+            else:
+                known, said = _KNOWN[kind](self._gear, name)
+                values = {takes[what]: value for what, value in known.items() if what in takes}
+            self._panel.set(**values)
+        except (InputError, OSError) as fault:
+            said = f"Not taken. {in_a_sentence(fault)}"
+        self.sentence = said
+        self._reply.value = as_live_text(said) if said else ""
+
+
+def _of_vehicle(gear: Gear, name: str) -> tuple[Values, str]:
+    return {"mass": mass_of(named(gear.vehicles.rows(), name, "vehicle"))}, ""
+
+
+def _of_rope(gear: Gear, name: str) -> tuple[Values, str]:
+    return rope_figures(named(gear.ropes.rows(), name, "rope")), ""
+
+
+def _of_line(gear: Gear, name: str) -> tuple[Values, str]:
+    """The lowest working load limit of a line; none where a part of it is unrated."""
+    line = read_line(line_of(gear, named(gear.lines.rows(), name, "line")).text).quantity
+    if line.unrated or line.working_load_limit is None:
+        names = ", ".join(link.name for link in line.unrated)
+        return {"limit": ""}, f"Unknown: no working load limit is known for {names}."
+    return {"limit": brief(line.working_load_limit, "force", METRIC)}, ""
+
+
+_KNOWN: Mapping[str, Callable[[Gear, str], tuple[Values, str]]] = {
+    "vehicle": _of_vehicle,
+    "rope": _of_rope,
+    "line": _of_line,
+}
