@@ -22,7 +22,15 @@ from recoverykit.units.text import as_sentence
 VEHICLES = ("name", "mass", "driven wheels", "front point", "rear point")
 ROPES = ("name", "length", "strength", "stretch", "bought", "pulls so far")
 PARTS = ("name", "number", "unit", "basis", "factor", "condition", "last looked at")
-LINES = ("name", "recovery vehicle", "its point", "parts", "rope", "stuck vehicle", "point of it")
+LINES = (
+    "name",
+    "recovery vehicle",
+    "its point",
+    "parts between",
+    "rope",
+    "stuck vehicle",
+    "point on stuck vehicle",
+)
 MEASURED = ("name", "rope", "vehicle", "softest", "stiffest", "fastest", "pulls", "logs")
 FRONT, REAR = "front", "rear"
 NO_STAMP = "no stamp"
@@ -220,7 +228,7 @@ def line_of(gear: Gear, row: Row) -> OwnLine:
     stuck = named(vehicles, row["stuck vehicle"], "vehicle")
     rope = named(gear.ropes.rows(), row["rope"], "rope")
     all_parts = gear.parts.rows()
-    names = [name.strip() for name in row["parts"].split(";") if name.strip()]
+    names = [name.strip() for name in row["parts between"].split(";") if name.strip()]
     parts = [named(all_parts, name, "part") for name in names]
     unrated = [
         f"{part['name']} was never looked at"
@@ -231,7 +239,7 @@ def line_of(gear: Gear, row: Row) -> OwnLine:
         point_row(recovery, row["its point"] or REAR),
         *map(part_row, parts),
         rope_row(rope),
-        point_row(stuck, row["point of it"] or FRONT),
+        point_row(stuck, row["point on stuck vehicle"] or FRONT),
     ]
     return OwnLine(
         "\n".join(rows),

@@ -86,10 +86,10 @@ class GearForm:
                 {
                     "recovery vehicle": vehicles,
                     "its point": lambda: [REAR, FRONT],
-                    "parts": parts,
+                    "parts between": parts,
                     "rope": ropes,
                     "stuck vehicle": vehicles,
-                    "point of it": lambda: [FRONT, REAR],
+                    "point on stuck vehicle": lambda: [FRONT, REAR],
                 },
             ),
         }
@@ -149,6 +149,8 @@ class GearForm:
         return self._kinds[self.kind.value]
 
     def _save(self, made: Row) -> str:
+        if not made["name"].strip():
+            raise InputError("the name is empty; write what you call it")
         self._now.check(made)
         self._now.file.save(made, self._old)
         return f"Kept in {self._now.file.path.name}: {made['name']}."
@@ -192,7 +194,7 @@ class GearForm:
         choices = self._now.choices
         self.fields = {column: self._field(column) for column in self._now.file.columns}
         self._place.children = [*self.fields.values()]
-        self._plan.layout.display = None if "parts" in choices else "none"
+        self._plan.layout.display = None if "parts between" in choices else "none"
         self._list_rows()
         self.which.value = NEW
         self._show_row()
@@ -202,13 +204,13 @@ class GearForm:
     def _field(self, column: str) -> ipywidgets.Widget:
         looks = {
             "description": column.capitalize(),
-            "style": {"description_width": "130px"},
-            "layout": {"width": "520px", "max_width": "100%"},
+            "style": {"description_width": "160px"},
+            "layout": {"width": "560px", "max_width": "100%"},
         }
         if column not in self._now.choices:
             return ipywidgets.Text(placeholder=_HINTS.get(column, ""), **looks)
         options = self._now.choices[column]()
-        if column == "parts":
+        if column == "parts between":
             return ipywidgets.SelectMultiple(options=options, rows=6, **looks)
         return ipywidgets.Dropdown(options=["", *options], value="", **looks)
 

@@ -37,10 +37,10 @@ PARTS = [
 LINE = {
     "Recovery vehicle": "vehicle 1",
     "Its point": "rear",
-    "Parts": ["part 0", "part 3"],
+    "Parts between": ["part 0", "part 3"],
     "Rope": "rope 1",
     "Stuck vehicle": "vehicle 2",
-    "Point of it": "front",
+    "Point on stuck vehicle": "front",
 }
 
 

@@ -52,10 +52,10 @@ def write_line(form, parts=("bow shackle",), **changed):
             "name": "usual",
             "recovery_vehicle": "truck",
             "its_point": "rear",
-            "parts": tuple(parts),
+            "parts_between": tuple(parts),
             "rope": "blue rope",
             "stuck_vehicle": "car",
-            "point_of_it": "front",
+            "point_on_stuck_vehicle": "front",
             **changed,
         },
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, button, row
+from recoverykit.course.forms import WIDTH, button, paragraph, row
 from recoverykit.course.html import as_html
 from recoverykit.measurements.log_table import Chosen
 from recoverykit.units.text import left_to_right
@@ -42,7 +42,7 @@ class ColumnChooser:
                 row(self.columns["speed"], self.units["speed"]),
                 row(self.columns["peak"], self.units["peak"]),
                 self.columns["round"],
-                self._read,
+                row(self._read),
             ]
         )
         self.close()
@@ -52,8 +52,8 @@ class ColumnChooser:
         numbered = [f"column {number + 1}" for number in range(len(preview[0]))]
         body = "".join(_table_row(cells, "td") for cells in preview[:ROWS_SHOWN])
         self._rows.value = (
+            f"{paragraph('The first rows of the file. Which column is which?')}"
             f'<table style="font-size: 14px; border-collapse: collapse">'
-            f"<caption>The first rows of the file. Which column is which?</caption>"
             f"{_table_row(numbered, 'th')}{body}</table>"
         )
         options = [(name, index) for index, name in enumerate(numbered)]
