@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from recoverykit.classroom.guesses import as_rows, guess_ids, spread_of
 from recoverykit.course.progress import Entry
 from recoverykit.course.questions import (
     FAR_OFF,
@@ -309,6 +310,15 @@ def questions_csv(result: ClassReview) -> bytes:
             ]
             for tally in result.questions
         ),
+    )
+
+
+def guesses_csv(learners: Sequence[Sequence[Entry]]) -> bytes:
+    """Every guess of the course as a CSV file for a spreadsheet, in the units in force."""
+    rows = (row for id in guess_ids() for row in as_rows(spread_of(id, learners)))
+    head = ["lesson", "asked", "what came out", "guess", "learners"]
+    return _csv(
+        head, ([_text(each) if isinstance(each, str) else each for each in row] for row in rows)
     )
 
 

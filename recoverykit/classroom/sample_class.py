@@ -2,11 +2,13 @@
 
 import random
 
+from recoverykit.classroom.guesses import ChoiceSpread, guess_ids, spread_of
 from recoverykit.course.progress import Entry
-from recoverykit.course.questions import COMMITTED, RIGHT, ChoiceQuestion
+from recoverykit.course.questions import COMMITTED, RIGHT, SKIPPED, ChoiceQuestion
 from recoverykit.course.survey import AFTER, BEFORE, ENTRY_IDS
-from recoverykit.lessons.bank import LESSONS
+from recoverykit.lessons.bank import LESSONS, find_guess
 from recoverykit.lessons.ideas import SURVEY
+from recoverykit.units.quantities import METRIC, show
 
 NAME = "invented class"
 TIME = "2026-01-01T00:00:00+00:00"
@@ -26,9 +28,10 @@ def invented_class(size: int = 18, seed: int = 8) -> list[list[Entry]]:
     surveys = [_both_surveys(known, learned, draw) for _ in range(size)]
     questions = [question for bank in LESSONS.values() for question in bank.QUESTIONS]
     answers = zip(*(_answers(question, size, seed) for question in questions), strict=True)
+    guesses = zip(*(_guesses(id, size, seed) for id in guess_ids()), strict=True)
     learners = [
-        [before, *answered, after]
-        for (before, after), answered in zip(surveys, answers, strict=True)
+        [before, *guessed, *answered, after]
+        for (before, after), guessed, answered in zip(surveys, guesses, answers, strict=True)
     ]
     return [*learners[:-1], learners[-1][:-1]]
 
@@ -58,6 +61,25 @@ def _answers(question, size, seed):
     for _ in range(size):
         verdict = _pick(names, right, draw) if draw() < missed else RIGHT
         yield Entry(question.id, {}, verdict, 0, TIME)
+
+
+def _guesses(id, size, seed):
+    """The guesses of all learners: most of them less than what comes out."""
+    draw = random.Random(f"{seed} {id}").random
+    right = spread_of(id, [])
+    for _ in range(size):
+        if draw() < 0.1:
+            yield Entry(id, {}, SKIPPED, 0, TIME)
+            continue
+        typed = {}
+        for name, field in zip(find_guess(id).fields, right.fields, strict=True):
+            if isinstance(field, ChoiceSpread):
+                options = [*field.options]
+                typed[name] = _pick(options, field.right, draw) if draw() < 0.6 else field.right
+            else:
+                times = 2 ** (2 * (draw() + draw() + draw()) - 3.4)
+                typed[name] = show(times * field.right[1], field.kind, METRIC, 2)
+        yield Entry(id, typed, COMMITTED, 0, TIME)
 
 
 def _pick(names, right, draw):

@@ -7,10 +7,13 @@ from pathlib import Path
 import ipywidgets
 
 from recoverykit.classroom.class_files import read_class
+from recoverykit.classroom.guess_picture import GuessPicture
+from recoverykit.classroom.guesses import guess_ids, spread_of
 from recoverykit.classroom.picture import ClassReviewPicture
 from recoverykit.classroom.review import (
     ClassReview,
     Count,
+    guesses_csv,
     ideas_csv,
     questions_csv,
     review,
@@ -19,11 +22,13 @@ from recoverykit.classroom.review import (
 from recoverykit.classroom.sample_class import NAME, invented_class
 from recoverykit.course.forms import WIDTH, button, row
 from recoverykit.course.html import LiveText, as_html, as_live_text
+from recoverykit.course.inputs import LABEL_WIDTH
 from recoverykit.course.picture import WIDTH as PICTURE_WIDTH
 from recoverykit.course.progress import Entry
 from recoverykit.course.saving import free_place, message_of_new
+from recoverykit.course.units_switch import UnitsSwitch
 from recoverykit.units.files import write_new
-from recoverykit.units.quantities import InputError
+from recoverykit.units.quantities import DisplaySystem, InputError, display
 from recoverykit.units.text import as_sentence, left_to_right
 
 FOLDER = Path("class")  # beside the notebook
@@ -61,14 +66,32 @@ class ClassReviewView:
         )
         self._box.observe(lambda _: self._read_box(), "value")
         self._reply = LiveText(layout={"max_width": WIDTH})
-        self._image = ipywidgets.Image(
-            format="png",
-            layout={"width": f"{PICTURE_WIDTH}px", "max_width": "100%", "height": "auto"},
-        )
-        self._save = button("Save picture and tables", "Write a PNG and two CSV files", self.save)
+        self._image = _picture_place()
+        self._save = button("Save pictures and tables", "Write PNG and CSV files", self.save)
         self._saved = LiveText(layout={"max_width": WIDTH})
         self._tables = ipywidgets.HTML(layout={"max_width": "1000px"})
-        self._shown = ipywidgets.VBox([self._image, row(self._save), self._saved, self._tables])
+        self._learners: list[Sequence[Entry]] = []
+        self._lesson = ipywidgets.Dropdown(
+            options=[(f"Lesson {id[:2]}", id) for id in guess_ids()],
+            description="Guesses of",
+            tooltip="Whose guess is shown",
+            style={"description_width": LABEL_WIDTH},
+        )
+        self._lesson.observe(lambda _: self._show_guesses(), "value")
+        self._guess_picture = GuessPicture()
+        self._guess_image = _picture_place()
+        self._guess_words = LiveText(layout={"max_width": WIDTH})
+        self._shown = ipywidgets.VBox(
+            [
+                self._image,
+                row(self._save),
+                self._saved,
+                row(self._lesson, UnitsSwitch()),
+                self._guess_image,
+                self._guess_words,
+                self._tables,
+            ]
+        )
         self.view = ipywidgets.VBox(
             [
                 row(
@@ -81,6 +104,16 @@ class ClassReviewView:
             ]
         )
         self._read_box()
+        display.watch(self)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch of the display system."""
+        if self.result is not None:
+            self._show_guesses()
+
+    def show_guesses(self, lesson: str) -> None:
+        """Show the guesses of a lesson, such as "03"."""
+        self._lesson.value = f"{lesson}.guess"
 
     def read(self, folder: Path | str) -> None:
         """Show the class whose files are in a folder."""
@@ -97,11 +130,13 @@ class ClassReviewView:
         """Write the picture and the tables into new files, and say where they are."""
         if self.result is None:
             return
-        stem = self.result.name.replace(" ", "-")
+        stem, lesson = self.result.name.replace(" ", "-"), self._lesson.value[:2]
         contents = {
             f"{stem}-review.png": self._picture.png(),
             f"{stem}-ideas.csv": ideas_csv(self.result),
             f"{stem}-questions.csv": questions_csv(self.result),
+            f"{stem}-guesses-{lesson}.png": self._guess_picture.png(),
+            f"{stem}-guesses.csv": guesses_csv(self._learners),
         }
         try:
             self._saved.value = "".join(self._write(*each) for each in contents.items())
@@ -136,14 +171,22 @@ class ClassReviewView:
         )
 
     def _show(self, learners: Iterable[Sequence[Entry]], left_out: Mapping[str, str], name: str):
-        self.result = review(learners, name)
+        self._learners = list(learners)
+        self.result = review(self._learners, name)
         self.left_out = [f"{left_to_right(file)}: {reason}." for file, reason in left_out.items()]
         self._picture.update(self.result)
         self._image.value = self._picture.png()
         self._tables.value = _ideas_table(self.result) + _questions_table(self.result)
+        self._show_guesses()
         self._saved.value = ""
         self._shown.layout.display = None
         self._say(f"{name.capitalize()}: {self.result.summary}")
+
+    def _show_guesses(self):
+        spread = spread_of(self._lesson.value, self._learners)
+        self._guess_picture.update(spread)
+        self._guess_image.value = self._guess_picture.png()
+        self._guess_words.value = as_live_text(spread.summary)
 
     def _say(self, sentence: str):
         self.sentence = left_to_right(sentence)
@@ -159,6 +202,11 @@ class ClassReviewView:
         if self.result is not None:
             bundle["image/png"] = base64.b64encode(self._picture.png()).decode()
         return bundle
+
+
+def _picture_place() -> ipywidgets.Image:
+    layout = {"width": f"{PICTURE_WIDTH}px", "max_width": "100%", "height": "auto"}
+    return ipywidgets.Image(format="png", layout=layout)
 
 
 def _absolute(folder: Path) -> Path:

@@ -55,7 +55,7 @@ def test_files_are_read_and_a_bad_one_is_named(opened, folder):
 
 
 def test_picture_and_tables_are_saved_and_can_be_downloaded(opened, folder):
-    opened.button("Save picture and tables").click()
+    opened.button("Save pictures and tables").click()
     for name in ("class-review.png", "class-ideas.csv", "class-questions.csv"):
         with opened.page.expect_download() as download:
             opened.page.get_by_role("link", name=name).click()

@@ -9,6 +9,7 @@ import pytest
 from helpers.widget_tree import click, page, send, widgets
 from PIL import Image
 
+from recoverykit import display
 from recoverykit.classroom.sample_class import invented_class
 from recoverykit.classroom.view import ClassReviewView
 from recoverykit.course.progress import Progress
@@ -49,7 +50,7 @@ def test_without_a_folder_it_says_where_the_files_go(tmp_path):
     assert str(tmp_path / "class") in view.sentence
     assert not is_shown(view)
     assert view.result is None
-    click(view, "Save picture and tables")
+    click(view, "Save pictures and tables")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -114,8 +115,10 @@ def test_the_invented_class_says_that_it_is_invented(tmp_path):
     view = ClassReviewView()
     click(view, "Show an invented class")
     assert view.sentence.startswith("Invented class: 18 learners.")
-    click(view, "Save picture and tables")
+    click(view, "Save pictures and tables")
     assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "invented-class-guesses-01.png",
+        "invented-class-guesses.csv",
         "invented-class-ideas.csv",
         "invented-class-questions.csv",
         "invented-class-review.png",
@@ -125,11 +128,13 @@ def test_the_invented_class_says_that_it_is_invented(tmp_path):
 def test_what_is_saved_can_be_opened_and_overwrites_nothing(class_folder, tmp_path):
     (tmp_path / "class-ideas.csv").write_text("mine")
     view = ClassReviewView()
-    click(view, "Save picture and tables")
-    click(view, "Save picture and tables")
+    click(view, "Save pictures and tables")
+    click(view, "Save pictures and tables")
     assert (tmp_path / "class-ideas.csv").read_text() == "mine"
     names = {path.name for path in tmp_path.iterdir() if path.is_file()}
     assert names == {
+        "class-guesses-01.png", "class-guesses-01-2.png",
+        "class-guesses.csv", "class-guesses-2.csv",
         "class-ideas.csv", "class-ideas-2.csv", "class-ideas-3.csv",
         "class-questions.csv", "class-questions-2.csv",
         "class-review.png", "class-review-2.png",
@@ -143,15 +148,40 @@ def test_what_is_saved_can_be_opened_and_overwrites_nothing(class_folder, tmp_pa
 
 def test_a_folder_that_cannot_be_written_to_is_said(class_folder, tmp_path):
     view = ClassReviewView(out=tmp_path / "gone")
-    click(view, "Save picture and tables")
+    click(view, "Save pictures and tables")
     assert "The files could not be written: No such file or directory." in page(view)
 
 
 def test_the_picture_changes_with_the_class(class_folder):
     view = ClassReviewView()
-    (image,) = widgets(view, ipywidgets.Image)
-    before = image.value
+    before = shown(view)
     view.show_invented()
-    assert image.value != before
+    assert all(now != then for now, then in zip(shown(view), before, strict=True))
     view.read(class_folder)
-    assert image.value == before
+    assert shown(view) == before
+
+
+def test_the_guesses_follow_the_lesson_and_the_units():
+    view = ClassReviewView()
+    click(view, "Show an invented class")
+    assert "Energy at 8 km/h" in plain(page(view))
+    review, first = shown(view)
+    (lesson,) = widgets(view, ipywidgets.Dropdown)
+    send(lesson, index=2)
+    assert "Lesson 03: " in page(view)
+    assert "Peak at 8 km/h: it is 28 kN, and" in plain(page(view))
+    third = shown(view)[1]
+    assert third != first
+    display.use("US")
+    assert "Peak at 5 mph: it is 6,200 lbf, and" in plain(page(view))
+    assert shown(view)[0] == review
+    assert shown(view)[1] not in (first, third)
+
+
+def shown(view):
+    """The pictures of the class, and of its guesses."""
+    return [bytes(image.value) for image in widgets(view, ipywidgets.Image)]
+
+
+def plain(html):
+    return html.replace("\N{NO-BREAK SPACE}", " ")
