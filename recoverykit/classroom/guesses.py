@@ -21,45 +21,52 @@ from recoverykit.course.questions import (
     NumberField,
 )
 from recoverykit.lessons.bank import LESSONS, find_guess
-from recoverykit.lessons.peak_force.questions import YARD_ROPE
 from recoverykit.measurements.extrapolation import line_extrapolation
 from recoverykit.measurements.session import demo_session
 from recoverykit.physics.formulas import kinetic_energy, peak_tension
 from recoverykit.physics.rigging import Link, demo_line
-from recoverykit.physics.rope import demo_rope
-from recoverykit.units.quantities import InputError, Q, show
+from recoverykit.physics.rope import Rope, demo_rope
+from recoverykit.units.quantities import (
+    METRIC,
+    SYSTEMS,
+    DisplaySystem,
+    InputError,
+    Q,
+    display,
+    show,
+)
 
 CLOSE = 0.2  # a guess is close to what came out if it is off by no more than this share
 
 Band = tuple[Q, Q]
 
 
-@functools.cache
 def _panel(kind, **values):
-    """What a panel works out for some values."""
+    """What a panel works out for some values, and those that it starts with in its units."""
     panel = kind()
     panel.set(**values)
     return panel.result
 
 
 def _stretched(n, times_as_strong):
-    strength = times_as_strong * demo_rope("yard rope").breaking_strength
-    return _panel(lessons.StretchPanel, mass=n.mass, speed=n.speed, strength=strength)
+    strength = times_as_strong * n.strength
+    values = {"mass": n.mass, "speed": n.speed, "length": n.length, "strength": strength}
+    return _panel(lessons.StretchPanel, **values)
 
 
 def _yard_peak(n, speed) -> Q:
-    return peak_tension(n.mass, speed, YARD_ROPE.stiffness)
+    rope = Rope(n.length, n.strength, demo_rope("yard rope").stretch_at_break)
+    return peak_tension(n.mass, speed, rope.stiffness)
 
 
-@functools.cache
 def _carried_to(speed) -> Band:
     session = demo_session().without(4, 12)  # those that were written down wrongly
     there = line_extrapolation(session.kept, speed)
     return there.straight, there.stiffest
 
 
-def _freed() -> Band:
-    let_go = _panel(lessons.LettingGoPanel).let_go
+def _freed(n) -> Band:
+    let_go = _panel(lessons.LettingGoPanel, tension=n.tension).let_go
     return let_go.least_speed, let_go.most_speed
 
 
@@ -101,7 +108,7 @@ RIGHT: Mapping[str, Mapping[str, Callable[[SimpleNamespace], Q | Band | str]]] =
         "rows": lambda n: "right",
         "meter": lambda n: "higher",
     },
-    "09.guess": {"speed": lambda n: _freed(), "tether": lambda n: "may"},
+    "09.guess": {"speed": lambda n: _freed(n), "tether": lambda n: "may"},
     "10.guess": {
         "first": lambda n: "steady",
         "fastest": lambda n: _panel(lessons.PlanPanel).plan.steps[-1].speed,
@@ -180,7 +187,6 @@ class GuessSpread:
     def summary(self) -> str:
         """All of it, in words."""
         others = f", {self.without} looked without a guess" * bool(self.without)
-        others = f", {self.without} looked without a guess" * bool(self.without)
         said = f"Lesson {self.lesson}: {self.guessed} guessed{others}."
         return " ".join([said, *(each.sentence for each in self.fields)])
 
@@ -188,19 +194,17 @@ class GuessSpread:
 def spread_of(id: str, learners: Iterable[Sequence[Entry]]) -> GuessSpread:
     """How the guesses of a class lie, from the entries of each learner.
 
-    Of each learner the last guess that was kept counts. In the display system in force.
+    Of each learner the last guess that was kept counts. In the display system in force: whoever
+    guessed in the other one was asked with other round numbers, so their guess is shown as far off
+    as it was with those.
     """
-    guess = Guess(find_guess(id))
     lasts = [_last(id, entries) for entries in learners]
-    typed = [last.typed for last in lasts if last and last.verdict in (KEPT, COMMITTED)]
+    kept = [last for last in lasts if last and last.verdict in (KEPT, COMMITTED)]
     return GuessSpread(
         id[:2],
-        len(typed),
+        len(kept),
         sum(last is not None and last.verdict == SKIPPED for last in lasts),
-        tuple(
-            _spread(guess, name, [values for values in map(_reader(field, name), typed) if values])
-            for name, field in guess.template.fields.items()
-        ),
+        tuple(_spread(id, name, kept) for name in find_guess(id).fields),
     )
 
 
@@ -209,26 +213,40 @@ def _last(id: str, entries: Sequence[Entry]) -> Entry | None:
     return next((entry for entry in of_guess if entry.verdict != UNREADABLE), None)
 
 
-def _reader(field: NumberField | ChoiceField, name: str):
-    """Reads what was typed into a field; gives nothing where it can be read no more."""
-
-    def read(typed: Mapping[str, str]) -> Q | str | None:
-        try:
-            return field.read(typed.get(name, "")).quantity
-        except InputError:
-            return None
-
-    return read
-
-
-def _spread(guess: Guess, name: str, values: list) -> NumberSpread | ChoiceSpread:
-    field, right = guess.template.fields[name], RIGHT[guess.template.id][name](guess.numbers)
+def _spread(id: str, name: str, kept: Iterable[Entry]) -> NumberSpread | ChoiceSpread:
+    guess, right = Guess(find_guess(id)), _right(id, name, display.system)
+    field = guess.template.fields[name]
     label = guess.fill(field.label)
+    read = [(_read(field, entry.typed.get(name, "")), entry.units) for entry in kept]
     if isinstance(field, ChoiceField):
         options = {option: guess.fill(text) for option, text in field.options.items()}
-        return ChoiceSpread(label, options, Counter(values), str(right))
-    low, high = right if isinstance(right, tuple) else (Q(right), Q(right))
-    return NumberSpread(label, field.kind, tuple(sorted(values)), (low, high))
+        return ChoiceSpread(label, options, Counter(each for each, _ in read if each), str(right))
+    low, high = _band(right)
+    guesses = (
+        each * (high / _band(_right(id, name, SYSTEMS.get(units, METRIC)))[1]).m_as("")
+        for each, units in read
+        if each is not None
+    )
+    return NumberSpread(label, field.kind, tuple(sorted(guesses)), (low, high))
+
+
+def _read(field: NumberField | ChoiceField, typed: str):
+    """What was typed into a field; None where it can be read no more."""
+    try:
+        return field.read(typed).quantity
+    except InputError:
+        return None
+
+
+@functools.cache  # some are simulated
+def _right(id: str, name: str, system: DisplaySystem) -> Q | Band | str:
+    """What came out with the numbers of a display system."""
+    with display.numbers_of(system):
+        return RIGHT[id][name](find_guess(id).numbers())
+
+
+def _band(right) -> Band:
+    return right if isinstance(right, tuple) else (right, right)
 
 
 def as_rows(spread: GuessSpread) -> Iterable[list[str | int]]:

@@ -1,10 +1,12 @@
 """Units: the one pint registry, the kinds of quantity, and how they are shown."""
 
+import contextlib
 import functools
 import math
 import numbers
 import re
 import weakref
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, TypeAlias
@@ -271,6 +273,15 @@ class Display:
             self.system = SYSTEMS[name]
             for watcher in list(self._watchers):
                 watcher.show_in(self.system)
+
+    @contextlib.contextmanager
+    def numbers_of(self, system: DisplaySystem) -> Iterator[None]:
+        """Compute with the round numbers of a system; nothing that is shown is told."""
+        before, self.system = self.system, system
+        try:
+            yield
+        finally:
+            self.system = before
 
     def watch(self, watcher) -> None:
         """Call `watcher.show_in(system)` at every switch, for as long as the watcher lives."""

@@ -1,6 +1,7 @@
 """The guesses of a class: what counts, what came out, and the picture of it."""
 
 import csv
+import dataclasses
 import io
 
 import pytest
@@ -14,7 +15,7 @@ from recoverykit.classroom.sample_class import invented_class
 from recoverykit.course.progress import Entry
 from recoverykit.course.questions import COMMITTED, KEPT, SKIPPED, UNREADABLE, Guess
 from recoverykit.lessons.bank import find_guess
-from recoverykit.units.quantities import Q, display, show
+from recoverykit.units.quantities import US, Q, display, show
 
 INVENTED = invented_class()
 every_guess = pytest.mark.parametrize("id", guess_ids())
@@ -74,6 +75,18 @@ def test_an_option_that_is_no_longer_there_is_left_out():
     assert field.counts == {"a": 1}
 
 
+def test_whoever_was_asked_in_other_units_is_as_far_off_as_with_those():
+    """Asked at 3 mph for 23 kN or so, and not at 4 km/h for 14 kN."""
+    with display.numbers_of(US):
+        ((right, _), _) = rights("03.guess")
+    half = show(right / 2, "force", US, 6)
+    learner = dataclasses.replace(entry(COMMITTED, half), units="US")
+    (shown,), guessed_, _ = guessed([learner])
+    ((metric, _), _) = rights("03.guess")
+    assert right > 1.2 * metric
+    assert (shown, guessed_) == (show(metric / 2, "force"), 1)
+
+
 def test_the_spread_is_told_in_words():
     class_ = [[entry(COMMITTED, f"{kn} kN")] for kn in (30, 7, 14, 12, 8)]
     (middle, _), summary = spread_of("03.guess", class_).fields, spread_of("03.guess", []).summary
@@ -92,7 +105,7 @@ def test_choices_are_told_in_words():
     skipped = Entry("04.guess", {}, SKIPPED, 0, "t")
     assert spread_of("04.guess", [*class_, [skipped]]).summary == (
         "Lesson 04: 4 guessed, 1 looked without a guess. Stronger is: 2 of 4 said “A, the bow "
-        "shackle”, which is right; 1 said “B, the soft shackle”; 1 said “neither: both hold the "
+        "shackle”, which is right; 1 said “B, the soft shackle”; 1 said “neither: they hold the "
         "same”."
     )
 

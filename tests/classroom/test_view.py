@@ -173,7 +173,7 @@ def test_the_guesses_follow_the_lesson_and_the_units():
     third = shown(view)[1]
     assert third != first
     display.use("US")
-    assert "Peak at 5 mph: it is 6,200 lbf, and" in plain(page(view))
+    assert "Peak at 6 mph: it is 7,500 lbf, and" in plain(page(view))
     assert shown(view)[0] == review
     assert shown(view)[1] not in (first, third)
 
