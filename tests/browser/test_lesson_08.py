@@ -4,6 +4,7 @@ import base64
 import re
 
 import pytest
+from helpers.lesson_page import PanelOnPage
 from playwright.sync_api import expect
 
 from launcher import common, lesson_copies, paths
@@ -58,7 +59,7 @@ def nothing_goes_wrong(opened):
 def sentence_of(lesson, panel):
     """The sentence of one of the panels, counted from the top of the lesson."""
     output = lesson.output(has=lesson.page.locator(".widget-image")).nth(panel)
-    return output.locator("[role=status]").filter(has_text=SOMETHING).first
+    return PanelOnPage(output).sentence
 
 
 @pytest.fixture
