@@ -34,6 +34,7 @@ Looks: TypeAlias = dict[str, Any]  # what artists of matplotlib are told by name
 TEXT = 11  # points at 100 dpi: 15 CSS pixels, for the back row of a room
 SMALL_TEXT = 9.5
 GUESS_FIRST = "write down\nyour guess first"
+BESIDE_POINT = 12  # CSS pixels from the middle of a point to its label
 LABEL_WIDTH = 105  # CSS pixels of axes; a longer label may stand out over their end
 BEHIND_TEXT = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
 
@@ -283,8 +284,8 @@ def note(axes, x: float, y: float, text: str, **looks) -> None:
 def put_beside(label, x: float, y: float) -> None:
     """Put a text right of a point, or left of it where the axes end."""
     left, right = label.axes.get_xlim()
-    offset = 0.02 * (right - left)
     width = label.axes.bbox.width / label.axes.figure.dpi * 100  # CSS pixels
+    offset = BESIDE_POINT / width * (right - left)
     at_end = x > right - LABEL_WIDTH / width * (right - left)
     label.set_ha("right" if at_end else "left")
     label.set_position((x - offset if at_end else x + offset, y))
