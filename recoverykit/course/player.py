@@ -25,9 +25,9 @@ class Player:
             description="Time [s]",
             tooltip="The moment that is shown, after the rope came taut.",
             style={"description_width": "80px"},
-            layout={"flex": "1 1 auto", "width": "auto"},
+            layout={"flex": "1 1 260px", "width": "auto"},
         )
         # Linked in the kernel: so the handle goes along with the picture, not ahead of it.
         ipywidgets.link((self.button, "value"), (self.slider, "index"))
         self.slider.observe(lambda change: show(change["new"]), "index")
-        self.view = ipywidgets.HBox([self.button, self.slider], layout={"margin": "4px 0"})
+        self.view = ipywidgets.HBox([self.button, self.slider], layout={"flex_flow": "row wrap", "margin": "4px 0"})
