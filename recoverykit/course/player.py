@@ -30,4 +30,6 @@ class Player:
         # Linked in the kernel: so the handle goes along with the picture, not ahead of it.
         ipywidgets.link((self.button, "value"), (self.slider, "index"))
         self.slider.observe(lambda change: show(change["new"]), "index")
-        self.view = ipywidgets.HBox([self.button, self.slider], layout={"flex_flow": "row wrap", "margin": "4px 0"})
+        self.view = ipywidgets.HBox(
+            [self.button, self.slider], layout={"flex_flow": "row wrap", "margin": "4px 0"}
+        )

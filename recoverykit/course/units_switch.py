@@ -2,7 +2,6 @@
 
 import ipywidgets
 
-from recoverykit.course.forms import row
 from recoverykit.course.inputs import LABEL_WIDTH
 from recoverykit.course.learner import WhoseAnswers
 from recoverykit.course.narrow_page import NarrowPage
@@ -21,7 +20,7 @@ from recoverykit.units.quantities import METRIC, SYSTEMS, US, DisplaySystem, dis
 FIELD = "system"
 
 
-def units_switch() -> ipywidgets.HBox:
+def units_switch() -> "LessonTop":
     """Buttons that switch a lesson's units, and whose answers these are.
 
     With them a lesson begins: in the units that the learner chose last. From here on it follows the
@@ -32,7 +31,23 @@ def units_switch() -> ipywidgets.HBox:
     keep_following_names()
     switch = UnitsSwitch()
     switch.show_learner(current())
-    return row(switch, WhoseAnswers(current()), NarrowPage())
+    return LessonTop([switch, WhoseAnswers(current()), NarrowPage()])
+
+
+class LessonTop(ipywidgets.HBox):
+    """What stands at the top of a lesson; its class tells the page which units are in use."""
+
+    def __init__(self, widgets):
+        super().__init__(widgets, layout={"flex_flow": "row wrap"})
+        self.show_in(display.system)
+        display.watch(self)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Mark itself with a display system: the text of the lesson follows (units.js)."""
+        with self.hold_sync():  # else both would be shown for a moment
+            for each in SYSTEMS:
+                self.remove_class(f"recoverykit-in-{each}")
+            self.add_class(f"recoverykit-in-{system.name}")
 
 
 class UnitsSwitch(ipywidgets.ToggleButtons):
@@ -48,7 +63,6 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
             layout={"width": "auto"},
         )
         self.add_class("widget-inline-hbox")  # as sliders have it: the label beside, not above
-        self._tell_page(self.value)
         self.observe(lambda change: self._pressed(change["new"]), "value")
         display.watch(self)
         watch(self)
@@ -67,18 +81,10 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
             _keep(progress, display.system.name)
 
     def _pressed(self, name: str):
-        self._tell_page(name)
         if name != display.system.name:  # else it only follows another switch
             follow_name()
             display.use(name)
             _keep(current(), name)
-
-    def _tell_page(self, name: str):
-        """Mark the switch with the system in use: the text of the lesson follows (units.js)."""
-        with self.hold_sync():  # else both would be shown for a moment
-            for each in SYSTEMS:
-                self.remove_class(f"recoverykit-in-{each}")
-            self.add_class(f"recoverykit-in-{name}")
 
 
 def _keep(progress: Progress, name: str):

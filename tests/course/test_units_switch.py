@@ -43,12 +43,12 @@ def test_switches_and_display_follow_each_other():
     assert (one.value, other.value) == ("metric", "metric")
 
 
-def test_the_switch_tells_the_page_which_units_are_in_use():
-    switch, *_ = units_switch().children
+def test_the_top_of_a_lesson_tells_the_page_which_units_are_in_use():
+    top = units_switch()
     for name, other in (("US", "metric"), ("metric", "US")):
         display.use(name)
-        assert f"recoverykit-in-{name}" in switch._dom_classes
-        assert f"recoverykit-in-{other}" not in switch._dom_classes
+        assert f"recoverykit-in-{name}" in top._dom_classes
+        assert f"recoverykit-in-{other}" not in top._dom_classes
 
 
 def test_a_choice_is_there_after_a_restart(restart_kernel):

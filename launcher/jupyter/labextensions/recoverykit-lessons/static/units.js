@@ -2,9 +2,9 @@
  * Running text in the units of the lesson's switch: of "5 mph (8 km/h)" a reader sees one.
  *
  * Here each number of a pair gets its class (cells that are for one system have theirs already), and
- * each notebook its system; lesson.css hides what is for the other one. A switch tells by its class
- * which one is in use, but comes late, and goes for a moment whenever the lesson is run: till then
- * what the last switch told holds. A reader who has none yet sees both.
+ * each notebook its system; lesson.css hides what is for the other one. The top of a lesson tells by
+ * its class which one is in use, but comes late, and goes for a moment whenever the lesson is run:
+ * till then what the last one told holds. A reader who has none yet sees both.
  */
 (() => {
   const NUMBER = String.raw`[\d.,½]*[\d½]`;
@@ -44,10 +44,10 @@
     }
   }
 
-  const SWITCH = '.jp-Notebook [class*="recoverykit-in-"]';
-  const TOLD = 'recoverykit-units'; // what a switch told last, on this browser
+  const TOP = '.jp-Notebook [class*="recoverykit-in-"]';
+  const TOLD = 'recoverykit-units'; // what the last one told, on this browser
 
-  function followSwitch(element) {
+  function followTop(element) {
     const [, system] = /recoverykit-in-(\w+)/.exec(element.className);
     element.closest('.jp-Notebook').dataset.units = system;
     localStorage.setItem(TOLD, system);
@@ -57,13 +57,13 @@
     for (const notebook of element.querySelectorAll('.jp-Notebook:not([data-units])')) {
       notebook.dataset.units = localStorage.getItem(TOLD) ?? '';
     }
-    element.querySelectorAll(SWITCH).forEach(followSwitch);
+    element.querySelectorAll(TOP).forEach(followTop);
   }
 
   new MutationObserver(changes => {
     for (const { type, target } of changes) {
-      if (type === 'attributes' && target.matches(SWITCH)) {
-        followSwitch(target);
+      if (type === 'attributes' && target.matches(TOP)) {
+        followTop(target);
       }
     }
     const added = changes.filter(change => change.type === 'childList');
