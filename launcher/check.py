@@ -30,7 +30,7 @@ FETCH_ANEW = "Get a fresh copy of the course, and keep your folder my-course."
 ROOM_TO_INSTALL = 700  # MB: the packages, and what the installer needs beside them
 ROOM_TO_WORK = 50  # MB: answers, pictures and records of a class
 # What pictures and sentences write beside plain letters.
-SIGNS = "°±²³·¼½¾×÷–−’•…″⁄⁴₀₁⅓⅔⅛⅜⅝⅞↑√∞∫≤≥■□▲◀◆○●✓✕✗ΔΣαθμπ"
+SIGNS = "°±²³·¼½¾×÷–−’•…“”—″⁄⁴₀₁⅓⅔⅛⅜⅝⅞↑→√∞∫≈≤≥■□▲▶◀☐◆○●✓✕✗ΔΣαθμπ"
 EXTENSIONS = {
     "@jupyter-widgets/jupyterlab-manager": "sliders and buttons",
     "recoverykit-lessons": "the course's own part of the page",

@@ -160,7 +160,7 @@ ON_SCREEN_ONLY = (
     "Answer with a number and its unit",
 )
 OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")
-TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b")
+TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b|\btasks are under\b")
 
 
 def for_reading(cell: NotebookNode) -> str:

@@ -47,7 +47,7 @@ def test_the_cell_of_a_demonstration_shows_it(lesson):
 def test_the_guess_comes_with_what_it_speaks_of():
     (lesson,) = paths.LESSONS.glob("05-*.ipynb")
     text = "\n".join(cell.source for cell in present.presented(lesson_cells.read(lesson)).cells)
-    assert "| 4 | soft shackle |" in text
+    assert "4. soft shackle: minimum breaking strength" in text
     assert "## Guess" not in text
 
 
