@@ -549,7 +549,6 @@ def test_a_learner_takes_a_lesson(taught, learner):
     assert lesson.complaints == []
     assert lesson.outside == []
     assert short_sliders(lesson) == []
-    assert faults(lesson) == []
     assert what_is_cut_off(lesson) == []
     assert faults(lesson) == []
 
