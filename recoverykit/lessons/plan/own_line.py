@@ -8,6 +8,7 @@ from recoverykit.course.gear_form import GearForm
 from recoverykit.course.progress import Progress, current, watch
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.lessons.plan.panel import PlanPanel, rope_in_words
+from recoverykit.measurements.for_plan import MeasuredRope
 from recoverykit.physics.rigging import UNKNOWN
 from recoverykit.physics.rigging_text import EXAMPLE, LineReading, missing_from, read_line
 from recoverykit.units.quantities import DisplaySystem, InputError, Q, display, show
@@ -72,9 +73,12 @@ class OwnLineView(Asked):
 
     def use(self) -> None:
         """Plan with the line in the box, or say what is to be written instead."""
+        self._use()
+
+    def _use(self, measured: MeasuredRope | None = None, pulls: int | None = None) -> None:
         if self._has_new_learner():
             return
-        feedback = self._read(self._box.value)
+        feedback = self._read(self._box.value, measured, pulls)
         self._progress.record(ENTRY_ID, {FIELD: self._box.value}, feedback.verdict)
         self._say(feedback)
 
@@ -87,8 +91,8 @@ class OwnLineView(Asked):
                 f"one of these has another mass"
             )
         self._panel.set(vehicle=line.recovery_mass, mass=line.stuck_mass)
-        self.write(line.text)
-        self._panel.use_measured(line.measured, line.pulls)
+        self._box.value = line.text
+        self._use(line.measured, line.pulls)
         measured = f" {self._panel.result.measured}".rstrip()
         left_out = f" Counts as unrated: {listed(line.unrated)}." if line.unrated else ""
         return f"The line is in the box, and in the plan.{left_out}{measured} {self.sentence}"
@@ -111,12 +115,13 @@ class OwnLineView(Asked):
         if self._reading is not None and not self._panel.unread:
             self._say(_reply_to(self._reading))
 
-    def _read(self, text: str) -> Feedback:
+    def _read(
+        self, text: str, measured: MeasuredRope | None = None, pulls: int | None = None
+    ) -> Feedback:
         """Plan with a line if it can be read; what is said to it."""
         try:
             reading = read_line(text)
-            self._panel.use_measured(None, None)  # those of another rope
-            self._panel.use_line(reading.quantity, **_said_of_rope(reading))
+            self._panel.use_line(reading.quantity, measured, pulls, **_said_of_rope(reading))
         except InputError as fault:
             kept = "The plan keeps to the line before. " * (self._reading is not None)
             self._panel.unread = f"The line in the box cannot be read. {fault}"

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -43,6 +43,16 @@ class FastPull:
     speed: Q
     peak: Band
     verdict: str
+
+
+@dataclass(frozen=True)
+class _OwnLine:
+    """What is known of the learner's own line: it, its rope, and what was measured of that."""
+
+    line: RiggingLine | None = None
+    said_of_rope: dict[str, Q] = field(default_factory=dict)
+    measured: MeasuredRope | None = None
+    pulls_so_far: int | None = None
 
 
 @dataclass(frozen=True)
@@ -96,34 +106,39 @@ class PlanPanel(Panel):
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
-        self._own_line: RiggingLine | None = None
-        self._said_of_rope: dict[str, Q] = {}
+        self._own = _OwnLine()
         self._watchers: list[Callable[[], None]] = []
         self.unread = ""
         if guess is None:  # one's own plan, which a task would put back to the starting values
             self.tasks = ()
-        self.pulls_so_far: int | None = None  # of the rope, if it is one of the learner's own gear
-        self._measured: MeasuredRope | None = None
         super().__init__(guess)
 
-    def use_line(self, line: RiggingLine | None, **said_of_rope: Q) -> None:
+    def use_line(
+        self,
+        line: RiggingLine | None,
+        measured: MeasuredRope | None = None,
+        pulls_so_far: int | None = None,
+        **said_of_rope: Q,
+    ) -> None:
         """Plan for a line of the learner's own from now on; None: it is still to be written.
 
         The sliders go to what is said of the rope: its `rope_length` or its `stretch`, or both.
-        Raises InputError for what is outside the limits of a slider; then nothing is changed.
+        With `measured`, the plan takes what was measured of the rope; without, what is usual.
+        `pulls_so_far` are the rope's, if they are known. Raises InputError for what is outside the
+        limits of a slider; then nothing is changed.
         """
-        before = self._own_line, self._said_of_rope
-        self._own_line, self._said_of_rope = line, said_of_rope
+        before = self._own
+        self._own = _OwnLine(line, said_of_rope, measured, pulls_so_far)
         try:
             self.set(line=OWN, **said_of_rope)
         except InputError:
-            self._own_line, self._said_of_rope = before
+            self._own = before
             raise
 
-    def use_measured(self, measured: MeasuredRope | None, pulls_so_far: int | None) -> None:
-        """Plan the learner's own line with what was measured of its rope; None: with the usual."""
-        self._measured, self.pulls_so_far = measured, pulls_so_far
-        self._refresh()
+    @property
+    def pulls_so_far(self) -> int | None:
+        """How many pulls the rope of the own line has seen; None where that is not known."""
+        return self._own.pulls_so_far
 
     def watch(self, callback: Callable[[], None]) -> None:
         """Call back after every change of the plan or of the display system."""
@@ -137,8 +152,8 @@ class PlanPanel(Panel):
     def compute(self, line, rope_length, stretch, vehicle, vehicle_ground, **stuck):
         """The plan for these values, and the learner's fastest pull."""
         set_here = {"rope_length": rope_length, "stretch": stretch}
-        said = self._said_of_rope if line == OWN else {}
-        rigged = self._own_line if line == OWN else demo_line(line)
+        said = self._own.said_of_rope if line == OWN else {}
+        rigged = self._own.line if line == OWN else demo_line(line)
         recovery_vehicle = RecoveryVehicle(vehicle, vehicle_ground)
         stuck_vehicle = stuck_vehicle_as_set(**stuck)
         measured = ""
@@ -146,9 +161,9 @@ class PlanPanel(Panel):
             rope, plan = None, PullPlan(UNKNOWN, "Your own line is not written yet.")
         else:
             rope = rope_of(rigged, rope_length, stretch)
-            if self._measured is not None and line == OWN and rope is not None:
+            if self._own.measured is not None and line == OWN and rope is not None:
                 plan, measured = plan_with_measured(
-                    self._measured, recovery_vehicle, stuck_vehicle, rope, rigged
+                    self._own.measured, recovery_vehicle, stuck_vehicle, rope, rigged
                 )
             else:
                 plan = plan_pull(recovery_vehicle, stuck_vehicle, rope, rigged)

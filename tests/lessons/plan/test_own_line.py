@@ -111,10 +111,10 @@ def test_length_and_stretch_of_the_rope_go_to_the_sliders(panel):
 def test_a_rope_longer_than_the_slider_is_refused_and_changes_nothing(panel):
     view = ask_line(panel)
     type_and_use(view, GOOD)
-    planned, values = panel.summary, panel.values
+    planned = panel.result
     type_and_use(view, GOOD.replace("rope:", "45 m rope:"))
     assert "Rope length" in view.sentence
-    assert (panel.summary, panel.values) == (planned, values)
+    assert panel.result is planned
     assert panel.unread.startswith("The line in the box cannot be read.")
     panel.set(rope_length=Q(12, "m"))
     assert panel.result.contradiction == ""  # the line in the plan is still the one before
