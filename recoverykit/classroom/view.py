@@ -111,10 +111,6 @@ class ClassReviewView:
         if self.result is not None:
             self._show_guesses()
 
-    def show_guesses(self, lesson: str) -> None:
-        """Show the guesses of a lesson, such as "03"."""
-        self._lesson.value = f"{lesson}.guess"
-
     def read(self, folder: Path | str) -> None:
         """Show the class whose files are in a folder."""
         if self._box.value == str(folder):

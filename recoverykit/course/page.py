@@ -118,14 +118,6 @@ class Page:
             self.write(column.left, column.y, line, size, weight)
             column.y += self.line_height(size)
 
-    def bullets(self, column: Column, sentences: Sequence[str]) -> None:
-        """Write sentences one below the other, each with a dot before it."""
-        for sentence in sentences:
-            self.write(column.left, column.y, "•")
-            inside = Column(column.left + 3.2, column.width - 3.2, column.y)
-            self.paragraph(inside, sentence)
-            column.y = inside.y + 0.6
-
     def boxed(self, column: Column, sentences: Sequence[str]) -> None:
         """Write bold sentences in a box."""
         top = column.y
