@@ -58,6 +58,10 @@ class GearFile:
         except PermissionError:
             return self._read()[1]  # in a folder that cannot be written to nobody else writes
 
+    def names(self) -> list[str]:
+        """The names in its rows, each once. Raises OSError where the disk refuses."""
+        return list(dict.fromkeys(row[self.columns[0]] for row in self.rows()))
+
     def save(self, row: Mapping[str, str], old: Mapping[str, str] | None = None) -> None:
         """Write a row: a new one, or in the place of `old` as it was when it was read.
 

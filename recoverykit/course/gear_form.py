@@ -66,10 +66,6 @@ class GearForm:
         self._use = use
         self.sentence = ""
         self._old: Row | None = None
-        vehicles, ropes, parts = (
-            lambda file=file: [each["name"] for each in file.rows()]
-            for file in (self.gear.vehicles, self.gear.ropes, self.gear.parts)
-        )
         self._kinds = {
             "vehicle": _Kind(
                 self.gear.vehicles, check_vehicle, {"driven wheels": lambda: [*DRIVEN]}
@@ -84,11 +80,11 @@ class GearForm:
                 self.gear.lines,
                 lambda row: line_of(self.gear, row),
                 {
-                    "recovery vehicle": vehicles,
+                    "recovery vehicle": self.gear.vehicles.names,
                     "its point": lambda: [REAR, FRONT],
-                    "parts between": parts,
-                    "rope": ropes,
-                    "stuck vehicle": vehicles,
+                    "parts between": self.gear.parts.names,
+                    "rope": self.gear.ropes.names,
+                    "stuck vehicle": self.gear.vehicles.names,
                     "point on stuck vehicle": lambda: [FRONT, REAR],
                 },
             ),

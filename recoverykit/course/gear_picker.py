@@ -1,8 +1,8 @@
 """Values of a panel out of the learner's own gear, in place of those of Marram Point."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import ipywidgets
 
@@ -16,6 +16,7 @@ from recoverykit.course.gear import (
     rope_figures,
 )
 from recoverykit.course.html import LiveText, as_live_text
+from recoverykit.course.panel import Panel
 from recoverykit.physics.rigging_text import read_line
 from recoverykit.units.quantities import METRIC, InputError, brief
 
@@ -23,13 +24,14 @@ DEMO = "Marram Point"
 Values = Mapping[str, Any]
 
 
-class Settable(Protocol):
-    """A panel, as far as its values are set here."""
-
-    inputs: Any
-
-    def set(self, **values: Any) -> None:
-        """Set inputs by name."""
+def gear_choice(label: str, options: Sequence[str]) -> ipywidgets.Dropdown:
+    """A list of gear to choose from."""
+    return ipywidgets.Dropdown(
+        options=options,
+        description=label,
+        style={"description_width": "60px"},
+        layout={"width": "280px", "max_width": "100%"},
+    )
 
 
 class GearPicker:
@@ -39,7 +41,7 @@ class GearPicker:
     inputs by what is known of it. Hidden where the learner keeps no such gear.
     """
 
-    def __init__(self, panel: Settable, folder: Path = Path(), **takes: Mapping[str, str]):
+    def __init__(self, panel: Panel, folder: Path = Path(), **takes: Mapping[str, str]):
         self._panel = panel
         self._gear = Gear(folder)
         self._takes = takes
@@ -47,12 +49,7 @@ class GearPicker:
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.choices: dict[str, ipywidgets.Dropdown] = {}
         for kind in takes:
-            choice = ipywidgets.Dropdown(
-                options=[DEMO, *self._names(kind)],
-                description=kind.capitalize(),
-                style={"description_width": "60px"},
-                layout={"width": "280px", "max_width": "100%"},
-            )
+            choice = gear_choice(kind.capitalize(), [DEMO, *self._names(kind)])
             choice.observe(lambda change, kind=kind: self._pick(kind, change["new"]), "value")
             choice.layout.display = None if len(choice.options) > 1 else "none"
             self.choices[kind] = choice
@@ -60,7 +57,7 @@ class GearPicker:
 
     def _names(self, kind: str) -> list[str]:
         try:
-            return list(dict.fromkeys(each["name"] for each in self._file(kind).rows()))
+            return self._file(kind).names()
         except OSError:
             return []
 
@@ -77,12 +74,12 @@ class GearPicker:
         said = ""
         try:
             if name == DEMO:
-                starts = {each.name: each.start for each in self._panel.inputs}
-                values = {field: starts[field] for field in takes.values()}
+                self._panel.reset(*takes.values())
             else:
                 known, said = _KNOWN[kind](self._gear, name)
-                values = {takes[what]: value for what, value in known.items() if what in takes}
-            self._panel.set(**values)
+                self._panel.set(
+                    **{takes[what]: value for what, value in known.items() if what in takes}
+                )
         except (InputError, OSError) as fault:
             said = f"Not taken. {in_a_sentence(fault)}"
         self.sentence = said

@@ -101,10 +101,12 @@ class Panel:
         self._compute(self.values | values)
         self._chosen |= values
 
-    def reset(self) -> None:
-        """Go back to the values that the panel started with."""
-        self._chosen = {each.name: each.start for each in self.inputs}
-        self._compute(self._snapped())
+    def reset(self, *names: str) -> None:
+        """Go back to the values that the panel started with; of some inputs, if they are named."""
+        again = {each.name: each.start for each in self.inputs if not names or each.name in names}
+        self._chosen |= again
+        snapped = self._snapped()
+        self._compute(self.values | {name: snapped[name] for name in again})
 
     def _snapped(self) -> dict:
         """The values that were chosen, as the inputs show them."""

@@ -21,7 +21,7 @@ from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.physics.rigging import UNKNOWN
 from recoverykit.physics.rigging_text import read_line
-from recoverykit.units.quantities import InputError, Q
+from recoverykit.units.quantities import InputError, Q, display
 
 TRUCK = {"mass": "3100 kg", "driven_wheels": "all", "rear_point": "60 kN, WLL, factor 3"}
 CAR = {"mass": "1850 kg", "front_point": "80 kN, breaking strength, factor 2"}
@@ -438,6 +438,20 @@ def test_the_plan_of_the_same_rope_and_vehicle_takes_what_was_measured(keeper, f
     assert panel.pulls_so_far is None
 
 
+def test_a_refused_line_leaves_what_was_measured(keeper, form, folder):
+    keeper.keep()
+    panel = PlanPanel()
+    view = ask_line(panel)
+    write_line(view.gear)
+    view.gear.plan()
+    planned = panel.result
+    assert planned.measured
+    view.write(f"{view._box.value}\n".replace("9 m", "45 m"))
+    assert "Rope length" in view.sentence
+    assert panel.result is planned
+    assert panel.pulls_so_far == 17
+
+
 def test_another_vehicle_or_rope_is_planned_with_as_usual(keeper, form, folder):
     keeper.keep()
     panel = PlanPanel()
@@ -465,7 +479,9 @@ def test_a_changed_ladder_is_said(keeper, form, folder):
 # --- in the other lessons -----------------------------------------------------------------
 
 
-def test_lesson_03_takes_a_vehicle_and_a_rope_of_ones_own(form):
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_lesson_03_takes_a_vehicle_and_a_rope_of_ones_own(form, system):
+    display.use(system)
     panel = PeakForcePanel()
     before = dict(panel.values)
     assert panel.gear.choices["rope"].options == ("Marram Point", "blue rope")

@@ -6,6 +6,7 @@ import ipywidgets
 
 from recoverykit.course.forms import WIDTH, button, row
 from recoverykit.course.gear import Gear, in_a_sentence
+from recoverykit.course.gear_picker import gear_choice
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.units.quantities import InputError
@@ -25,7 +26,7 @@ class DayKeeper:
         self._book = book
         self._gear = Gear(folder)
         self.sentence = ""
-        self.rope, self.vehicle = _choice("Rope"), _choice("Vehicle")
+        self.rope, self.vehicle = (gear_choice(each, [CHOOSE]) for each in ("Rope", "Vehicle"))
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
             [
@@ -47,8 +48,7 @@ class DayKeeper:
                 (self.rope, self._gear.ropes),
                 (self.vehicle, self._gear.vehicles),
             ):
-                names = dict.fromkeys(each["name"] for each in file.rows())
-                choice.options = [CHOOSE, *names]
+                choice.options = [CHOOSE, *file.names()]
         except OSError as fault:
             self._say(in_a_sentence(fault))
 
@@ -68,12 +68,3 @@ class DayKeeper:
     def _say(self, sentence: str) -> None:
         self.sentence = sentence
         self._reply.value = as_live_text(sentence)
-
-
-def _choice(label: str) -> ipywidgets.Dropdown:
-    return ipywidgets.Dropdown(
-        description=label,
-        options=[CHOOSE],
-        style={"description_width": "60px"},
-        layout={"width": "280px", "max_width": "100%"},
-    )
