@@ -18,10 +18,11 @@ from browser.test_accessibility import faults
 from launcher import lesson_copies, paths
 from recoverykit.classroom.class_files import read_class
 from recoverykit.classroom.review import review
+from recoverykit.course.guesses import Guess
 from recoverykit.course.page import DOTS_PER_INCH, PAPERS
 from recoverykit.course.panel import Panel
 from recoverykit.course.progress import Progress
-from recoverykit.course.questions import Guess, NumberField, NumericQuestion, QuestionInstance
+from recoverykit.course.questions import NumberField, NumericQuestion, QuestionInstance
 from recoverykit.course.survey import UNSURE
 from recoverykit.lessons import (
     EnergyPanel,
@@ -549,6 +550,7 @@ def test_a_learner_takes_a_lesson(taught, learner):
     assert lesson.complaints == []
     assert lesson.outside == []
     assert short_sliders(lesson) == []
+    assert faults(lesson) == []
     assert what_is_cut_off(lesson) == []
     assert faults(lesson) == []
 
