@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Iterable
 
+from recoverykit.course.guesses import Guess
 from recoverykit.course.html import as_html
 from recoverykit.course.panel import Panel
-from recoverykit.course.questions import ChoiceField, Guess, NumberField, QuestionInstance
+from recoverykit.course.questions import ChoiceField, NumberField, QuestionInstance
 from recoverykit.lessons.bank import find_guess, find_question
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.units.quantities import Q, brief

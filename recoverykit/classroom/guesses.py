@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import SimpleNamespace
 
 from recoverykit import lessons
+from recoverykit.course.guesses import Guess
 from recoverykit.course.progress import Entry
 from recoverykit.course.questions import (
     COMMITTED,
@@ -17,7 +18,6 @@ from recoverykit.course.questions import (
     SKIPPED,
     UNREADABLE,
     ChoiceField,
-    Guess,
     NumberField,
 )
 from recoverykit.lessons.bank import LESSONS, find_guess

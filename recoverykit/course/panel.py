@@ -12,11 +12,11 @@ from typing import Any
 
 import ipywidgets
 
+from recoverykit.course.guesses import Guess
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.inputs import Input
 from recoverykit.course.narrow_page import page
 from recoverykit.course.picture import Picture
-from recoverykit.course.questions import Guess
 from recoverykit.course.task_view import TaskView
 from recoverykit.course.tasks import Task, TaskRun
 from recoverykit.course.units_switch import UnitsSwitch
@@ -138,7 +138,6 @@ class Panel:
 
     def picture(self, narrow: bool = False) -> Picture:
         """The picture as it is now in one of its layouts, each of which is made when needed."""
-        narrow = narrow and not self.picture_type.only_wide
         if narrow not in self._layouts:
             self._layouts[narrow] = self.picture_type(narrow)
         picture = self._layouts[narrow]

@@ -51,7 +51,6 @@ class Picture:
     New words in moving text cost most of a redraw (about 1 ms each): there should be few of them.
     """
 
-    only_wide = False  # True as long as a picture has no narrow layout of its own
     narrow_height = 460  # CSS pixels
 
     def __init__(self, narrow: bool = False):
@@ -281,10 +280,15 @@ def note(axes, x: float, y: float, text: str, **looks) -> None:
     axes.text(x, y, text, transform=axes.transAxes, bbox=BEHIND_TEXT, **looks)
 
 
+def _css_width(axes) -> float:
+    """How wide axes are, in CSS pixels."""
+    return axes.bbox.width / axes.figure.dpi * 100
+
+
 def put_beside(label, x: float, y: float) -> None:
     """Put a text right of a point, or left of it where the axes end."""
     left, right = label.axes.get_xlim()
-    width = label.axes.bbox.width / label.axes.figure.dpi * 100  # CSS pixels
+    width = _css_width(label.axes)
     offset = BESIDE_POINT / width * (right - left)
     at_end = x > right - LABEL_WIDTH / width * (right - left)
     label.set_ha("right" if at_end else "left")
@@ -297,7 +301,7 @@ def draw_ceiling(axes, system) -> None:
     axes.axvline(ceiling, color=GRAY, linestyle="-.", linewidth=1.5)
     words = f"usual ceiling, about {show(CEILING, 'speed', system, 1)}"
     left, right = axes.get_xlim()
-    half = 105 / (axes.bbox.width / axes.figure.dpi * 100)  # of the words, as a part of the axes
+    half = 105 / _css_width(axes)  # of the words, as a part of the axes
     note(axes, min((ceiling - left) / (right - left), 1.03 - half), 1.035, words)
 
 

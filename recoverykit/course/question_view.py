@@ -3,6 +3,7 @@
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, Asked, box_for, button, paragraph, row
+from recoverykit.course.guesses import Guess, GuessTemplate
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.progress import Progress, watch
 from recoverykit.course.questions import (
@@ -12,8 +13,6 @@ from recoverykit.course.questions import (
     UNREADABLE,
     ChoiceQuestion,
     Feedback,
-    Guess,
-    GuessTemplate,
     Question,
     QuestionInstance,
 )

@@ -1,17 +1,15 @@
-"""Guesses and checked questions: their numbers, their words, and what is said to an answer.
+"""Checked questions: their numbers, their words, and what is said to an answer.
 
 A question is declared: the values it may be asked with, a text with the numbers' names in
 braces, and functions of the numbers that give the right answer and what comes out of each
 common mistake. `QuestionInstance` is a question with the numbers of one seed.
 """
 
-import itertools
-import random
-import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from types import SimpleNamespace
 
+from recoverykit.course.templates import Formula, Instance, Template
 from recoverykit.course.unit_mistakes import UNIT_MISTAKES, UnitMistake
 from recoverykit.units.parsing import Reading, read_quantity
 from recoverykit.units.quantities import (
@@ -21,7 +19,6 @@ from recoverykit.units.quantities import (
     DisplaySystem,
     InputError,
     Q,
-    as_number,
     brief,
     display,
     show,
@@ -38,167 +35,11 @@ KEPT = "kept"  # a guess that may still be changed, for its answer was not shown
 COMMITTED = "committed"
 SKIPPED = "skipped"
 
-MAY_CHANGE = "Your guess is kept. Want to change it? Do that before you see the answer."
-FIXED = "Your guess is locked in."
 ANSWER_LABEL = "Your answer"
 TOLERANCE = 0.05  # of the right answer: enough for a reading off a picture
 ROUNDED_UP = 0.01  # of the right answer, where none above it is: what rounding may add
 MISTAKE_TOLERANCE = 0.02  # of a mistake's value: mistakes are worked out, not read off
 FAR = 100  # times too large or too small: then a unit or a point has slipped
-
-Formula = Callable[[SimpleNamespace], Q]  # a quantity, of the numbers of one instance
-
-
-@dataclass(frozen=True)
-class Given:
-    """A number of a question: its kind, and the values that it may be asked with.
-
-    Each display system has round values of its own, near in size; a seed stands for the same
-    place in both lists.
-    """
-
-    kind: str
-    metric: tuple[float, ...]
-    us: tuple[float, ...]
-
-    def __post_init__(self):
-        if len(self.metric) != len(self.us):
-            raise ValueError(f"{self.metric} and {self.us} are not equally many")
-
-    @classmethod
-    def only(cls, kind: str, quantity: Q | float) -> "Given":
-        """A number that is the same in every instance, of a kind with one unit for all."""
-        value = Q(quantity).m_as(KINDS[kind].metric)
-        return cls(kind, (value,), (value,))
-
-    def quantity(self, place: int, system: DisplaySystem) -> Q:
-        """The value at a place in the list of a display system."""
-        return Q(getattr(self, system.column)[place], system.unit(self.kind))
-
-
-_KIND_OF_UNIT = {METRIC.symbol(name): name for name in reversed(KINDS)}
-
-
-def choices(**values: str) -> dict[str, Given]:
-    """Numbers of a question by name: the metric values with their unit, then the US ones.
-
-    One list will do for a unit that both systems have.
-
-    >>> choices(speed="2.5, 5 km/h | 1.5, 3 mph", share="20 %")
-    {'speed': Given(kind='speed', metric=(2.5, 5.0), us=(1.5, 3.0)),
-     'share': Given(kind='ratio', metric=(20.0,), us=(20.0,))}
-    """
-    given = {}
-    for name, text in values.items():
-        metric, _, us = text.partition(" | ")
-        numbers, unit = _split(metric)
-        kind = _KIND_OF_UNIT[unit]
-        us_numbers, us_unit = _split(us or metric)
-        if us_unit != US.symbol(kind):
-            raise ValueError(f"{name}: {us_unit!r} is not the US unit of {KINDS[kind].article}")
-        given[name] = Given(kind, numbers, us_numbers)
-    return given
-
-
-def _split(text: str) -> tuple[tuple[float, ...], str]:
-    *numbers, last = text.split(", ")
-    number, _, unit = last.partition(" ")
-    return tuple(map(float, [*numbers, number])), unit
-
-
-@dataclass(frozen=True)
-class Derived:
-    """A number that is worked out from the given ones, for a text to show."""
-
-    kind: str
-    of: Formula
-
-
-@dataclass(frozen=True, kw_only=True)
-class Template:
-    """What guesses and questions share: an id, numbers, and a text with their names in braces."""
-
-    id: str
-    text: str
-    given: Mapping[str, Given]
-    derived: Mapping[str, Derived] = field(default_factory=dict)
-
-    @property
-    def variants(self) -> int:
-        """In how many ways the given numbers can be combined."""
-        return len(self._combinations())
-
-    def numbers(self, seed: int = 0) -> SimpleNamespace:
-        """The numbers for a seed, as quantities, in the display system in force."""
-        combinations = self._combinations()
-        # Only random() is the same in every version of Python, and answers on disk rely on it.
-        draw = random.Random(self.id).random
-        order = sorted(range(len(combinations)), key=lambda _: draw())
-        places = combinations[order[seed % len(combinations)]]
-        given = zip(self.given.items(), places, strict=True)
-        return self._derive(
-            {name: one.quantity(place, display.system) for (name, one), place in given}
-        )
-
-    def _derive(self, known: Mapping[str, Q]) -> SimpleNamespace:
-        """All numbers, from those that are known.
-
-        Who works a question out starts from the numbers that are shown. So each is rounded as it
-        is shown before the next is worked out.
-        """
-        numbers = SimpleNamespace(**known)
-        for name, one in self.derived.items():
-            if name not in known:
-                setattr(numbers, name, self._as_shown(name, one.of(numbers)))
-        return numbers
-
-    def _as_shown(self, name: str, quantity: Q) -> Q:
-        kind = self._all[name].kind
-        return read_quantity(show(quantity, kind), kind).quantity
-
-    def fill(self, text: str, numbers: SimpleNamespace) -> str:
-        """Put numbers into a text, in the display system in force.
-
-        Of "[1 m/s is 3.6 km/h|1 mph is 1.47 ft/s]" the metric or the US part stays. "{speed in
-        formulas}" has the unit with which people compute by hand.
-        """
-        text = _ONE_OF_TWO.sub(r"\1" if display.system is METRIC else r"\2", text)
-        shown = {
-            name: brief(getattr(numbers, name), one.kind)
-            for name, one in self._all.items()
-            if f"{{{name}}}" in text
-        }
-        for name, one in self._all.items():
-            if f"{{{name} in formulas}}" in text:
-                shown[f"{name} in formulas"] = _in_formulas(getattr(numbers, name), one.kind)
-        return text.format(**shown)
-
-    @property
-    def _all(self) -> dict[str, Given | Derived]:
-        return {**self.given, **self.derived}
-
-    def _combinations(self):
-        return list(itertools.product(*(range(len(one.metric)) for one in self.given.values())))
-
-
-# In metric and in US units, by kind.
-_UNITS_IN_FORMULAS = {
-    "mass": ("kg", "slug"),
-    "speed": ("m/s", "ft/s"),
-    "flight": ("m/s", "ft/s"),
-    "stiffness": ("N/m", "lbf/ft"),
-    "energy": ("J", "ft*lbf"),
-    "force": ("N", "lbf"),
-    "length": ("m", "ft"),
-}
-
-
-def _in_formulas(quantity: Q, kind: str) -> str:
-    unit = _UNITS_IN_FORMULAS[kind][display.system is US]
-    return f"{as_number(quantity.m_as(unit))} {unit.replace('slug', 'slugs').replace('*', '·')}"
-
-
-_ONE_OF_TWO = re.compile(r"\[([^|\]]*)\|([^|\]]*)\]")
 
 
 @dataclass(frozen=True)
@@ -436,32 +277,6 @@ class ChoiceQuestion(Question):
         return Feedback(typed, sentence)
 
 
-class Instance:
-    """A guess or a question with the numbers of one seed, in the display system in force."""
-
-    def __init__(self, template: Template, seed: int = 0):
-        self.template = template
-        self.seed = seed
-        self._numbers: dict[str, SimpleNamespace] = {}
-
-    @property
-    def numbers(self) -> SimpleNamespace:
-        """The numbers, as quantities."""
-        system = display.system.name
-        if system not in self._numbers:  # some are simulated
-            self._numbers[system] = self.template.numbers(self.seed)
-        return self._numbers[system]
-
-    def fill(self, text: str) -> str:
-        """A text with the numbers put in."""
-        return self.template.fill(text, self.numbers)
-
-    @property
-    def text(self) -> str:
-        """What is asked, or to be guessed."""
-        return self.fill(self.template.text)
-
-
 class QuestionInstance(Instance):
     """A question with the numbers of one seed.
 
@@ -485,96 +300,6 @@ class QuestionInstance(Instance):
     def check(self, typed: str) -> Feedback:
         """What is said to an answer as it was typed; for a choice, to an option's name."""
         return self.question.check(typed, self.numbers)
-
-
-# --- guesses ----------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, kw_only=True)
-class GuessTemplate(Template):
-    """What is to be guessed; `known` are the points, by number names, that everybody is shown."""
-
-    fields: Mapping[str, NumberField | ChoiceField]
-    known: tuple[tuple[str, str], ...] = ()
-
-
-class Guess(Instance):
-    """One learner's guess: open until it is committed or skipped, and then fixed.
-
-    `committed` is True as soon as the answer may be shown. `values` are the guessed quantities
-    (or option names) by field, none before that and after a skip.
-    """
-
-    def __init__(self, template: GuessTemplate):
-        super().__init__(template)
-        self.template: GuessTemplate = template
-        self.committed = False
-        self.values: dict[str, Q | str] = {}
-        self._watchers: list[Callable[[], None]] = []
-
-    def watch(self, callback: Callable[[], None]) -> None:
-        """Call `callback()` when the guess is committed, skipped or opened again."""
-        self._watchers.append(callback)
-
-    def check(self, typed: Mapping[str, str]) -> Feedback:
-        """Whether every field can be read; otherwise which cannot, and why. Nothing is fixed."""
-        if self.committed:
-            return Feedback(COMMITTED, FIXED)
-        try:
-            readings = self._read(typed)
-        except InputError as fault:
-            return Feedback(UNREADABLE, f"{fault}.")
-        notes = dict.fromkeys(reading.note for reading in readings.values() if reading.note)
-        return Feedback(KEPT, f"{MAY_CHANGE}{in_brackets('; '.join(notes))}")
-
-    def commit(self, typed: Mapping[str, str]) -> Feedback:
-        """Fix a guess that can be read, and let the answer be shown."""
-        feedback = self.check(typed)
-        if feedback.verdict != KEPT:
-            return feedback
-        readings = self._read(typed)
-        self._turn(True, {name: reading.quantity for name, reading in readings.items()})
-        return Feedback(COMMITTED, FIXED)
-
-    def skip(self) -> Feedback:
-        """Let the answer be shown without a guess."""
-        if self.committed:
-            return Feedback(COMMITTED, FIXED)
-        self._turn(True, {})
-        return Feedback(SKIPPED, "The answer is shown without a guess.")
-
-    def reopen(self) -> None:
-        """Let another learner guess: nothing of the answer is shown any more."""
-        if self.committed:
-            self._turn(False, {})
-
-    @property
-    def points(self) -> list[tuple[Q, Q]]:
-        """The known points and then the guessed ones, to draw; none where there is no guess."""
-        if not self.values:
-            return []
-        numbers = vars(self.numbers)
-        known = [(numbers[x], numbers[y]) for x, y in self.template.known]
-        guessed = [
-            (numbers[one.at], self.values[name])
-            for name, one in self.template.fields.items()
-            if isinstance(one, NumberField) and one.at
-        ]
-        return known + guessed
-
-    def _read(self, typed: Mapping[str, str]) -> dict[str, Reading]:
-        readings = {}
-        for name, one in self.template.fields.items():
-            try:
-                readings[name] = one.read(typed.get(name, ""))
-            except InputError as fault:
-                raise InputError(f"{self.fill(one.label)}: {fault}") from None
-        return readings
-
-    def _turn(self, committed: bool, values: dict):
-        self.committed, self.values = committed, values
-        for callback in self._watchers:
-            callback()
 
 
 # --- comparing and wording --------------------------------------------------------------

@@ -1,8 +1,9 @@
 """The bank: every guess and question of the course, one module a lesson."""
 
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.progress import current
 from recoverykit.course.question_view import GuessView, QuestionView
-from recoverykit.course.questions import GuessTemplate, Question, QuestionInstance
+from recoverykit.course.questions import Question, QuestionInstance
 from recoverykit.course.survey import ENTRY_IDS
 from recoverykit.course.survey_view import SurveyView
 from recoverykit.lessons.energy import questions as lesson01

@@ -6,8 +6,9 @@ from playwright.sync_api import expect
 
 from launcher import lesson_copies, paths
 from recoverykit import peak_tension, show
+from recoverykit.course.guesses import Guess
 from recoverykit.course.picture import PURPLE
-from recoverykit.course.questions import Guess, QuestionInstance
+from recoverykit.course.questions import QuestionInstance
 from recoverykit.lessons import PeakForcePanel
 from recoverykit.lessons.bank import find_guess, find_question
 from recoverykit.units.quantities import Q, display

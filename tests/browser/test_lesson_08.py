@@ -8,7 +8,7 @@ from helpers.lesson_page import PanelOnPage
 from playwright.sync_api import expect
 
 from launcher import common, lesson_copies, paths
-from recoverykit.course.questions import Guess
+from recoverykit.course.guesses import Guess
 from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.measurements.session import CurrentSession

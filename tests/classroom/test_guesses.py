@@ -12,8 +12,9 @@ from recoverykit.classroom.guess_picture import GuessPicture
 from recoverykit.classroom.guesses import RIGHT, ChoiceSpread, guess_ids, spread_of
 from recoverykit.classroom.review import guesses_csv
 from recoverykit.classroom.sample_class import invented_class
+from recoverykit.course.guesses import Guess
 from recoverykit.course.progress import Entry
-from recoverykit.course.questions import COMMITTED, KEPT, SKIPPED, UNREADABLE, Guess
+from recoverykit.course.questions import COMMITTED, KEPT, SKIPPED, UNREADABLE
 from recoverykit.lessons.bank import find_guess
 from recoverykit.units.quantities import US, Q, display, show
 

@@ -368,11 +368,6 @@ def test_the_layout_that_is_not_on_the_page_shows_the_same_values(panel):
     assert panel.png(narrow=True) == changed(EnergyPanel(), speed=Q(18, "km/h")).png(narrow=True)
 
 
-def test_a_picture_without_a_narrow_layout_is_the_wide_one_on_a_narrow_page(panel, monkeypatch):
-    monkeypatch.setattr(EnergyPicture, "only_wide", True)
-    assert panel.picture(narrow=True) is panel.picture()
-
-
 def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):
     bundle = panel._repr_mimebundle_()
     assert bundle["text/plain"] == panel.summary

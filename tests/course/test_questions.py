@@ -5,12 +5,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from recoverykit import InputError, Q, display
+from recoverykit.course.guesses import FIXED, MAY_CHANGE, Guess, GuessTemplate
 from recoverykit.course.questions import (
     COMMITTED,
     FAR_OFF,
-    FIXED,
     KEPT,
-    MAY_CHANGE,
     OTHER_KIND,
     RIGHT,
     SKIPPED,
@@ -19,18 +18,14 @@ from recoverykit.course.questions import (
     UNREADABLE,
     ChoiceField,
     ChoiceQuestion,
-    Derived,
     Feedback,
-    Given,
-    Guess,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
     QuestionInstance,
-    choices,
 )
+from recoverykit.course.templates import Derived, Given, choices
 
 SPRING = NumericQuestion(
     id="spring",

@@ -1,8 +1,8 @@
 """Every panel, and what is typed into the guess that it waits for."""
 
 from recoverykit import lessons
+from recoverykit.course.guesses import Guess
 from recoverykit.course.panel import Panel
-from recoverykit.course.questions import Guess
 from recoverykit.lessons.bank import find_guess
 
 PANELS = [

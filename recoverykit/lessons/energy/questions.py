@@ -4,16 +4,15 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.course.claims import nearest
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceQuestion,
-    Derived,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, choices
 from recoverykit.physics.formulas import drop_height, kinetic_energy
 from recoverykit.units.quantities import Q
 

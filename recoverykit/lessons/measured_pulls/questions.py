@@ -6,18 +6,16 @@ All numbers are invented for Marram Point.
 import numpy as np
 
 from recoverykit.course.claims import nearest
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
-    Derived,
-    Given,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, Given, choices
 from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.repeatability import repeatability
 from recoverykit.measurements.sampling import peak_capture

@@ -3,18 +3,16 @@
 All numbers are invented for Marram Point.
 """
 
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
-    Derived,
-    Given,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, Given, choices
 from recoverykit.physics.rigging import (
     ABOVE,
     BREAKING,

@@ -3,17 +3,16 @@
 All numbers are invented for Marram Point.
 """
 
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
-    Derived,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, choices
 from recoverykit.course.unit_mistakes import same_number
 from recoverykit.physics.recoil import MAY_PART, NOT_ALONE, PARTS, LetGo, TetherCatch, freed_speed
 from recoverykit.physics.rope import Rope, demo_rope

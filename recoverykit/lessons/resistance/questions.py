@@ -5,18 +5,16 @@ All numbers are invented for Marram Point, but for the mire factor of the manual
 
 import numpy as np
 
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
-    Derived,
-    Given,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, Given, choices
 from recoverykit.physics.ground import MireRow, drawbar_pull, resistance
 from recoverykit.tables.marram_point import DemoStuck
 from recoverykit.tables.records import find

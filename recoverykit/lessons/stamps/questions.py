@@ -5,16 +5,15 @@ All numbers are invented for Marram Point.
 
 import numpy as np
 
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
-    Derived,
-    GuessTemplate,
     Mistake,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, choices
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,

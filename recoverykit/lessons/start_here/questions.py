@@ -3,7 +3,8 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.course.questions import Derived, Mistake, NumericQuestion, choices
+from recoverykit.course.questions import Mistake, NumericQuestion
+from recoverykit.course.templates import Derived, choices
 from recoverykit.course.unit_mistakes import other_system
 from recoverykit.units.quantities import METRIC, US, Q, display
 

@@ -5,16 +5,15 @@ All numbers are invented for Marram Point.
 
 import functools
 
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceQuestion,
-    Derived,
-    GuessTemplate,
     Mistake,
     NumberField,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, choices
 from recoverykit.physics.dynamics import pull_in_time
 from recoverykit.physics.formulas import (
     kinetic_energy,

@@ -6,17 +6,15 @@ All numbers are invented for Marram Point.
 import numpy as np
 
 from recoverykit.course.claims import nearest
+from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import (
     ChoiceField,
     ChoiceQuestion,
-    Derived,
-    Given,
-    GuessTemplate,
     Mistake,
     NumericQuestion,
     Option,
-    choices,
 )
+from recoverykit.course.templates import Derived, Given, choices
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     UNKNOWN,

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from recoverykit.course.questions import Guess
+from recoverykit.course.guesses import Guess
 from recoverykit.lessons import EnergyPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.units.quantities import Q, display

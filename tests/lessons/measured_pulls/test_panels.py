@@ -2,8 +2,8 @@
 
 import pytest
 
+from recoverykit.course.guesses import Guess
 from recoverykit.course.html import as_html
-from recoverykit.course.questions import Guess
 from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.measurements.session import CurrentSession, read_session

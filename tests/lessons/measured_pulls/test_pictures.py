@@ -3,7 +3,7 @@
 import pytest
 from helpers.paper import cut_off, overlapping, written
 
-from recoverykit.course.questions import Guess
+from recoverykit.course.guesses import Guess
 from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.measurements.session import CurrentSession

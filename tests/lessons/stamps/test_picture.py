@@ -4,7 +4,7 @@ import pytest
 from helpers.paper import cut_off, overlapping
 from matplotlib.transforms import Bbox
 
-from recoverykit.course.questions import Guess
+from recoverykit.course.guesses import Guess
 from recoverykit.lessons import StampsPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.stamps.rigged import RIGGED

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from recoverykit import Pull, pull_in_time
-from recoverykit.course.questions import Guess
+from recoverykit.course.guesses import Guess
 from recoverykit.lessons import MoreSpeedPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.two_vehicles.inputs import FASTEST

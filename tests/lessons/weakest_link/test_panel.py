@@ -2,7 +2,7 @@
 
 import pytest
 
-from recoverykit.course.questions import Guess
+from recoverykit.course.guesses import Guess
 from recoverykit.lessons import WeakestLinkPanel
 from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.weakest_link.panel import BRIDLES, ONE_EYE
