@@ -57,11 +57,12 @@ def read_log(source, full_scale=None, chosen: Mapping[str, Chosen] | None = None
     write a plain number such as 20
     """
     table, how_read = read_table(source, chosen)
-    heading, notes = table.heading, _read_notes(table)
+    heading = table.heading
     mark, mark_remarks = _decimal_mark(table)
     if not chosen:
         _refuse_swapped(table)
     rounds = _read_pairs(table, mark)
+    notes = _read_notes(table) * len(rounds)
     speeds, peaks = heading.rounds[0]
     row = np.concatenate([[number + each.first for number in table.row] for each in rounds])
     if len(rounds) == 1:
@@ -79,7 +80,7 @@ def read_log(source, full_scale=None, chosen: Mapping[str, Chosen] | None = None
         speed=Q(speed[good], speeds.unit),
         peak=Q(peak[good], peaks.unit),
         round_number=round_number[good],
-        note=tuple((notes * len(rounds))[index] for index in good),
+        note=tuple(notes[index] for index in good),
         row=row,
         full_scale=full_scale,
         problems=problems,

@@ -188,7 +188,7 @@ class PanelOnPage:
 
     def __init__(self, output):
         self.output = output
-        self.sentence = output.locator(f"{SAID}:not(.recoverykit-tasks *)")
+        self.sentence = output.locator(f".widget-html-content{SAID}:not(.recoverykit-tasks *)")
         self._layers = output.locator("img.widget-image")
         self.image = self._layers.last
 
