@@ -10,6 +10,7 @@ from recoverykit.course.picture import GREEN, RED
 from recoverykit.course.progress import Progress, follow_name
 from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, ChoiceField, Feedback, NumberField
 from recoverykit.units.quantities import KINDS
+from recoverykit.units.text import in_brackets
 
 WIDTH = "760px"  # of a text, so that its lines stay short enough to read
 
@@ -39,7 +40,9 @@ class Asked:
 
     def _say(self, feedback: Feedback | None):
         notice = self._progress.take_notice()
-        self.sentence = f"{feedback.sentence if feedback else ''} {notice}".strip()
+        said = feedback.sentence if feedback else ""
+        note = in_brackets(self._progress.not_yet_told(feedback.note)) if feedback else ""
+        self.sentence = f"{said}{note} {notice}".strip()
         well = feedback is not None and feedback.verdict in (RIGHT, COMMITTED, KEPT)
         edge = f"border-left: 4px solid {GREEN if well else RED}; padding-left: 8px"
         live_text = as_live_text(self.sentence)

@@ -15,7 +15,6 @@ from recoverykit.course.questions import (
 from recoverykit.course.templates import Instance, Template
 from recoverykit.units.parsing import Reading
 from recoverykit.units.quantities import InputError, Q
-from recoverykit.units.text import in_brackets
 
 MAY_CHANGE = "Your guess is kept. Want to change it? Do that before you see the answer."
 FIXED = "Your guess is locked in."
@@ -56,7 +55,7 @@ class Guess(Instance):
         except InputError as fault:
             return Feedback(UNREADABLE, f"{fault}.")
         notes = dict.fromkeys(reading.note for reading in readings.values() if reading.note)
-        return Feedback(KEPT, f"{MAY_CHANGE}{in_brackets('; '.join(notes))}")
+        return Feedback(KEPT, MAY_CHANGE, "; ".join(notes))
 
     def commit(self, typed: Mapping[str, str]) -> Feedback:
         """Fix a guess that can be read, and let the answer be shown."""

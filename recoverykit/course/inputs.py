@@ -14,6 +14,7 @@ import ipywidgets
 import traitlets
 
 from recoverykit.course.html import LiveText, as_live_text
+from recoverykit.course.progress import current
 from recoverykit.units.parsing import Reading, read_quantity
 from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, DisplaySystem, InputError, Q, brief
 from recoverykit.units.validation import Argument, to_si
@@ -267,6 +268,7 @@ class TextBox(ipywidgets.VBox):
         typed = typed.strip()
         try:
             note = "" if self._text.may_be_empty(typed) else self._text.read(typed).note
+            note = current().not_yet_told(note)
         except InputError as fault:
             kept = f"keeps to {self.value}" if self.value else "has no number"
             self._say(f"{fault}. Until then the panel {kept}.")

@@ -19,6 +19,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from recoverykit.units.files import NotAFileError, locked, read_file, replace_file
+from recoverykit.units.parsing import CONVENTIONS
 from recoverykit.units.quantities import InputError, display
 from recoverykit.units.text import DIRECTION_MARKS
 
@@ -82,6 +83,7 @@ class Progress:
         self._unsaved: list[Entry] = []
         self._notices: dict[str, None] = {}  # in order, each once
         self._told_of_locks = False
+        self._told_conventions: set[str] = set()
         self._parsed: tuple[object, list[Entry]] = (None, [])  # which file, and what is in it
 
     def record(self, id: str, typed: dict[str, str], verdict: str, seed: int = 0) -> None:
@@ -130,6 +132,20 @@ class Progress:
         notice = " ".join(self._notices)
         self._notices.clear()
         return notice
+
+    def not_yet_told(self, note: str) -> str:
+        """A note on how something was read, without the conventions that the learner knows by now.
+
+        >>> progress = Progress()
+        >>> progress.not_yet_told("pounds are read as pounds-force (lbf)")
+        'pounds are read as pounds-force (lbf)'
+        >>> progress.not_yet_told("pounds are read as pounds-force (lbf)")
+        ''
+        """
+        notes = note.split("; ")
+        new = [each for each in notes if each not in self._told_conventions]
+        self._told_conventions |= CONVENTIONS.intersection(notes)
+        return "; ".join(new)
 
     def _turn(self) -> contextlib.AbstractContextManager[bool]:
         return locked(self.path.with_suffix(".lock"), LOCK_TIMEOUT)

@@ -6,7 +6,7 @@ common mistake. `QuestionInstance` is a question with the numbers of one seed.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 from recoverykit.course.templates import Formula, Instance, Template
@@ -23,7 +23,7 @@ from recoverykit.units.quantities import (
     display,
     show,
 )
-from recoverykit.units.text import as_sentence, in_brackets
+from recoverykit.units.text import as_sentence
 
 RIGHT = "right"
 UNREADABLE = "unreadable"
@@ -44,10 +44,14 @@ FAR = 100  # times too large or too small: then a unit or a point has slipped
 
 @dataclass(frozen=True)
 class Feedback:
-    """What is said to an answer: a verdict in a word for the records, and sentences to read."""
+    """What is said to an answer: a verdict in a word for the records, and sentences to read.
+
+    A note says how the answer was read; what the learner was told before is left out of it.
+    """
 
     verdict: str
     sentence: str
+    note: str = ""
 
 
 # --- fields to fill in ------------------------------------------------------------------
@@ -205,7 +209,7 @@ class NumericQuestion(Question):
         except InputError as fault:
             return self._not_read(typed, fault)
         feedback = self._judge(reading.quantity, numbers)
-        return Feedback(feedback.verdict, feedback.sentence + in_brackets(reading.note))
+        return replace(feedback, note=reading.note)
 
     def _not_read(self, typed: str, fault: InputError) -> Feedback:
         read = " or ".join(KINDS[kind].article for kind in _kinds_that_read(typed, self.kind))

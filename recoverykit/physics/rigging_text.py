@@ -133,7 +133,7 @@ def read_line(text: str) -> LineReading:
 
     >>> reading = read_line("bow shackle: 9500 lb, WLL, factor 5\nrope: 165 kN MBS 4:1 wet")
     >>> [link.name for link in reading.quantity.links], reading.note
-    (['bow shackle', 'rope'], 'pounds on a force stamp are read as pounds-force (lbf)')
+    (['bow shackle', 'rope'], 'pounds are read as pounds-force (lbf)')
     >>> reading = read_line("wet rope, 9 m: 165 kN, MBS, factor 4")
     >>> print(reading.note, reading.rope_length, sep="; ")
     the name of wet rope, 9 m says "wet", and that counts; 9.0 m

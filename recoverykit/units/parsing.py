@@ -20,9 +20,12 @@ class Reading:
 
 # What people write → (pint unit, note). Keys are as `_squeeze` leaves them. Two names for one
 # kind of ton differ by up to 12 %, so a bare ton is refused (see _BARE_TONS).
-_LBF_NOTE = "pounds on a force stamp are read as pounds-force (lbf)"
-_KGF_NOTE = "kilograms on a force stamp are read as kilograms-force (kgf)"
+_LBF_NOTE = "pounds are read as pounds-force (lbf)"
+_KGF_NOTE = "kilograms are read as kilograms-force (kgf)"
 _FT_LB_NOTE = "foot-pounds are read as ft·lbf"
+_TONNE_NOTE = "t is read as tonne (1000 kg)"
+# What a unit's name is always taken for; to be told once. Other notes are about one number.
+CONVENTIONS = frozenset({_LBF_NOTE, _KGF_NOTE, _FT_LB_NOTE, _TONNE_NOTE})
 
 
 def _spellings(*groups) -> dict[str, tuple[str, str]]:
@@ -33,7 +36,7 @@ _SPELLINGS = {
     "mass": _spellings(
         ("kg|kgs|kilo|kilos|kilogram|kilograms", "kg", ""),
         ("lb|lbs|pound|pounds", "lb", ""),
-        ("t", "tonne", "t is read as tonne (1000 kg)"),
+        ("t", "tonne", _TONNE_NOTE),
         ("tonne|tonnes|metric ton|metric tons", "tonne", ""),
         ("short ton|short tons|us ton|us tons", "short_ton", ""),
         ("long ton|long tons|uk ton|uk tons", "long_ton", ""),
@@ -118,7 +121,7 @@ _GROUPED_BY_POINTS = re.compile(
 )
 # Where commas are for decimals, 8,500 is written 8.500; with these units that is likely.
 _COUNTED_IN_THOUSANDS = {"N", "lbf", "kg", "kgf", "lb", "J", "ft*lbf", "lbf/ft", "N/m"}
-_LIKE_ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
+_LIKE_ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 _DECIMAL = re.compile(
     r"([0-9]{1,18}([.,][0-9]{0,12})?|[.,][0-9]{1,12})(e[+-]?[0-9]{1,2})?", re.IGNORECASE
 )
@@ -139,7 +142,7 @@ def read_quantity(text: str, kind: str) -> Reading:
     >>> read_quantity("4 3/4 short tons", "force").quantity.to("lbf")
     <Quantity(9500.0, 'force_pound')>
     >>> read_quantity("9500 lb", "force").note
-    'pounds on a force stamp are read as pounds-force (lbf)'
+    'pounds are read as pounds-force (lbf)'
     >>> read_quantity("4.75 T", "force")
     Traceback (most recent call last):
     ...
@@ -169,8 +172,12 @@ def _read(text: str, kind: str) -> Reading:
     if sign == "-" and number != 0:
         raise InputError(f"{text!r} is negative, and only zero or more makes sense here")
     unit, unit_note = _read_unit(spelling.rstrip("."), kind)
-    if unit in _COUNTED_IN_THOUSANDS and _LIKE_ONE_GROUP.fullmatch(digits.strip()):
-        number_note = f"{digits.strip()} is read as {number:g}, not as {1000 * number:.0f}"
+    if _LIKE_ONE_GROUP.fullmatch(digits.strip()):
+        by_thousands = unit in _COUNTED_IN_THOUSANDS
+        if "." in digits and by_thousands:
+            number_note = f"{digits.strip()} is read as {number:g}, not as {1000 * number:.0f}"
+        elif "," in digits and not by_thousands:
+            number_note = f"{digits.strip()} is read as {number:.0f}, not as {number / 1000:g}"
     quantity = Q(number, unit)
     if quantity.m_as(KINDS[kind].si) > KINDS[kind].largest:
         raise InputError(f"{text!r} is far too large for {KINDS[kind].article}")
@@ -193,7 +200,7 @@ def _read_number(digits: str) -> tuple[float, str]:
         return float(whole + Fraction(top, bottom)), ""
     if _GROUPED.fullmatch(digits):
         plain = re.sub("[,' ]", "", digits)
-        return float(plain), f"{digits} is read as {plain}" if "," in digits else ""
+        return float(plain), ""
     if _GROUPED_BY_POINTS.fullmatch(digits):
         plain = digits.replace(".", "").replace(",", ".")
         return float(plain), f"{digits} is read as {plain}"

@@ -57,6 +57,18 @@ def test_the_button_after_enter_does_not_count_twice(standing_start):
     assert len(kept("03.standing-start")) == 2
 
 
+def test_how_a_unit_is_read_is_told_once_to_each_learner(standing_start):
+    said = []
+    for typed in ("900 lb", "950 lb", "8.500 lb", "8.500 lbf"):
+        type_and_enter(standing_start, typed)
+        said.append(standing_start.sentence.partition(" (")[2])
+    number = "8.500 is read as 8.5, not as 8500.)"
+    assert said == ["Pounds are read as pounds-force (lbf).)", "", number, number]
+    progress.use_learner("Ann")
+    type_and_enter(standing_start, "900 lb")
+    assert "Pounds are read" in standing_start.sentence
+
+
 def test_an_empty_answer_is_asked_for_and_not_kept(standing_start):
     click(standing_start, "Check")
     assert standing_start.sentence.startswith("Nothing was written")

@@ -91,12 +91,12 @@ def test_reads_what_people_write(text, kind, value, unit):
         ("9500 lb", "force", "pounds-force"),
         ("4000 kg", "force", "kilograms-force"),
         ("2.5 t", "mass", "tonne"),
-        ("8,500 lbf", "force", "8,500 is read as 8500"),
+        ("8,500 kN", "force", "8,500 is read as 8500, not as 8.5"),
         ("8.500 lbf", "force", "8.500 is read as 8.5, not as 8500"),
         ("8.500lbf", "force", "8.500 is read as 8.5, not as 8500"),
         ("8.500,5 N", "force", "read as 8500.5"),
         ("3700 ft-lb", "energy", "ft·lbf"),
-        ("8,500 lb", "force", "8,500 is read as 8500; pounds"),
+        ("8.500 lb", "force", "8.500 is read as 8.5, not as 8500; pounds are"),
     ],
 )
 def test_says_in_which_sense_it_read(text, kind, note):
@@ -105,7 +105,17 @@ def test_says_in_which_sense_it_read(text, kind, note):
 
 @pytest.mark.parametrize(
     "text",
-    ["38 kN", "8500 lbf", "4 3/4 short tons", "4.75 tonnes", "8,5 kN", "4.913 kN", "8.50 lbf"],
+    [
+        "38 kN",
+        "8500 lbf",
+        "8,500 lbf",
+        "1,250,000 N",
+        "4 3/4 short tons",
+        "4.75 tonnes",
+        "8,5 kN",
+        "4.913 kN",
+        "8.50 lbf",
+    ],
 )
 def test_says_nothing_where_there_is_one_sense(text):
     assert read_quantity(text, "force").note == ""

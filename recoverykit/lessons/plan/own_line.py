@@ -12,7 +12,7 @@ from recoverykit.measurements.for_plan import MeasuredRope
 from recoverykit.physics.rigging import UNKNOWN
 from recoverykit.physics.rigging_text import EXAMPLE, LineReading, missing_from, read_line
 from recoverykit.units.quantities import DisplaySystem, InputError, Q, display, show
-from recoverykit.units.text import in_brackets, listed
+from recoverykit.units.text import listed
 
 ENTRY_ID = "10.own-line"  # in the progress file
 FIELD = "line"
@@ -146,16 +146,17 @@ def _said_of_rope(reading: LineReading) -> dict[str, Q]:
 def _reply_to(reading: LineReading) -> Feedback:
     line, first = reading.quantity, reading.quantity.first_past_working_limit
     read, more = f"Parts read: {len(line.links)}.", _set_in_words(reading)
-    more += in_brackets(reading.note)
     if first is None or line.unrated:
         names = ", ".join(link.name for link in line.unrated)
         said = f"No working load limit is known for: {names}. So there will be no ladder."
-        return Feedback(UNKNOWN, f"{read} {said}{more}")
+        return Feedback(UNKNOWN, f"{read} {said}{more}", reading.note)
     limit = show(first.working_load_limit, "force")
     said = f"The lowest working load limit is {limit}, that of {first.name}."
     if lacks := missing_from(line):
-        return Feedback(UNKNOWN, f"{read} {said} {lacks} Until then there is no card.{more}")
-    return Feedback(COMMITTED, f"{read} {said}{more}")
+        return Feedback(
+            UNKNOWN, f"{read} {said} {lacks} Until then there is no card.{more}", reading.note
+        )
+    return Feedback(COMMITTED, f"{read} {said}{more}", reading.note)
 
 
 def _set_in_words(reading: LineReading) -> str:
