@@ -1,17 +1,17 @@
-"""export: pages of the lessons, to read on a phone and to print, without a network.
+"""export: pages of the lessons, live on a phone and to print, without a network.
 
 nbclient runs a lesson, nbconvert makes the page; its looks are in jupyter/nbconvert/templates/.
+What answers on the screen comes from `launcher.pages`; without its script a page is for reading.
 """
 
 import base64
-import functools
 import io
 import os
 import re
 import sys
 import tempfile
 import time
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from pathlib import Path
 
 import latex2mathml.converter
@@ -25,18 +25,28 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from launcher import common, lesson_copies, paths, print_cells
 from launcher.lesson_cells import (
-    in_one_system,
+    in_both_systems,
     is_example,
     is_guess,
     is_illustration,
     is_panel,
     is_test,
-    one_of_each_pair,
     paragraphs,
     read,
     top,
 )
-from recoverykit.units.quantities import display
+from launcher.pages.live import (
+    asked,
+    lesson_data,
+    lesson_overview,
+    occasion,
+    page_data,
+    place,
+    policy,
+    script,
+    style,
+)
+from recoverykit.units.quantities import SYSTEMS, display
 
 INDEX = "index.html"
 TEXTS = ["glossary.md", "instructor/guide.md"]
@@ -71,11 +81,39 @@ def page_of(source: str) -> str:
 
 
 def all_pages(units: str) -> dict[str, str]:
-    """Return every page by its path. As many lessons run at once as there are processors."""
+    """Return every page by its path. As much is made at once as there are processors."""
+    lessons = [lesson.name for lesson in lesson_copies.lessons()]
     with ProcessPoolExecutor() as processes:
-        pages = processes.map(functools.partial(make_page, units=units), sources())
-        made = dict(zip(map(page_of, sources()), pages, strict=True))
-    return {INDEX: as_page(new_notebook(cells=[new_markdown_cell(index())]), INDEX)} | made
+        states = {
+            (name, system): processes.submit(lesson_data, name, system)
+            for name in reversed(lessons)  # the last ones take longest
+            for system in SYSTEMS
+        }
+        notebooks = {source: processes.submit(executed, source, units) for source in sources()}
+        show_progress([*states.values(), *notebooks.values()])
+    live = {name: {system: states[name, system].result() for system in SYSTEMS} for name in lessons}
+    overview = [lesson_overview(name, live[name][units]) for name in lessons]
+    pages = {INDEX: new_notebook(cells=[new_markdown_cell(index())])}
+    pages |= {source: notebook.result() for source, notebook in notebooks.items()}
+    return {
+        page_of(source): as_page(
+            notebook,
+            source,
+            units,
+            page_data(live.get(source, {}), units, overview if source == INDEX else []),
+        )
+        for source, notebook in pages.items()
+    }
+
+
+def show_progress(made: list[Future]) -> None:
+    """Draw a bar while pages are made, where somebody watches."""
+    for number, each in enumerate(as_completed(made), 1):
+        each.result()  # the first one that failed ends it
+        if sys.stdout.isatty():
+            bar = "#" * (40 * number // len(made))
+            end = "\n" if number == len(made) else "\r"
+            print(f"[{bar:40}] {number} of {len(made)}", end=end, flush=True)
 
 
 def index() -> str:
@@ -85,8 +123,8 @@ def index() -> str:
     return "\n\n".join(
         [
             "# What a stretch rope does",
-            "These pages are for reading and for printing. What moves, and what answers you, is in "
-            "the course on a computer.",
+            "Guess, move, answer: these pages work on any phone or computer, offline. Do the "
+            "lessons in order, and save your progress at the end.",
             next(iter(tops.values())).caution,
             "## Lessons",
             "\n".join(lessons),
@@ -97,21 +135,26 @@ def index() -> str:
 
 
 def make_page(source: str, units: str) -> str:
-    """Return the page of a lesson or of a text."""
+    """Return the page of a lesson or of a text, without what is live on it."""
+    return as_page(executed(source, units), source, units)
+
+
+def executed(source: str, units: str) -> NotebookNode:
+    """Return a lesson as it stands on paper, run, or a text."""
     display.use(units)
     path = paths.LESSONS / source
     if path.suffix == ".md":
-        text = one_of_each_pair(path.read_text(encoding="utf-8"), units)
+        text = in_both_systems(path.read_text(encoding="utf-8"))
         notebook = new_notebook(cells=[new_markdown_cell(text)])
     else:
-        notebook = for_paper(in_one_system(read(path), units), units)
+        notebook = for_paper(read(path), units)
         with tempfile.TemporaryDirectory() as scratch:  # nobody's answers are read or written
             NotebookClient(
                 notebook,
                 resources={"metadata": {"path": scratch}},
                 extra_arguments=["--log-level=ERROR"],
             ).execute()
-    return as_page(notebook, source)
+    return notebook
 
 
 # --- a lesson on paper ------------------------------------------------------------------
@@ -129,30 +172,33 @@ def for_paper(notebook: NotebookNode, units: str) -> NotebookNode:
 
 def cells_for_paper(cell: NotebookNode) -> list[NotebookNode]:
     """Return what stands on paper in place of a cell."""
-    asked = re.search(r'\b(?:ask|guess)\("(.+?)"\)', cell.source)
     if cell.cell_type == "markdown":
-        return [new_markdown_cell(for_reading(cell), id=cell.id)]
+        return [new_markdown_cell(for_reading(cell), id=cell.id, metadata=cell.metadata)]
     if is_example(cell):
         return [cell]
-    if cell.id == "tools" or is_illustration(cell):
+    if is_illustration(cell):
+        return [unseen(cell.source, illustration=True)]
+    if cell.id == "tools":
         return [unseen(cell.source)]
     if is_panel(cell):
         panel = cell.source.splitlines()[-1]
         settings = f"from launcher.print_cells import settings\nprint(settings({panel}))"
-        return [unseen(cell.source), unseen(settings)]
+        live = new_markdown_cell(place("panel", cell.id))
+        return [live, unseen(cell.source), unseen(settings)]
     if is_guess(cell):
-        room = new_markdown_cell(print_cells.guess(asked[1]))
-        return [room, unseen(f"{cell.source}.show()")]
-    if asked:
-        return [new_markdown_cell(print_cells.question(asked[1]))]
-    if cell.source.startswith("ask_survey"):
-        return [new_markdown_cell(print_cells.survey())]
+        room = print_cells.guess(asked(cell)) + place("guess", asked(cell))
+        return [new_markdown_cell(room), unseen(f"{cell.source}.show()")]
+    if asked(cell):
+        room = print_cells.question(asked(cell)) + place("question", asked(cell))
+        return [new_markdown_cell(room)]
+    if occasion(cell):
+        return [new_markdown_cell(print_cells.survey() + place("survey", occasion(cell)))]
     return [new_markdown_cell(print_cells.ON_SCREEN)]
 
 
-def unseen(code: str) -> NotebookNode:
+def unseen(code: str, **marks: bool) -> NotebookNode:
     """Return a cell whose code is run but not shown."""
-    return new_code_cell(code, metadata={"transient": {"remove_source": True}})
+    return new_code_cell(code, metadata={"transient": {"remove_source": True, **marks}})
 
 
 ON_SCREEN_ONLY = (
@@ -168,7 +214,9 @@ def for_reading(cell: NotebookNode) -> str:
 
     Where there is still something to press, it says under its heading where that is.
     """
-    text = OTHER_NUMBERS.sub("", cell.source).replace("<details>", "<details open>")
+    text = OTHER_NUMBERS.sub("", in_both_systems(cell.source)).replace(
+        "<details>", "<details open>"
+    )
     kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
     if TRIED.search(text):
         kept.insert(1, print_cells.IN_THE_COURSE)
@@ -178,12 +226,13 @@ def for_reading(cell: NotebookNode) -> str:
 # --- a page -----------------------------------------------------------------------------
 
 
-def as_page(notebook: NotebookNode, source: str) -> str:
-    """Return a notebook as a page; `source` is its path below lessons/."""
+def as_page(notebook: NotebookNode, source: str, units: str, data: str = "") -> str:
+    """Return a notebook as a page; `source` is its path below lessons/, `data` makes it live."""
     first = next(cell for cell in notebook.cells if cell.cell_type == "markdown")
     title = re.search(r"^# (.+)$", first.source, re.MULTILINE)[1]
     home = "" if source == INDEX else "../" * source.count("/") + INDEX
-    resources = {"page": {"title": title, "home": home}}
+    page = {"title": title, "home": home, "data": data, "units": units}
+    resources = {"page": page | {"policy": policy(), "style": style(), "script": script()}}
     return PageExporter(source=source).from_notebook_node(notebook, resources)[0]
 
 

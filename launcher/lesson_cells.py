@@ -1,7 +1,8 @@
 """What the commands use of a lesson: the top of its first cell, and which of its cells are what.
 
 A lesson is written for both unit systems. Of "5 mph (8 km/h)" a reader sees one, and of two cells
-tagged "US" and "metric" one: on the page that is units.js and lesson.css, here `in_one_system`.
+tagged "US" and "metric" one: in the course that is units.js and lesson.css, on an exported page
+`in_both_systems` and page.css.
 """
 
 import re
@@ -82,6 +83,16 @@ def in_one_system(notebook: NotebookNode, system: str) -> NotebookNode:
         if cell.cell_type == "markdown":
             cell.source = one_of_each_pair(cell.source, system)
     return notebook
+
+
+def in_both_systems(text: str) -> str:
+    """Return a Markdown text in which each number of a pair is marked for its system.
+
+    >>> in_both_systems("At 2.5 mph (4 km/h).")
+    'At <span class="US">2.5 mph</span><span class="metric">4 km/h</span>.'
+    """
+    marked = (rf'<span class="{name}">\{place}</span>' for place, name in enumerate(SYSTEMS, 1))
+    return PAIR.sub("".join(marked), text)
 
 
 def one_of_each_pair(text: str, system: str) -> str:

@@ -2,21 +2,21 @@
 
 from collections.abc import Callable, Iterable
 
+from launcher.pages.states import in_words
 from recoverykit.course.guesses import Guess
 from recoverykit.course.html import as_html
 from recoverykit.course.panel import Panel
 from recoverykit.course.questions import ChoiceField, NumberField, QuestionInstance
 from recoverykit.lessons.bank import find_guess, find_question
 from recoverykit.lessons.ideas import SURVEY
-from recoverykit.units.quantities import Q, brief
 
 ON_SCREEN = '<p class="on-screen">On a computer there is something to fill in or to press here.</p>'
 IN_THE_COURSE = (
-    '<p class="on-screen">This part is for the course on a computer: what is moved, pressed or '
-    "ticked is not on this page.</p>"
+    '<p class="on-screen paper">This part is for the course on a computer: what is moved, pressed '
+    "or ticked is not on this page.</p>"
 )
 GUESSED = (
-    '<p class="guessed"><label><input type="checkbox"> '
+    '<p class="guessed paper"><label><input type="checkbox"> '
     "My guess is written down: read on.</label></p>"
 )
 
@@ -49,7 +49,7 @@ def _asked(
     text: str, fields: Iterable[NumberField | ChoiceField], fill: Callable[[str], str]
 ) -> str:
     places = "".join(_place(field, fill) for field in fields)
-    return f'<div class="asked"><p>{as_html(text)}</p>{places}</div>'
+    return f'<div class="asked paper"><p>{as_html(text)}</p>{places}</div>'
 
 
 def _place(field: NumberField | ChoiceField, fill: Callable[[str], str]) -> str:
@@ -68,11 +68,5 @@ def settings(panel: Panel) -> str:
     Speed: 4 km/h; Between the pegs: 10 m
     """
     return "; ".join(
-        f"{each.label}: {_in_words(panel.values[each.name], each)}" for each in panel.inputs
+        f"{each.label}: {in_words(panel.values[each.name], each)}" for each in panel.inputs
     )
-
-
-def _in_words(value, each) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return brief(value, each.kind) if isinstance(value, Q) else str(value)

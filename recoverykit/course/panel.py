@@ -42,6 +42,7 @@ class Panel:
     inputs: tuple[Input, ...] = ()
     picture_type: type[Picture]
     tasks: tuple[Task, ...] = ()
+    precomputed: tuple[tuple[str, int], ...] = ()  # on pages: what moves, to how many values
     under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
 
     def __init__(self, guess: Guess | None = None):

@@ -104,7 +104,7 @@ def test_a_guess_has_room_for_each_of_its_numbers():
 
 
 def test_the_survey_has_all_ideas():
-    assert print_cells.survey().count('class="asked"') == 10
+    assert print_cells.survey().count('class="asked paper"') == 10
 
 
 def test_what_is_written_is_no_html(monkeypatch):
@@ -143,7 +143,7 @@ def test_a_lesson_on_paper_runs_nothing_but_panels_and_examples(lesson):
         if re.search(r"assert|ask|make_card|OwnLog\(", cell.source) and "import" not in cell.source
     ]
     text = "".join(cell.source for cell in cells if cell.cell_type == "markdown")
-    assert text.count('class="asked"') >= questions
+    assert text.count('class="asked paper"') >= questions
 
 
 @pytest.fixture(scope="module")
@@ -162,10 +162,22 @@ def test_a_panel_is_its_picture_with_words_at_its_starting_values(page):
 
 def test_code_is_shown_of_worked_examples_only_with_what_they_print(page):
     shown = re.findall(r'<pre class="code">(.+?)</pre>', page, re.DOTALL)
-    assert len(shown) == 2
+    assert len(shown) == 4
     assert "kinetic_energy(mass, speed)" in shown[0]
-    assert re.findall(r'<pre class="result">(.+?)\n?</pre>', page) == ["1.91 kJ", "0.252 m"]
+    results = re.findall(
+        r'<div class="(US|metric)">.+?<pre class="result">(.+?)\n?</pre>', page, re.S
+    )
+    assert [said for system, said in results if system == "metric"] == ["1.91 kJ", "0.252 m"]
+    assert [said for system, said in results if system == "US"] == ["1,420 ft·lbf", "0.836 ft"]
     assert "import" not in page
+
+
+def test_the_text_is_there_in_both_unit_systems_each_marked_as_such(page):
+    assert '<span class="US">' in page
+    assert page.count('<span class="US">') == page.count('<span class="metric">')
+    assert re.search(r'<div id="us-energy" class="US">', page)
+    assert re.search(r'<div id="metric-energy" class="metric">', page)
+    assert 'data-paper="metric"' in page
 
 
 def test_a_page_needs_nothing_else(page):

@@ -48,6 +48,7 @@ class MeasuredPullsPanel(SessionPanel):
 
     picture_type = MeasuredPicture
     tasks = tasks.PULLS
+    precomputed = (("shape", 7),)
     inputs = (
         Choice("shape", "Shape", STIFFENING.name, tuple(_SHAPES)).with_help(
             "The curve that is laid through the pulls."

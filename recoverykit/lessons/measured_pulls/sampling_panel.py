@@ -81,6 +81,7 @@ class MeterPanel(SessionPanel):
 
     picture_type = MeterPicture
     tasks = tasks.METER
+    precomputed = (("rate", 5), ("phase", 4))
     inputs = (
         mass_slider(find(DemoVehicle, name="launch truck").mass).with_help(
             "Mass of the vehicle that pulled, as loaded on the day."

@@ -103,6 +103,7 @@ class PlanPanel(Panel):
 
     picture_type = PlanPicture
     tasks = TASKS
+    precomputed = (("mire", 4), ("dig_out", 2), ("unload", 2), ("line", 2))
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())

@@ -63,6 +63,7 @@ class HoldingPanel(Panel):
 
     picture_type = HoldingPicture
     tasks = TASKS
+    precomputed = (("mire", 4), ("dig_out", 2), ("lay_boards", 2), ("unload", 2))
 
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         demo = find(DemoStuck, name=stuck)

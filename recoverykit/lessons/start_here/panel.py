@@ -32,6 +32,7 @@ class TimedDistancePanel(Panel):
 
     picture_type = TimedDistancePicture
     tasks = TASKS
+    precomputed = (("speed", 16), ("distance", 4))
 
     def __init__(self, pull="first pull in the yard"):
         self.inputs = _inputs(find(DemoPull, name=pull))

@@ -57,6 +57,7 @@ class PullInTimePanel(Panel):
     picture_type = PullInTimePicture
     tasks = PULL_TASKS
     _layouts: dict[bool, Any]  # of PullInTimePicture
+    precomputed = (("speed", 4),)
 
     def __init__(self, held="crew car in the creek", guess=None):
         demo = find(DemoHeld, name=held)

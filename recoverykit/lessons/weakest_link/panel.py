@@ -87,6 +87,7 @@ class WeakestLinkPanel(Panel):
 
     picture_type = WeakestLinkPicture
     tasks = TASKS
+    precomputed = (("tension", 7), ("hitch", 2), ("stuck_vehicle", 3))
     inputs = (
         Slider("tension", "Tension", Q(20, "kN"), "force", Q(0, "kN"), MOST, (1, 250)).with_help(
             "How hard the line is pulled."

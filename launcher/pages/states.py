@@ -1,0 +1,241 @@
+"""A panel as data: its controls, and for each setting of them the picture and the sentence.
+
+A page without Python shows one of these states. Which inputs move, and through how many positions,
+stands beside the inputs of a panel, in `precomputed`; all others keep their starting values. What a
+task asks for is among the positions; where it needs an input that stays, its settings are states of
+their own, each shown at the press of a button.
+"""
+
+import base64
+import io
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from PIL import Image
+
+from recoverykit.course.inputs import Choice, Input, Slider
+from recoverykit.course.panel import Panel
+from recoverykit.course.tasks import Task
+from recoverykit.units.quantities import brief, display
+
+MOMENTS_APART = 4  # of a pull that is played: each picture shown costs about 10 kB
+
+
+@dataclass(frozen=True)
+class Control:
+    """An input that moves on the page, and the values that it moves through."""
+
+    input: Input
+    values: Sequence[Any]
+
+    @property
+    def start(self) -> int:
+        """The number of the value that the panel starts with."""
+        return self.values.index(self.input.snapped(self.input.start, display.system))
+
+    @property
+    def texts(self) -> list[str]:
+        """The values in words, in the display system in force."""
+        return [in_words(value, self.input) for value in self.values]
+
+
+def in_words(value, each: Input) -> str:
+    """A value of an input as people write it.
+
+    >>> from recoverykit.lessons import TimedDistancePanel
+    >>> speed, _ = TimedDistancePanel.inputs
+    >>> in_words(speed.start, speed)
+    '4 km/h'
+    """
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return brief(value, each.kind) if isinstance(each, Slider) else str(value)
+
+
+def controls(panel: Panel) -> list[Control]:
+    """The inputs of a panel that move on the page, in the display system in force."""
+    known = {each.name: each for each in panel.inputs}
+    return [
+        Control(known[name], _values(known[name], most, _asked_for(panel, name)))
+        for name, most in panel.precomputed
+    ]
+
+
+def _asked_for(panel: Panel, name: str) -> list:
+    """The values of an input that tasks ask for which can be done with what moves."""
+    return [
+        setting[name]
+        for task in type(panel).tasks
+        if _can_be_done(task, panel)
+        for setting in task.settings_in(display.system)
+        if name in setting
+    ]
+
+
+def _can_be_done(task: Task, panel: Panel) -> bool:
+    moved = dict(panel.precomputed).keys()
+    return all(setting.keys() <= moved for setting in task.settings)
+
+
+def shown_settings(panel: Panel) -> list[list[dict]]:
+    """For each task, the settings that are shown at the press of a button."""
+    return [
+        [] if _can_be_done(task, panel) else task.settings_in(display.system)
+        for task in type(panel).tasks
+    ]
+
+
+def _values(each: Input, most: int, asked: list) -> list:
+    """At most so many values: those asked for, where it starts, and evenly spread ones."""
+    if isinstance(each, Choice):
+        needed = {each.start, *asked}
+        others = [option for option in each.options if option not in needed]
+        kept = needed | set(others[: max(0, most - len(needed))])
+        return [option for option in each.options if option in kept]
+    if not isinstance(each, Slider):
+        return list(each.extremes)[:most]
+    system = display.system
+    positions = each.positions(system)
+    start, *others = (_nearest(value, each, positions) for value in (each.start, *asked))
+    step = -(-(len(positions) - 1) // (most - 1))
+    needed = {0, start, *others, len(positions) - 1}
+    numbers = needed | set(range(start % step, len(positions), step))
+    while len(numbers) > max(most, len(needed)):
+        numbers.remove(min(numbers - needed, key=lambda number: _room(number, numbers)))
+    return [each.from_widget(positions[number], system) for number in sorted(numbers)]
+
+
+def _nearest(value, each: Slider, positions: list[float]) -> int:
+    number = value.m_as(display.system.unit(each.kind))
+    return min(range(len(positions)), key=lambda place: abs(positions[place] - number))
+
+
+def _room(number: int, kept: set[int]) -> int:
+    return min(abs(number - other) for other in kept - {number})
+
+
+# --- states -----------------------------------------------------------------------------
+
+
+class Images:
+    """Pictures as base64, each once; a page names them by their numbers."""
+
+    def __init__(self):
+        self.packed: list[str] = []
+        self._numbers: dict[bytes, int] = {}
+
+    def number(self, png: bytes) -> int:
+        """The number of a picture, which is packed when it comes for the first time."""
+        if png not in self._numbers:
+            self._numbers[png] = len(self.packed)
+            self.packed.append(base64.b64encode(as_webp(png)).decode())
+        return self._numbers[png]
+
+
+def as_webp(png: bytes) -> bytes:
+    """A picture with the same pixels, packed much smaller than a panel packs it for a kernel."""
+    file = io.BytesIO()
+    with Image.open(io.BytesIO(png)) as image:
+        image.convert("RGBA").save(file, "WEBP", lossless=True, method=4)
+    return file.getvalue()
+
+
+def states_of(panel: Panel) -> dict:
+    """All that a page shows of a panel, in the display system in force.
+
+    States are in the order of the controls, the last one's values changing first. Pictures are in
+    the layout for phones, which on a wide screen stands beside the controls: both layouts would
+    take twice the time and nearly twice the size.
+    """
+    images, sentences, pictures = Images(), [], []
+    panel.show_narrow(True)
+    for _ in visited(panel):
+        sentences.append(panel.summary)
+        pictures += [list(map(images.number, layers)) for layers in _drawn(panel)]
+    return {
+        "controls": [_as_data(each) for each in controls(panel)],
+        "fixed": fixed_in_words(panel),
+        "tasks": list(_tasks_as_data(panel, len(sentences))),
+        "moments": [f"{text} s" for text, _ in _moments(panel)],
+        "sentences": sentences,
+        "pictures": pictures,
+        "images": images.packed,
+    }
+
+
+def visited(panel: Panel) -> Iterator[None]:
+    """Set a panel to each of its states in turn: to what moves, then to what tasks ask for."""
+    moved = controls(panel)
+    for values in itertools.product(*(control.values for control in moved)):
+        panel.set(**{each.input.name: value for each, value in zip(moved, values, strict=True)})
+        yield
+    for setting in itertools.chain(*shown_settings(panel)):
+        panel.reset()
+        panel.set(**setting)
+        yield
+    panel.reset()
+
+
+def _tasks_as_data(panel: Panel, states: int) -> Iterator[dict]:
+    """Tasks in words; their own states, by name and number, are the last ones of all."""
+    settings = shown_settings(panel)
+    numbers = itertools.count(states - sum(map(len, settings)))
+    known = {each.name: each for each in panel.inputs}
+    for task, shown in zip(type(panel).tasks, settings, strict=True):
+        yield {
+            "words": task.words(display.system),
+            "seen": task.seen_in(display.system),
+            "shown": [
+                {
+                    "state": next(numbers),
+                    "text": "; ".join(
+                        f"{known[name].label}: {in_words(value, known[name])}"
+                        for name, value in setting.items()
+                    ),
+                }
+                for setting in shown
+            ],
+        }
+
+
+def _drawn(panel: Panel) -> Iterator[tuple[bytes, bytes]]:
+    """Background and moving layer of a state; of a pull that is played, at each of its moments."""
+    picture = panel.picture(narrow=True)
+    for _, number in _moments(panel):
+        panel.show_moment(number)
+        yield picture.layers()
+    if not _moments(panel):
+        yield picture.layers()
+
+
+def _moments(panel: Panel) -> Sequence[tuple[str, int]]:
+    """What the page plays, if anything: every few moments of a pull, in words and by number."""
+    player = getattr(panel, "player", None)
+    return player.slider.options[::MOMENTS_APART] if player else ()
+
+
+def _as_data(control: Control) -> dict:
+    each = control.input
+    return {
+        "label": each.label,
+        "help": each.help,
+        "slides": isinstance(each, Slider),
+        "texts": control.texts,
+        "start": control.start,
+    }
+
+
+def fixed_in_words(panel: Panel) -> str:
+    """What the inputs that do not move on the page are set to; empty where all of them move.
+
+    >>> from recoverykit.lessons import TimedDistancePanel
+    >>> fixed_in_words(TimedDistancePanel())
+    ''
+    """
+    return "; ".join(
+        f"{each.label}: {in_words(panel.values[each.name], each)}"
+        for each in panel.inputs
+        if each.name not in dict(panel.precomputed)
+    )
