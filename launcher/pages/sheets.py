@@ -96,9 +96,11 @@ def _unit(symbol: str, kind: str) -> dict:
     try:
         reading = read_quantity(f"1 {symbol}", kind)
     except InputError:
-        return {"unit": symbol, "size": None, "note": ""}
+        return {"unit": symbol, "size": None, "note": "", "thousands": False}
     size = reading.quantity.m_as(KINDS[kind].si)
-    return {"unit": symbol, "size": size, "note": reading.note}
+    # Whether a number such as 8.500 may be meant as thousands, of which the reading then tells.
+    thousands = "8.500" in read_quantity(f"8.500 {symbol}", kind).note
+    return {"unit": symbol, "size": size, "note": reading.note, "thousands": thousands}
 
 
 def _other_kinds(instance: QuestionInstance) -> dict:

@@ -120,26 +120,36 @@ def _room(number: int, kept: set[int]) -> int:
 
 
 class Images:
-    """Pictures as base64, each once; a page names them by their numbers."""
+    """Pictures as data, each once; a page names them by their numbers."""
 
     def __init__(self):
-        self.packed: list[str] = []
+        self.packed: list[dict] = []
         self._numbers: dict[bytes, int] = {}
 
     def number(self, png: bytes) -> int:
         """The number of a picture, which is packed when it comes for the first time."""
         if png not in self._numbers:
             self._numbers[png] = len(self.packed)
-            self.packed.append(base64.b64encode(as_webp(png)).decode())
+            self.packed.append(packed(png))
         return self._numbers[png]
 
 
-def as_webp(png: bytes) -> bytes:
-    """A picture with the same pixels, packed much smaller than a panel packs it for a kernel."""
+def packed(png: bytes) -> dict:
+    """What is drawn of a picture, with the same pixels but much smaller, and where it stands.
+
+    Places are in percent of the whole picture's width and height.
+    """
     file = io.BytesIO()
     with Image.open(io.BytesIO(png)) as image:
-        image.convert("RGBA").save(file, "WEBP", lossless=True, method=4)
-    return file.getvalue()
+        whole = image.convert("RGBA")
+    left, top, right, _ = box = whole.getchannel("A").getbbox() or (0, 0, 1, 1)
+    whole.crop(box).save(file, "WEBP", lossless=True, method=4)
+    return {
+        "source": base64.b64encode(file.getvalue()).decode(),
+        "left": round(100 * left / whole.width, 4),
+        "top": round(100 * top / whole.height, 4),
+        "width": round(100 * (right - left) / whole.width, 4),
+    }
 
 
 def states_of(panel: Panel) -> dict:

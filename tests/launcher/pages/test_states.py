@@ -93,10 +93,9 @@ def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
         panel.reset()
         panel.set(**settings[number])
         assert found["sentences"][number] == panel.summary
-        packed = [found["images"][image] for image in found["pictures"][number * moments]]
-        layers = [pixels(base64.b64decode(image)) for image in packed]
-        expected = [pixels(layer) for layer in panel.picture(narrow=True).layers()]
-        assert list(map(seen, layers)) == list(map(seen, expected))
+        images = [found["images"][image] for image in found["pictures"][number * moments]]
+        for image, layer in zip(images, panel.picture(narrow=True).layers(), strict=True):
+            assert_same_pixels(image, layer)
 
 
 def seen(image: Image.Image) -> bytes:
@@ -106,9 +105,20 @@ def seen(image: Image.Image) -> bytes:
     return colors.tobytes()
 
 
+def assert_same_pixels(packed: dict, png: bytes) -> None:
+    """What is packed, put where it belongs, shows what the whole picture does."""
+    expected, part = pixels(png), pixels(base64.b64decode(packed["source"]))
+    place = (packed["left"] * expected.width / 100, packed["top"] * expected.height / 100)
+    whole = Image.new("RGBA", expected.size, (0, 0, 0, 0))
+    whole.paste(part, tuple(map(round, place)))
+    assert packed["width"] == pytest.approx(100 * part.width / expected.width, abs=1e-4)
+    assert seen(whole) == seen(expected)
+
+
 def test_a_picture_is_packed_without_a_change_of_a_pixel():
     png = PeakForcePanel().png()
-    assert seen(pixels(states.as_webp(png))) == seen(pixels(png))
+    assert_same_pixels(states.packed(png), png)
+    assert len(states.packed(png)["source"]) < len(png)
 
 
 def test_equal_pictures_are_packed_once():

@@ -25,8 +25,9 @@ function panelView(id) {
     const { sentences, pictures, images, moments } = panel();
     const picture = pictures[state() * Math.max(1, moments.length) + moment];
     picture.forEach((image, i) => {
-      const source = `data:image/webp;base64,${images[image]}`;
-      if (layers[i].src !== source) layers[i].src = source;
+      const { source, left, top, width } = images[image];
+      layers[i].src = `data:image/webp;base64,${source}`;
+      Object.assign(layers[i].style, { left: `${left}%`, top: `${top}%`, width: `${width}%` });
     });
     say(instead, shown ? `Set for this task: ${shown.text}. All else is as at the start.` : "");
     if (sentence.dataset.full !== sentences[state()]) {

@@ -28,20 +28,24 @@ function unitsSwitch() {
 
 // --- fields ------------------------------------------------------------------------------
 
-const NUMBERS =
-  "A comma before three digits groups thousands: 3,970 is 3970. Else a comma or a point starts " +
-  "the decimals: 3.97 or 3,97.";
-
-// The number that was typed, and how it was taken; null where there is none.
+// The number that was typed; null where there is none.
 function readNumber(typed) {
   const plain = typed.trim();
   if (/^[1-9][0-9]{0,2}([, ][0-9]{3})+(\.[0-9]*)?$/.test(plain)) {
-    const digits = plain.replace(/[, ]/g, "");
-    return { number: Number(digits), note: plain.includes(",") ? `${plain} is read as ${digits}` : "" };
+    return Number(plain.replace(/[, ]/g, ""));
   }
   if (!/^([0-9]{1,18}([.,][0-9]{0,12})?|[.,][0-9]{1,12})$/.test(plain)) return null;
-  return { number: Number(plain.replace(",", ".")), note: "" };
+  return Number(plain.replace(",", "."));
 }
+
+// How a number was read, where it may have been meant as another one a thousand times as large.
+function noteOn(typed, thousands) {
+  const number = readNumber(typed);
+  if (!/^[1-9][0-9]{0,2}[.,][0-9]{3}$/.test(typed) || typed.includes(".") !== thousands) return "";
+  return `${typed} is read as ${number}, not as ${thousands ? 1000 * number : number / 1000}`;
+}
+
+const toldOf = new Set(); // what is always read so, of which a learner is told once
 
 const unitsOf = (kind) => page.systems[system].units[kind];
 
@@ -79,19 +83,27 @@ class NumberField {
 
   // What is wrong with what is filled in, in a sentence; null if it can be read.
   get fault() {
-    if (!readNumber(this.number.value)) return "Write a number, such as 8.5 or 3,970.";
+    if (readNumber(this.number.value) === null) return "Write a number, such as 8.5 or 3,970.";
     if (!this.unit.value) return "Choose the unit of your number, too.";
     return null;
   }
 
+  // What a learner is told of how the answer was read.
   get note() {
-    const unit = unitsOf(this.kind).find((each) => each.unit === this.unit.value);
-    return [readNumber(this.number.value).note, unit.note].filter(Boolean).join("; ");
+    const unit = this.chosenUnit;
+    if (unit.size === null) return "";
+    const convention = toldOf.has(unit.note) ? "" : unit.note;
+    toldOf.add(unit.note);
+    return [noteOn(this.number.value.trim(), unit.thousands), convention].filter(Boolean).join("; ");
+  }
+
+  get chosenUnit() {
+    return unitsOf(this.kind).find((each) => each.unit === this.unit.value);
   }
 
   get si() {
-    const unit = unitsOf(this.kind).find((each) => each.unit === this.unit.value);
-    return unit.size === null ? null : readNumber(this.number.value).number * unit.size;
+    const { size } = this.chosenUnit;
+    return size === null ? null : readNumber(this.number.value) * size;
   }
 }
 
@@ -149,7 +161,7 @@ function judge({ asked, others }, seed, field) {
   if (replies) return replies[field.typed];
   if (field.si === null) return others[field.unit.value];
   const [, verdict, sentence] = ranges.find(([end]) => end === null || field.si <= end);
-  return [verdict, sentence.replace("{typed}", field.typed) + inBrackets(field.note)];
+  return [verdict, sentence.replace("{typed}", field.typed)];
 }
 
 function questionView(id) {
@@ -168,7 +180,7 @@ function questionView(id) {
     draw();
     const [verdict, sentence] = judge(data("question", id), seed, field);
     if (checked) record(id, { answer: checked }, verdict, seed);
-    reply(said, verdict, sentence);
+    reply(said, verdict, sentence + inBrackets(verdict === "unreadable" ? "" : field.note));
   }
 
   function draw() {
