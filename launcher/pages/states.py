@@ -45,7 +45,7 @@ def in_words(value, each: Input) -> str:
     """A value of an input as people write it.
 
     >>> from recoverykit.lessons import TimedDistancePanel
-    >>> speed, _ = TimedDistancePanel.inputs
+    >>> speed, _ = TimedDistancePanel().inputs
     >>> in_words(speed.start, speed)
     '4 km/h'
     """
