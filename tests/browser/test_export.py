@@ -324,9 +324,8 @@ def test_commas_are_read_as_the_course_reads_them(learner):
     ]
     for number, unit in [*written, ("3,970", "kN"), ("3.970", "kN")]:
         feedback = instance.check(f"{number} {unit}")
-        assert lesson.answer("03.peak", number, unit) == feedback.sentence + in_brackets(
-            feedback.note
-        )
+        expected = feedback.sentence + in_brackets(feedback.note)
+        assert size_told(lesson.answer("03.peak", number, unit)) == size_told(expected)
     for number in ("1,23,4", "-5", "1e3", "five"):
         assert lesson.answer("03.peak", number, "lbf").startswith("Write a number"), number
 
