@@ -55,7 +55,7 @@ class ExtrapolationPanel(SessionPanel):
 
     picture_type = ExtrapolationPicture
     tasks = tasks.EXTRAPOLATION
-    precomputed = (("line", 2), ("speed", 6))
+    precomputed = (("line", 2), ("speed", 5))
     inputs = (
         Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
             "The line whose lowest working load limit counts, or a limit of your own."
