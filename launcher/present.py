@@ -110,7 +110,7 @@ def presented(notebook: NotebookNode) -> NotebookNode:
     is_guessed = False
     for cell in notebook.cells:
         about_guess = is_illustration(cell) and not is_guessed
-        if cell.id in ("cautions", "guess", "guess-on"):
+        if cell.id in ("cautions", "guess", "guess-on", "us-log", "metric-log"):
             cells.append(new_markdown_cell(HEADING.sub("", cell.source)))
         elif cell.id == "tools" or is_guess(cell) or is_panel(cell) or about_guess:
             cells.append(cell)

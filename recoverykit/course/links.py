@@ -1,8 +1,6 @@
-"""What panels ask of the links of a line, and say of them."""
+"""What panels ask of the links of a line."""
 
-from collections.abc import Iterable
-
-from recoverykit.physics.rigging import ABOVE, Link, LinkLoad, RiggingLine
+from recoverykit.physics.rigging import Link, RiggingLine
 
 
 def first_links(line: RiggingLine) -> tuple[Link, Link]:
@@ -11,12 +9,3 @@ def first_links(line: RiggingLine) -> tuple[Link, Link]:
     assert limit is not None  # every line of Marram Point has rated parts
     assert strength is not None
     return limit, strength
-
-
-def above_in_words(loads: Iterable[LinkLoad], limit: str) -> str:
-    """The links above their working limits, each with its share of the limit; none, if none is."""
-    return ", ".join(
-        f"{load.link.name} ({100 * load.over_working_limit:.0f} % of {limit})"
-        for load in loads
-        if load.over_working_limit is not None and load.verdict == ABOVE
-    )

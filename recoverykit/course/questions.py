@@ -315,7 +315,7 @@ def _is_near(answer: Q, value: Q, tolerance: float) -> bool:
 
 
 # Kinds whose units mean another one as well: the other ones speak for them.
-_NAMELESS_KINDS = {"number", "ratio", "flight", "diameter"}
+_NAMELESS_KINDS = {"number", "ratio", "flight", "stretch", "diameter"}
 
 
 def _kinds_that_read(typed: str, asked: str) -> list[str]:

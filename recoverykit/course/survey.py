@@ -45,7 +45,7 @@ class Idea:
     @property
     def field(self) -> ChoiceField:
         """Where the answer is chosen."""
-        return ChoiceField(self.name, {**self.options, UNSURE: "I do not know."})
+        return ChoiceField(self.name, {**self.options, UNSURE: "I don't know."})
 
 
 @dataclass(frozen=True)
@@ -76,8 +76,8 @@ class Survey:
 
         >>> from recoverykit.lessons.ideas import SURVEY
         >>> feedback = SURVEY.check({idea.id: UNSURE for idea in SURVEY.ideas[1:]})
-        >>> feedback.verdict, feedback.sentence
-        ('incomplete', 'Not yet answered: 1. "I do not know" is an answer, too.')
+        >>> print(feedback.sentence)
+        Not yet answered: 1. "I don't know" is an answer, too.
         """
         missing = [
             str(number)
@@ -87,7 +87,7 @@ class Survey:
         if missing:
             return Feedback(
                 INCOMPLETE,
-                f'Not yet answered: {", ".join(missing)}. "I do not know" is an answer, too.',
+                f'Not yet answered: {", ".join(missing)}. "I don\'t know" is an answer, too.',
             )
         return Feedback(COMMITTED, KEPT)
 

@@ -7,129 +7,131 @@ SURVEY = Survey(
         Idea(
             id="01",
             name="Speed and energy",
-            text="A vehicle goes twice as fast as before. The energy of its motion is now …",
+            text="You double a vehicle's speed. Its energy of motion is now …",
             options={
-                "same": "the same: the mass decides.",
+                "same": "the same: only its weight counts.",
                 "twice": "twice as much.",
                 "four": "four times as much.",
-                "weight": "more for a heavy vehicle, hardly more for a light one.",
+                "weight": "a lot more if it's heavy, hardly more if it's light.",
             },
             right="four",
-            explained="Energy grows with the square of the speed, for every vehicle.",
+            explained="Energy grows with the square of the speed, whatever the vehicle.",
         ),
         Idea(
             id="02",
             name="Which line is gentle",
             text=(
-                "The same vehicle comes at the same speed and is stopped by a line, each time by "
-                "another one of the same length. Which line is pulled least hard?"
+                "The same vehicle, at the same speed, is stopped by a line. You try several lines "
+                "of the same length. Which one pulls the least?"
             ),
             options={
-                "stretchiest": "The one that stretches farthest.",
-                "strongest": "The strongest one, whatever it is made of.",
+                "stretchiest": "The one that stretches the most.",
+                "strongest": "The strongest one, whatever it's made of.",
                 "winch": "A winch line: it takes the load without bouncing.",
-                "same": "All alike: vehicle and speed decide.",
+                "same": "They're all alike: only vehicle and speed count.",
             },
             right="stretchiest",
-            explained="The same energy over a longer stretch needs less pull.",
+            explained="The same energy over a longer stretch takes less pull.",
         ),
         Idea(
             id="03",
             name="Speed and peak force",
             text=(
-                "Out of gear, same vehicle, same rope, twice the speed as the rope comes taut. The "
-                "peak force in the line is now about …"
+                "Out of gear, same vehicle, same rope, but twice the speed as the rope comes taut. "
+                "The peak force in the line is now about …"
             ),
             options={
-                "same": "the same: the rope takes up the rest.",
+                "same": "the same: the rope soaks up the rest.",
                 "four": "four times as high.",
-                "runaway": "higher without end: it doubles with every km/h or mph.",
+                "runaway": "sky-high: it doubles with every extra km/h or mph.",
                 "twice": "twice as high.",
             },
             right="twice",
-            explained="Peak force grows in step with the speed. The energy grows with its square.",
+            explained="Peak force goes up in step with speed. Energy goes up with its square.",
         ),
         Idea(
             id="04",
             name="Two stamps",
             text=(
-                "One part is stamped with a working load limit, another part with a breaking "
-                "strength. The second number is twice as large, in the same unit. Which part is "
-                "the stronger one?"
+                "One part is stamped with a working load limit, another with a breaking strength. "
+                "The second number is twice as big, in the same unit. Which part is stronger?"
             ),
             options={
-                "bigger": "The one with the larger number.",
-                "basis": "That shows only when both are put on the same basis.",
-                "equal": "They are equal: twice is the usual difference.",
-                "limit": "The one with the working load limit, always.",
+                "bigger": "The one with the bigger number.",
+                "basis": "You can't tell until both are on the same basis.",
+                "equal": "They're equal: twice is the usual difference.",
+                "limit": "Always the one with the working load limit.",
             },
             right="basis",
             explained=(
-                "A design factor lies between the two kinds of number, and it differs from part "
-                "to part."
+                "Between the two kinds of number is a design factor, and it differs from part to "
+                "part."
             ),
         ),
         Idea(
             id="05",
             name="A part without a stamp",
             text=(
-                "A line has five parts. Four of them are stamped, and strong enough for the pull. "
-                "The fifth looks just as thick, but has no stamp. What can be said of the line?"
+                "A line has five parts. Four are stamped, and strong enough for the pull. The "
+                "fifth looks just as thick but has no stamp. What do you know about the line?"
             ),
             options={
-                "most": "It is strong enough: nearly all parts are.",
-                "looks": "It is strong enough: the fifth part is just as thick.",
-                "average": "It is about as strong as the average of its parts.",
+                "most": "It's strong enough: nearly every part is.",
+                "looks": "It's strong enough: the fifth part is just as thick.",
+                "average": "It's about as strong as its parts on average.",
                 "unknown": "Nobody knows what it can take.",
             },
             right="unknown",
-            explained="The weakest part decides, and an unrated part may be that one.",
+            explained="The weakest part decides, and the unrated one may be it.",
         ),
         Idea(
             id="06",
             name="It does not move",
-            text="A steady pull did not move a stuck vehicle. What comes next?",
+            text="A steady pull didn't move a stuck vehicle. What's next?",
             options={
-                "faster": "The same pull again, but with more speed.",
-                "reduce": "Less to hold it: dig, let air down, boards, unload.",
+                "faster": "The same pull again, with more speed.",
+                "reduce": "Cut what holds it: dig, air down, lay boards, unload.",
                 "heavier": "A heavier recovery vehicle.",
                 "stronger": "A stronger rope.",
             },
             right="reduce",
-            explained="What holds the vehicle can be made smaller. That loads no part of the line.",
+            explained="You can cut what holds the vehicle, and that puts no load on the line.",
         ),
         Idea(
             id="07",
             name="What more speed buys",
             text=(
-                "A stuck vehicle is pulled several times, each time a little faster. The force in "
-                "the line rises with each step. How far does the stuck vehicle move?"
+                "You pull a stuck vehicle several times, each time a little faster. The force in "
+                "the line goes up with each step. How far does the stuck vehicle move?"
             ),
             options={
-                "in-step": "Farther by the same amount with each step.",
-                "always": "At each speed about as far: the rope pulls it along.",
-                "threshold": "At first not at all, and from some speed on farther and farther.",
+                "in-step": "Farther by the same amount each time.",
+                "always": "About as far every time: the rope pulls it along.",
+                "threshold": "Not at all at first. Then, from some speed on, farther and farther.",
                 "once": "Not at all, however fast: a rope only stretches.",
             },
             right="threshold",
-            explained="Below what holds it nothing moves. The force is there all the same.",
+            explained=(
+                "Until the pull beats what holds it, nothing moves. The line sees the force all "
+                "the same."
+            ),
         ),
         Idea(
             id="08",
             name="What a meter says",
             text=(
-                "Three slow pulls were measured, and the peaks on the meter lie on a straight "
-                "line. What do they say about a much faster pull?"
+                "You measured three slow pulls, and the peaks on the meter fall on a straight "
+                "line. What do they tell you about a much faster pull?"
             ),
             options={
-                "little": "Little: farther out it is a guess, and meters can miss the very peak.",
-                "carry": "Just carry the line on, to any speed.",
-                "peak": "Everything: the meter has shown the true peaks.",
-                "nothing": "Nothing at all: each pull is a matter of chance.",
+                "little": "Not much: out there it's a guess, and a meter can miss the very peak.",
+                "carry": "Just extend the line, to any speed.",
+                "peak": "Everything: the meter showed the true peaks.",
+                "nothing": "Nothing at all: every pull is luck.",
             },
             right="little",
             explained=(
-                "Numbers hold where they were measured. A meter that looks too seldom shows less "
+                "Numbers hold where they were measured. A meter that samples too slowly shows less "
                 "than the peak."
             ),
         ),
@@ -137,14 +139,14 @@ SURVEY = Survey(
             id="09",
             name="Something lets go",
             text=(
-                "A shackle is torn off the vehicle while the rope is tight. A second, short line, "
-                "a tether, is there to catch it. What happens?"
+                "A shackle tears off the vehicle while the rope is tight. A second, short line, a "
+                "tether, is there to catch it. What happens?"
             ),
             options={
-                "caught": "The tether catches it: that is what it is for.",
-                "heavy": "Not much: heavy metal does not fly far.",
-                "gone": "Not much: the load is gone as soon as the line is open.",
-                "depends": "It depends on the energy in the rope: the tether may break, too.",
+                "caught": "The tether catches it: that's what it's for.",
+                "heavy": "Not much: heavy metal doesn't fly far.",
+                "gone": "Not much: once the line is open, the load is gone.",
+                "depends": "It depends on the energy in the rope: the tether may break too.",
             },
             right="depends",
             explained=(
@@ -155,15 +157,18 @@ SURVEY = Survey(
         Idea(
             id="10",
             name="How to go about it",
-            text="The tide is coming in, and time is short. Which way of pulling is the best plan?",
+            text="The tide is coming in, and time is short. What's the best plan?",
             options={
                 "big": "One big pull: it saves time.",
                 "steps": "A steady pull, the shovel, then small steps of speed, with stop rules.",
-                "ceiling": "At once with the highest speed that is usual.",
-                "repeat": "The same slow pull again and again, until it comes.",
+                "ceiling": "Start at the usual top speed.",
+                "repeat": "The same slow pull again and again, until it comes out.",
             },
             right="steps",
-            explained="Each step tells whether the next one is worth it. A broken line costs most.",
+            explained=(
+                "Each step tells you whether the next one is worth it. A broken line costs you the "
+                "most."
+            ),
         ),
     )
 )

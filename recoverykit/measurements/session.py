@@ -20,9 +20,11 @@ from recoverykit.measurements.repeatability import drift, repeatability
 from recoverykit.measurements.shapes import ORIGIN, STIFFENING
 from recoverykit.measurements.stiffness import effective_stiffness
 from recoverykit.tables.records import DATA
-from recoverykit.units.quantities import InputError
+from recoverykit.units.quantities import METRIC, US, DisplaySystem, InputError, display
 
 DEMO_NAME = "Marram Point (invented)"
+# By display system: in each the speeds are round.
+_DEMO_LOGS = {METRIC: "marram_point_pulls.csv", US: "marram_point_pulls_us.csv"}
 
 
 @dataclass(frozen=True)
@@ -137,9 +139,9 @@ def read_session(
     return Session(log, name, log)
 
 
-def demo_session(full_scale=None) -> Session:
-    """The invented pulls of Marram Point, with their two mistakes."""
-    return read_session(DATA / "marram_point_pulls.csv", DEMO_NAME, full_scale)
+def demo_session(full_scale=None, system: DisplaySystem | None = None) -> Session:
+    """The invented pulls of Marram Point, with their two mistakes, at round speeds of a system."""
+    return read_session(DATA / _DEMO_LOGS[system or display.system], DEMO_NAME, full_scale)
 
 
 class CurrentSession:
@@ -162,6 +164,18 @@ class CurrentSession:
         self.session = session or demo_session()
         self.full_scale = self.session.log.full_scale
         self._watchers: weakref.WeakSet = weakref.WeakSet()
+        display.watch(self)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch of the display system, where the log of Marram Point is open.
+
+        What was left out, or stays, is so in the other log too: their mistakes are in the same
+        rows.
+        """
+        if self.session.name == DEMO_NAME:
+            kept = self.session.kept
+            session = demo_session(self.full_scale, system)
+            self._turn_to(session.without(*kept.left_out).with_accepted(*kept.accepted))
 
     def watch(self, watcher) -> None:
         """Call `watcher.show_session(day)` at every change, for as long as the watcher lives."""

@@ -395,7 +395,7 @@ def plan_pull(
     >>> print(plan.outcome)
     do not pull: reduce the resistance first
     >>> print(plan.remedies[0].sentence)
-    First dig out and let air down: then there is a ladder; it is unlikely to be
+    First dig out and air down: then there is a ladder; it is unlikely to be
     enough.
     """
     speeds = ladder_speeds() if speeds is None else tuple(speeds)

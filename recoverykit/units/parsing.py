@@ -96,7 +96,7 @@ _SPELLINGS = {
     "ratio": _spellings(("%|percent|per cent", "percent", ""), ("|x|×|times|fold", "", "")),
     "number": _spellings(("", "", "")),
 }
-_SPELLINGS["diameter"] = _SPELLINGS["length"]
+_SPELLINGS["stretch"] = _SPELLINGS["diameter"] = _SPELLINGS["length"]
 _SPELLINGS["flight"] = _SPELLINGS["speed"]
 
 _LOWEST_TON = "ask the maker; if you must, take short tons, the lowest"

@@ -83,7 +83,7 @@ def test_counted_by_hand():
     first, third = idea(result, "01"), idea(result, "03")
     assert (first.before, first.after) == (Count(1, 4), Count(3, 4))
     assert first.gain == pytest.approx(2 / 3)
-    assert first.commonest == "the same: the mass decides."
+    assert first.commonest == "the same: only its weight counts."
     assert (third.before, third.after, third.gain) == (Count(0, 4), Count(1, 4), 0.25)
     assert third.commonest == "four times as high."
     assert (result.before, result.after) == (Count(1, 40), Count(4, 40))
@@ -104,7 +104,7 @@ def test_after_the_first_lesson_there_is_a_before_and_no_gain():
     result = review([learner(RIGHT_ANSWERS), learner({}), learner({"01": "same"})])
     assert idea(result, "01").before == Count(1, 3)
     assert idea(result, "01").after == Count(0, 0)
-    assert idea(result, "01").commonest == "I do not know."
+    assert idea(result, "01").commonest == "I don't know."
     assert result.gain is None
     assert "Nobody has answered the survey both times yet" in result.summary
     assert "Right answers: 33% before the course." in result.summary

@@ -47,7 +47,7 @@ def test_every_idea_is_asked_with_a_way_out():
     for group, idea in zip(groups(view), SURVEY.ideas, strict=True):
         assert group.description == idea.name
         assert group.value is None
-        assert group.options[-1][0] == "I do not know."
+        assert group.options[-1][0] == "I don't know."
         assert idea.text in page(view).replace("&quot;", '"')
 
 

@@ -215,7 +215,7 @@ def test_lesson_06(system):
     assert ratio(needed(start), after[-1]) == pytest.approx(0.26, abs=0.02)
     panel = lessons.HoldingPanel()
     alone = {}
-    for work in ("dig_out", "let_air_down", "lay_boards", "unload"):
+    for work in ("dig_out", "air_down", "lay_boards", "unload"):
         panel.reset()
         panel.set(**{work: True})
         alone[work] = needed(panel.result)

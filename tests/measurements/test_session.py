@@ -2,7 +2,7 @@
 
 import pytest
 
-from recoverykit import InputError, Q
+from recoverykit import InputError, Q, display
 from recoverykit.measurements.session import DEMO_NAME, CurrentSession, demo_session, read_session
 from recoverykit.measurements.shapes import STIFFENING
 
@@ -60,6 +60,27 @@ def test_everybody_who_watches_is_told_of_every_change():
     book.open_demo()
     assert reader.shown == ["few", "few", DEMO_NAME]
     assert len(book.session.kept) == len(book.session.log)
+
+
+def test_the_log_of_marram_point_has_round_speeds_in_both_systems():
+    book = CurrentSession()
+    book.leave_out(4)
+    book.accept(12)
+    reader = Reader(book)
+    for system, unit, top in (("US", "mph", 3.5), ("metric", "km/h", 6)):
+        display.use(system)
+        session = book.session
+        assert session.log.speed.max().m_as(unit) == pytest.approx(top)
+        assert (session.kept.left_out, session.kept.accepted) == ((4,), (12,))
+    assert reader.shown == [DEMO_NAME] * 2
+
+
+def test_a_log_of_ones_own_stays_as_it_is_in_other_units():
+    book = CurrentSession()
+    book.read(FEW, "few")
+    before = book.session
+    display.use("US")
+    assert book.session is before
 
 
 def test_what_cannot_be_done_changes_nothing():

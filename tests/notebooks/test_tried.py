@@ -111,15 +111,17 @@ def test_what_a_guess_says_of_a_pull_is_what_its_panel_gives(system):
     assert find_guess("10.guess").numbers().limit == PlanPanel().result.plan.limit
 
 
-def test_the_guess_of_lesson_08_is_about_its_log():
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_guess_of_lesson_08_is_about_its_log(system):
+    display.use(system)
     numbers, log = find_guess("08.guess").numbers(seed=0), demo_session().log
-    assert numbers.mass == TRUCK
     for speed, peak, row in (
         (numbers.middle, numbers.middle_peak, 10),
         (numbers.top, numbers.top_peak, 13),
     ):
         place = log.row.tolist().index(row)
-        assert (log.speed[place], log.peak[place]) == (speed, peak)
+        assert log.speed[place].m_as(speed.units) == pytest.approx(speed.m)
+        assert log.peak[place].m_as(peak.units) == pytest.approx(peak.m)
 
 
 def test_the_guess_of_lesson_05_names_the_parts_of_the_line():
@@ -195,7 +197,7 @@ def test_lesson_05_has_two_weakest_parts_and_no_way_to_a_higher_limit():
     assert max(limit for limit in limits if limit is not None) <= start.working_load_limit
 
 
-WORK = {"dig_out": True, "let_air_down": True, "lay_boards": True, "unload": True}
+WORK = {"dig_out": True, "air_down": True, "lay_boards": True, "unload": True}
 
 
 @pytest.mark.parametrize(

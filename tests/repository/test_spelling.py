@@ -1,5 +1,6 @@
 """Spelling, American throughout: pages, lessons, sources, tests, and what is sent to browsers."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -63,6 +64,24 @@ def test_notebooks_have_no_common_slip(written):
     ]
     assert texts
     assert misspelt(*texts) == ""
+
+
+# What sounds translated, or was said another way before; and letters that draw boxes.
+NOT_SAID = r"casualty|let(s|ting)? air down|where this stops holding|[\u2500-\u257f]"
+
+
+def test_learners_read_nothing_that_nobody_says():
+    found = [
+        (path.name, said[0])
+        for path in [
+            *(page for page in PAGES if page.name != "DEVELOPERS.md"),
+            *NOTEBOOKS,
+            *ROOT.glob("data/*.csv"),
+            *ROOT.glob("recoverykit/**/*.py"),
+        ]
+        for said in re.finditer(NOT_SAID, path.read_text(encoding="utf-8"), re.IGNORECASE)
+    ]
+    assert found == []
 
 
 @pytest.mark.parametrize("slip", ["recieve", "seperate", "occured", "colour", "metre", "behaviour"])

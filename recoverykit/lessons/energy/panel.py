@@ -42,8 +42,8 @@ class EnergyPanel(Panel):
     >>> panel.set(speed=Q(8, "km/h"))
     >>> print(panel.summary)
     At 8 km/h the vehicle carries 7.65 kJ. At half the speed it carries a quarter of that,
-    1.91 kJ. It's like dropping the same vehicle, 3100 kg, from 0.252 m. Or like a 75 kg person
-    falling 10.4 m.
+    1.91 kJ. It's like dropping the same vehicle, 3100 kg, from 0.25 m. Or like a 75 kg person
+    falling 10 m.
     """
 
     picture_type = EnergyPicture
@@ -80,7 +80,7 @@ class EnergyPanel(Panel):
         return (
             f"At {speed} the vehicle carries {energy}. At half the speed it carries a quarter of "
             f"that, {quarter}. It's like dropping the same vehicle, {mass}, from "
-            f"{show(result.height, 'length', system)}. {_fall_in_words(result.energy, system)}"
+            f"{show(result.height, 'length', system, 2)}. {_fall_in_words(result.energy, system)}"
         )
 
 
@@ -98,4 +98,4 @@ def _fall_in_words(energy, system) -> str:
     *_, fall = (row for row in energy_scale() if row.height is not None)
     height = fall.height * (energy.m_as("J") / fall.joules)
     person = brief(fall.mass, "mass", system)
-    return f"Or like a {person} person falling {show(height, 'length', system)}."
+    return f"Or like a {person} person falling {show(height, 'length', system, 2)}."

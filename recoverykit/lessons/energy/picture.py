@@ -63,7 +63,7 @@ class EnergyPicture(p.Picture):
         self._vehicle.put((ROOM - VEHICLE_LENGTH) / 2, height)
         self._height.set_data([0.25, 0.25], [0, height])
         self._height_label.set_position((ROOM / 2, height + VEHICLE_HEIGHT + 0.2))
-        self._height_label.set_text(show(result.height, "length", system))
+        self._height_label.set_text(show(result.height, "length", system, 2))
 
     def draw_background(self, result, system):
         """Axes and ceiling; beside them the ground that the vehicle drops to."""

@@ -57,7 +57,7 @@ class OwnLog:
         self._path.observe(lambda change: self._entered(change["new"]), "value")
         self._meter = ipywidgets.Text(
             description="The meter can show at most",
-            placeholder="with its unit, like 40 kN; empty if you do not know",
+            placeholder="with its unit, like 40 kN; empty if you don't know",
             continuous_update=False,
             style={"description_width": "auto"},
             layout={"width": "520px", "max_width": "100%"},

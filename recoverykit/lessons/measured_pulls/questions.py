@@ -20,18 +20,17 @@ from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.repeatability import repeatability
 from recoverykit.measurements.sampling import peak_capture
 from recoverykit.measurements.session import demo_session
-from recoverykit.units.quantities import Q
+from recoverykit.units.quantities import METRIC, US, Q
 
-_log = demo_session().log
+_logs = [demo_session(system=system).log for system in (METRIC, US)]
 
 
 def _written(row: int) -> dict[str, Given]:
-    """Speed and peak of a row in the log of Marram Point, which is what it is in any units."""
-    place = _log.row.tolist().index(row)
-    speed, peak = _log.speed[place], _log.peak[place]
+    """Speed and peak of a row in the logs of Marram Point, one for each system."""
+    metric, us = ((log.speed[log.row == row], log.peak[log.row == row]) for log in _logs)
     return {
-        "speed": Given("speed", (speed.m_as("km/h"),), (speed.m_as("mph"),)),
-        "peak": Given("force", (peak.m_as("kN"),), (peak.m_as("lbf"),)),
+        "speed": Given("speed", tuple(metric[0].m_as("km/h")), tuple(us[0].m_as("mph"))),
+        "peak": Given("force", tuple(metric[1].m_as("kN")), tuple(us[1].m_as("lbf"))),
     }
 
 
@@ -44,8 +43,8 @@ GUESSES = (
             "This is the log of one morning at Marram Point. The launch truck ({mass}) pulled on "
             "the mooring block. The load cell took {rate} samples a second and kept the highest. "
             "At {middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: "
-            "what would you expect there? In which rows did somebody's "
-            "pen slip? And is what the load cell shows the true peak?"
+            "what would you expect there? Which rows were "
+            "written down wrong? And is what the load cell shows the true peak?"
         ),
         given={
             **choices(mass="3100 kg | 6800 lb", rate="10", fast="8 km/h | 5 mph"),
@@ -57,7 +56,7 @@ GUESSES = (
         fields={
             "fast_peak": NumberField("Peak at {fast}", "force", at="fast"),
             "rows": ChoiceField(
-                "Slips of the pen",
+                "Wrong rows",
                 {
                     "none": "None: every row looks right.",
                     "fastest": "Rows 7 and 13: the two fastest are too high.",

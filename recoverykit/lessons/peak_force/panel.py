@@ -8,7 +8,7 @@ import numpy as np
 
 from recoverykit.course.gear_picker import GearPicker
 from recoverykit.course.inputs import Slider
-from recoverykit.course.links import above_in_words, first_links
+from recoverykit.course.links import first_links
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import (
     drive_slider,
@@ -164,9 +164,13 @@ def _pull_in_words(result: PeakForce, system) -> str:
     above = [load for load in result.loads if load.verdict == ABOVE]
     if not above:
         return f"{WITHIN.capitalize()} for every rated part. {sees}."
-    which = f"the {above[0].link.name}" if len(above) == 1 else f"{len(above)} parts"
-    shares = above_in_words(result.loads, "its limit")
-    return f"{ABOVE.capitalize()} for {which}. {sees}: {shares}."
+    share = f"{100 * (result.peak / result.first.working_load_limit).m_as(''):.0f} %"
+    if len(above) == 1:
+        return f"{ABOVE.capitalize()} for the {result.first.name}. {sees}, {share} of its limit."
+    return (
+        f"{ABOVE.capitalize()} for {len(above)} parts. {sees}, {share} of the limit of the "
+        f"{result.first.name}."
+    )
 
 
 def _first_in_words(result: PeakForce, system) -> str:

@@ -88,7 +88,7 @@ class Scene:
             (x, y), (far, up) = start, end
             board.set_xy([(x, y), (far, up), (far, up + 0.16), (x, y + 0.16)])
         for tire in self._tires:
-            tire.set_visible(tire.get_visible() and "let air down" in stuck.reductions)
+            tire.set_visible(tire.get_visible() and "air down" in stuck.reductions)
             tire.set_center((tire.get_center()[0], 0.31 - sunk))
         for crate, x in zip(self._crates, CRATES, strict=True):
             crate.set_xy((x - VEHICLE_LENGTH / 2, VEHICLE_HEIGHT - sunk))

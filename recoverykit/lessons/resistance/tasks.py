@@ -2,7 +2,7 @@
 
 from recoverykit.course.tasks import Round, Task
 
-WORK = ("dig_out", "let_air_down", "lay_boards", "unload")
+WORK = ("dig_out", "air_down", "lay_boards", "unload")
 ALL_WORK = dict.fromkeys(WORK, True)
 
 TASKS = (

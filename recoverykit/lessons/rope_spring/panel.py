@@ -55,8 +55,8 @@ class StretchPanel(Panel):
     Point does. With a `guess`, the answer stays hidden until it is committed.
 
     >>> print(StretchPanel().summary)
-    The winch line pulls 2.93 times as hard as the rope. At 4 km/h the vehicle brings 1.91 kJ.
-    The rope takes it up: it stretches 0.277 m and pulls with 13.8 kN. The winch line stretches only
+    The winch line pulls 2.9 times as hard as the rope. At 4 km/h the vehicle brings 1.91 kJ.
+    The rope takes it up: it stretches 0.28 m and pulls with 13.8 kN. The winch line stretches only
     0.094 m and pulls with 40.5 kN.
     """
 
@@ -145,7 +145,7 @@ def _verdict(result: Stretch) -> str:
         return "The winch line parts, and the rope holds."
     if rope.parts:
         return "The rope parts, and the winch line holds."
-    times = as_number((winch_line.tension / rope.tension).m_as(""))
+    times = as_number((winch_line.tension / rope.tension).m_as(""), digits=2)
     return f"The winch line pulls {times} times as hard as the rope."
 
 
@@ -164,4 +164,4 @@ def _winch_line_in_words(line: Line, system) -> str:
 
 
 def _stretch_and_pull(line: Line, system) -> tuple[str, str]:
-    return show(line.peak.extension, "length", system), show(line.peak.tension, "force", system)
+    return show(line.peak.extension, "stretch", system, 2), show(line.peak.tension, "force", system)

@@ -65,7 +65,7 @@ class StretchPicture(p.Picture):
 
     def _stretch(self, artists, line, system):
         area, curve, end, words = artists
-        length, force = system.unit("length"), system.unit("force")
+        length, force = system.unit("stretch"), system.unit("force")
         stretches, loads = line.stretches.m_as(length), line.loads.m_as(force)
         stretch, load = line.peak.extension.m_as(length), line.peak.tension.m_as(force)
         curve.set_data(stretches, loads)
@@ -76,13 +76,13 @@ class StretchPicture(p.Picture):
         end.set_data([stretch], [load])
         end.set_marker("X" if line.peak.parts else "o")
         pull = show(line.peak.tension, "force", system)
-        longer = show(line.peak.extension, "length", system)
+        longer = show(line.peak.extension, "stretch", system, 2)
         words.set_text(f"parts at {pull}" if line.peak.parts else f"{pull} at {longer}")
 
     def _ends(self, result, system):
         """Round ends of the axes, beyond all that the fastest vehicle does to both lines."""
         peaks = result.rope.at_fastest, result.winch_line.at_fastest
-        stretch = peaks[0].extension.m_as(system.unit("length"))
+        stretch = peaks[0].extension.m_as(system.unit("stretch"))
         force = max(peak.tension.m_as(system.unit("force")) for peak in peaks)
         return p.round_top(1.02 * stretch), p.round_top(1.05 * force)
 
@@ -91,7 +91,10 @@ class StretchPicture(p.Picture):
         right, top = self._ends(result, system)
         self._axes.set(xlim=(0, right), ylim=(0, top))
         p.name_axes(
-            self._axes, system, x=("stretch of the line", "length"), y=("pull of the line", "force")
+            self._axes,
+            system,
+            x=("stretch of the line", "stretch"),
+            y=("pull of the line", "force"),
         )
         if self.revealed:
             rope, winch_line, *_ = self.place(WIDE_PLACES, NARROW_PLACES)

@@ -20,7 +20,7 @@ TASKS = (
         ({"a_stamp": "4.75 short tons"}, {"a_stamp": "4.75 tonnes"}),
     ),
     Task(
-        "Rig B every way down the list. Which one costs most? Does any hold more than the stamp?",
+        "Rig B every way on the list. Which takes most off? Does any hold more than its stamp?",
         "Pulled sideways, a shackle keeps only half. A narrow bridle holds 1.7 times the stamp.",
         tuple({"b_rigged": rigged} for rigged in list(RIGGED)[1:]),
     ),

@@ -84,7 +84,7 @@ def test_where_nothing_is_enough_the_ways_out_are_named(panel):
 
 def test_three_kinds_of_work_are_listed_with_one_and(panel):
     panel.set(mire="cab")
-    assert "First dig out, let air down and lay boards: then there is a ladder" in panel.summary
+    assert "First dig out, air down and lay boards: then there is a ladder" in panel.summary
 
 
 def test_unloading_lowers_what_it_takes(panel):

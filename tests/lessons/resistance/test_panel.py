@@ -9,7 +9,7 @@ from recoverykit.physics.ground import LIKELY, NOT_ENOUGH, POSSIBLE, REDUCTIONS,
 from recoverykit.physics.rigging import demo_line
 from recoverykit.units.quantities import Q, display
 
-WORK = ("dig_out", "let_air_down", "lay_boards", "unload")
+WORK = ("dig_out", "air_down", "lay_boards", "unload")
 
 
 @pytest.fixture

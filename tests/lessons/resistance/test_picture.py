@@ -40,7 +40,7 @@ def test_bars_begin_where_the_one_before_ends_and_end_at_the_middle_of_the_range
 def test_the_axis_stays_while_work_is_done():
     panel = HoldingPanel()
     before = panel.figure.axes[0].get_xlim()
-    panel.set(dig_out=True, let_air_down=True, lay_boards=True, unload=True)
+    panel.set(dig_out=True, air_down=True, lay_boards=True, unload=True)
     assert panel.figure.axes[0].get_xlim() == before
 
 
@@ -57,7 +57,7 @@ def test_the_limit_of_the_line_stands_where_it_is():
     ("work", "shown"),
     [
         ("dig_out", lambda scene: [scene._heap]),
-        ("let_air_down", lambda scene: scene._tires),
+        ("air_down", lambda scene: scene._tires),
         ("lay_boards", lambda scene: scene._boards),
         ("unload", lambda scene: [scene._unloaded]),
     ],
@@ -69,7 +69,7 @@ def test_work_is_seen_on_the_vehicle_and_gone_when_it_is_unticked(work, shown):
     assert not any(artist.get_visible() for artist in shown(scene))
     panel.set(**{work: True})
     assert all(artist.get_visible() for artist in shown(scene))
-    others = {"dig_out", "let_air_down", "lay_boards", "unload"} - {work}
+    others = {"dig_out", "air_down", "lay_boards", "unload"} - {work}
     panel.set(**{work: False}, **dict.fromkeys(others, True))
     assert not any(artist.get_visible() for artist in shown(scene))
     panel.reset()

@@ -6,7 +6,7 @@ import pytest
 from recoverykit.course.guesses import Guess
 from recoverykit.lessons import StretchPanel
 from recoverykit.lessons.bank import find_guess
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, display, show
 
 
 @pytest.fixture
@@ -42,6 +42,15 @@ def test_without_speed_there_is_a_sentence_of_its_own(panel):
     assert (
         panel.summary == "Without speed the vehicle brings no energy, and neither line stretches."
     )
+
+
+def test_a_stretch_is_in_inches_in_the_sentence_and_in_the_picture(panel):
+    display.use("US")
+    panel.set(speed=Q(5, "mph"))
+    assert "it stretches 22 in and pulls with" in panel.summary
+    axes, words = panel.figure.axes
+    assert axes.get_xlabel() == "stretch of the line [in]"
+    assert any(text.get_text().endswith(" at 22 in") for text in words.texts)
 
 
 def test_a_winch_line_that_parts_is_told(panel):
