@@ -9,7 +9,7 @@ from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.picture import GREEN, RED
 from recoverykit.course.progress import Progress, follow_name
 from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, ChoiceField, Feedback, NumberField
-from recoverykit.units.quantities import KINDS
+from recoverykit.units.quantities import KINDS, SYSTEMS, display
 from recoverykit.units.text import in_brackets
 
 WIDTH = "760px"  # of a text, so that its lines stay short enough to read
@@ -60,10 +60,8 @@ class NumberBox:
     """A line to write a number with its unit on; Enter, or leaving it, sends it."""
 
     def __init__(self, field: NumberField):
-        self._label = field.label
-        examples = " or ".join(dict.fromkeys(KINDS[field.kind].examples))
+        self._label, self._kind = field.label, KINDS[field.kind]
         self.widget = ipywidgets.Text(
-            placeholder=f"number and unit, like {examples}",
             continuous_update=False,
             style={"description_width": "150px"},
             layout={"width": "520px", "max_width": "100%"},
@@ -79,8 +77,10 @@ class NumberBox:
         self.widget.value = text
 
     def relabel(self, fill: Callable[[str], str]):
-        """Write the label anew, with the numbers put in."""
+        """Write the label anew, with the numbers put in, and an example in the units in use."""
         self.widget.description = fill(self._label)
+        example = dict(zip(SYSTEMS, self._kind.examples, strict=True))[display.system.name]
+        self.widget.placeholder = f"number and unit, like {example}"
 
     def on_enter(self, callback: Callable[[], None]):
         """Call back when something was written, or all of it taken away."""

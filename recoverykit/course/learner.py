@@ -44,7 +44,7 @@ class WhoseAnswers(LiveText):
 class LearnerView(Asked):
     """A box for the learner's name; answers are kept under it from then on."""
 
-    text = "Your name, or any word that you will know again:"
+    text = "Your name, or any word you'll recognize:"
 
     def __init__(self, progress: Progress):
         super().__init__(progress)

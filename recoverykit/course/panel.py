@@ -12,6 +12,7 @@ from typing import Any
 
 import ipywidgets
 
+from recoverykit.course.forms import button, row
 from recoverykit.course.guesses import Guess
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.inputs import Input
@@ -218,18 +219,17 @@ class _View:
             system: ipywidgets.VBox([self._widget(each, system) for each in panel.inputs])
             for system in SYSTEMS.values()
         }
-        self._sentence = LiveText(layout={"margin": "12px 8px"})
+        self._sentence = LiveText(layout={"margin": "10px 2px"})
         layout = {"max_width": "100%", "height": "auto", "grid_area": "1 / 1"}
         # One over the other: the first is sent when it changes, which it seldom does.
         self._layers = [ipywidgets.Image(format="png", layout=layout) for _ in range(2)]
-        again = ipywidgets.Button(
-            description="Starting values", tooltip="Put everything back where it started"
-        )
-        again.on_click(lambda _: self._start_again())
+        tip = "Put everything back where it started"
+        again = button("Starting values", tip, self._start_again)
         self._tasks = TaskView(panel) if panel.tasks else None
-        tasks = [self._tasks] if self._tasks else []
+        tasks, others = ([self._tasks], self._tasks.buttons) if self._tasks else ([], ())
+        buttons = row(*others, again)
         controls = ipywidgets.VBox(
-            [UnitsSwitch(), *self._sets.values(), *tasks, again, self._sentence],
+            [UnitsSwitch(), *self._sets.values(), *tasks, buttons, self._sentence],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
         self._shown = ipywidgets.VBox([ipywidgets.GridBox(self._layers), *panel.under_picture])

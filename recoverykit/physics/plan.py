@@ -188,7 +188,7 @@ class Remedy:
     def sentence(self) -> str:
         """What to do, and what the ladder then is."""
         first = listed(self.reductions)
-        return f"First {first}: then there is a ladder; it is {self.verdict}."
+        return f"First {first}: then there's a ladder; it's {self.verdict}."
 
 
 @dataclass(frozen=True, eq=False)
@@ -386,7 +386,7 @@ def plan_pull(
     ladder of pulls
     >>> print(plan.reason)
     Within the limit of 26.7 kN (soft shackle) the ladder ends at 4.0 km/h. A run-up at 2.0 km/h
-    pulls less than the steady pull: it is not in the ladder.
+    pulls less than the steady pull, so it's not in the ladder.
     >>> print(plan.steps[-1].sentence)
     Step 2, 4.0 km/h: 16.3 kN (95 of 100 cases between 11.4 kN and 22.5 kN); possibly enough to
     start the stuck vehicle (81 of 100 cases).
@@ -395,7 +395,7 @@ def plan_pull(
     >>> print(plan.outcome)
     do not pull: reduce the resistance first
     >>> print(plan.remedies[0].sentence)
-    First dig out and air down: then there is a ladder; it is unlikely to be
+    First dig out and air down: then there's a ladder; it's unlikely to be
     enough.
     """
     speeds = ladder_speeds() if speeds is None else tuple(speeds)
@@ -440,16 +440,14 @@ def plan_pull(
     gentler = [speed for speed, _ in pulls[1 : 1 + len(pulls) - len(rising)]]
     if gentler:
         said = listed([show(speed, "speed") for speed in gentler])
-        reason += f" A run-up at {said} pulls less than the steady pull: it is not in the ladder."
+        reason += f" A run-up at {said} pulls less than the steady pull, so it's not in the ladder."
     if _verdict(steps) != NOT_ENOUGH:
         at_once = set_on_at_once(recovery_vehicle, stuck_vehicle, rope, line, input_uncertainty)
         return PullPlan(LADDER, reason, steps=steps, set_on_at_once=at_once.band, **known)
     remedies = tuple(_remedies(inside, stuck_vehicle))
-    reason += (
-        " That is not enough to start the stuck vehicle. Every load taken off helps in proportion."
-    )
+    reason += " That isn't enough to start the stuck vehicle. Anything you unload helps."
     if not remedies:
-        reason += " No reduction in our table is enough, not even all together."
+        reason += " Nothing in our table is enough, not even all of it together."
     return PullPlan(REDUCE, reason, remedies=remedies, **known)
 
 

@@ -362,13 +362,13 @@ def keep_clear(longest_line) -> str:
     Range: longest_line > 0. Raises InputError otherwise. Source: TM 9-2320-356-BD, 4-6 (seen).
 
     >>> print(keep_clear(Q(9, "m")))
-    Nobody who is not needed stands closer to the vehicles than the longest line in use, here
+    Anyone who isn't needed stays farther from the vehicles than the longest line in use, here
     9 m; nobody at all stands in the line of pull. A parted line or a torn-off piece can fly
     farther than that.
     """
     longest = brief(Q(longest_line, "m"), "length")
     return (
-        f"Nobody who is not needed stands closer to the vehicles than the longest line in use, "
+        f"Anyone who isn't needed stays farther from the vehicles than the longest line in use, "
         f"here {longest}; nobody at all stands in the line of pull. A parted line or a torn-off "
         f"piece can fly farther than that."
     )

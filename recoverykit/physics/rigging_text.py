@@ -140,7 +140,7 @@ def read_line(text: str) -> LineReading:
     >>> read_line("rope: 30,000 lbf\nshackle: 4 3/4 tons, WLL")
     Traceback (most recent call last):
     ...
-    recoverykit.units.quantities.InputError: Row 1, rope: what the force means is missing; write
+    recoverykit.units.quantities.InputError: Row 1, rope: nothing says what the force is; write
     "WLL" or
     "breaking strength" after it.
     Row 2, shackle: 'tons' can mean three things: ask the maker; if you must, take short tons, the
@@ -158,11 +158,13 @@ def read_line(text: str) -> LineReading:
             name = row.partition(":")[0].strip() if ":" in row else ""
             faults.append(f"Row {number}{f', {name:.{LONGEST_NAME}}' if name else ''}: {fault}.")
     if not parts and not faults:
-        faults.append(f"Nothing is written; write each part in a row, like {_ROW_EXAMPLE}.")
+        faults.append(
+            f"There's nothing here yet; write each part in its own row, like {_ROW_EXAMPLE}."
+        )
     if len(parts) > MOST_PARTS:
         faults.append(
-            f"These are {len(parts)} parts, and there is room for {MOST_PARTS}; a pull with so "
-            f"many parts is one to ask a trainer about."
+            f"That's {len(parts)} parts, and there's room for {MOST_PARTS}; ask a trainer about a "
+            f"pull with that many."
         )
     if faults:
         raise InputError("\n".join(faults))
@@ -180,24 +182,24 @@ def missing_from(line: RiggingLine) -> str:
     ends at a shackle, strap or rope is not whole.
 
     >>> print(missing_from(read_line("eye: 40 kN, WLL\nrope: 165 kN, MBS, 4:1").quantity))
-    The line is not complete: its last row, rope, is no point of the stuck vehicle; write that
+    The line is not complete: its last row, rope, isn't a point on the stuck vehicle; write that
     point below it, with its stamp.
     """
     first, last = line.links[0].name, line.links[-1].name
     lacks = []
     if _JOINS.search(first):
         lacks.append(
-            f"its first row, {first}, is no point of the recovery vehicle; write that point above "
-            f"it, with its stamp"
+            f"its first row, {first}, isn't a point on the recovery vehicle; write that point "
+            f"above it, with its stamp"
         )
     if _JOINS.search(last):
         lacks.append(
-            f"its last row, {last}, is no point of the stuck vehicle; write that point below it, "
+            f"its last row, {last}, isn't a point on the stuck vehicle; write that point below it, "
             f"with its stamp"
         )
     rope = rope_link(line).name
     if _HARDLY_STRETCHES.search(rope):
-        lacks.append(f"nothing in it stretches; the {rope} is no stretchy polyamide rope")
+        lacks.append(f"nothing in it stretches; the {rope} isn't a stretchy polyamide rope")
     return f"The line is not complete: {'; and '.join(lacks)}." if lacks else ""
 
 
@@ -205,16 +207,16 @@ def rope_link(line: RiggingLine) -> Link:
     """The one part of a line with the word "rope" in its name. Raises InputError otherwise."""
     ropes = [link for link in line.links if _ROPE.search(link.name)]
     if len(ropes) != 1:
-        found = f"these are called so: {', '.join(link.name for link in ropes)}"
+        found = f"there is more than one: {', '.join(link.name for link in ropes)}"
         raise InputError(
-            f'One part of the line has to be the rope, with the word "rope" in its name: '
-            f"{found if ropes else 'none is called so'}."
+            f'Just one part of the line has to be the rope, with the word "rope" in its name: '
+            f"{found if ropes else 'there is none'}."
         )
     (rope,) = ropes
     if any("legs" in each.name for each in rope.factors):
         raise InputError(
-            f"The {rope.name} shares its load over two legs, and no pull can be worked out for "
-            f"such a rope; write the rope as one leg."
+            f"The {rope.name} shares its load over two legs, and the course can't work out a pull "
+            f"for that; write the rope as one leg."
         )
     return rope
 
@@ -301,9 +303,9 @@ def alike(one: Q, other: Q) -> bool:
 def _refuse_not_tabled(name: str) -> None:
     if found := _NOT_TABLED.search(name):
         raise InputError(
-            f'the name says "{found[0]}", and there is no figure for that; write what there is a '
-            f'figure for (lesson 04), such as "wet", "bowline" or "two legs at 30°", and leave a '
-            f"part in doubt out of the line"
+            f'the name says "{found[0]}", and the course has no number for that; write something '
+            f'it has one for (lesson 04), such as "wet", "bowline" or "two legs at 30°", and leave '
+            f"a part that you doubt out of the line"
         )
 
 
@@ -313,7 +315,7 @@ def _check_force_in(name: str, rating: Rating | None) -> None:
         if rating is None or not alike(_quantity(found, "force"), rating.value):
             stamp = "no stamp" if rating is None else show(rating.value, "force")
             raise InputError(
-                f'the name says "{found[0]}", and {stamp} stands behind it; leave one of them out'
+                f'the name says "{found[0]}", but {stamp} comes after it; leave one of them out'
             )
 
 
@@ -329,7 +331,7 @@ def _two_legs(digits: str) -> Factor:
     angle = read_quantity(f"{digits} °", "angle").quantity
     if angle > WIDEST_LEGS:
         raise InputError(
-            f"legs at {digits}° are spread too far; count from the line of pull to one leg, at "
+            f"legs at {digits}° are spread too far; measure from the line of pull to one leg, at "
             f"most {WIDEST_LEGS.m:g}°"
         )
     return bridle(angle)
@@ -342,20 +344,20 @@ def _read_rating(said: str) -> tuple[Rating | None, str]:
     force = said.strip(" ,;")
     if unrated:
         if force or bases or design_factors:
-            raise InputError('a part has a stamp or has none; write one of the two, as "no stamp"')
+            raise InputError("a part can't have a stamp and none; write one or the other")
         return None, ""
     if not force:
         raise InputError('the force is missing; write what is stamped, or "no stamp"')
     meanings = {_BASES[_plain(found[0])] for found in bases}
     numbers = {_design_factor(found[1] or found[2]) for found in design_factors}
     if len(meanings) > 1 or len(numbers) > 1:
-        raise InputError("more than one stamp came; write one force, and what that one means")
+        raise InputError("there is more than one stamp; write one force, and say what it is")
     reading = read_quantity(force, "force")
     if reading.quantity.magnitude == 0:
-        raise InputError('a stamp of 0 is none; write "no stamp"')
+        raise InputError('0 is no stamp; write "no stamp"')
     if not meanings:
         raise InputError(
-            'what the force means is missing; write "WLL" or "breaking strength" after it'
+            'nothing says what the force is; write "WLL" or "breaking strength" after it'
         )
     (basis,), design_factor = meanings, next(iter(numbers), None)
     return Rating(reading.quantity, basis, design_factor), reading.note
@@ -365,8 +367,7 @@ def _design_factor(digits: str) -> float:
     number = read_quantity(digits, "number").quantity.m_as("")
     if not 1 < number <= 20:
         raise InputError(
-            f"a design factor is above 1, at most 20, and {digits} came; write for example "
-            f'"factor 5"'
+            f'a design factor is above 1 and at most 20, not {digits}; write for example "factor 5"'
         )
     return number
 

@@ -56,7 +56,7 @@ class OnPage:
         controls = panel.view.children[0].children
         (seen,) = [box for box in controls[1:3] if box.layout.display != "none"]
         (self.line, self._reply), self.tick = seen.children[0].children, seen.children[1]
-        self.again = controls[3]
+        (self.again,) = controls[3].children
 
     def write(self, text):
         """Write as the page sends it."""

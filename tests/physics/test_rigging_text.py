@@ -145,18 +145,18 @@ def test_basis_and_factor_in_a_name_count():
 def test_a_state_without_a_figure_is_refused(name):
     fault = fault_of(f"{name}: 20 kN, WLL\n{ROPE}")
     assert fault.startswith(f"Row 1, {name}: the name says")
-    assert "there is no figure for that" in fault
+    assert "the course has no number for that" in fault
 
 
 @pytest.mark.parametrize(
     ("row", "says"),
     [
-        ("100 kN hook: 90 kN, WLL", 'the name says "100 kN", and 90.0 kN stands behind it'),
-        ("9,500 lb hook: no stamp", 'the name says "9,500 lb", and no stamp stands behind it'),
+        ("100 kN hook: 90 kN, WLL", 'the name says "100 kN", but 90.0 kN comes after it'),
+        ("9,500 lb hook: no stamp", 'the name says "9,500 lb", but no stamp comes after it'),
         ("5 t hook: 5 tonnes, WLL", "'t' can mean three things"),
-        ("unrated hook: 90 kN, WLL", "has a stamp or has none"),
-        ("hook (factor 5): 90 kN, WLL, factor 4", "more than one stamp came"),
-        ("hook WLL: 90 kN, breaking strength", "more than one stamp came"),
+        ("unrated hook: 90 kN, WLL", "can't have a stamp and none"),
+        ("hook (factor 5): 90 kN, WLL, factor 4", "there is more than one stamp"),
+        ("hook WLL: 90 kN, breaking strength", "there is more than one stamp"),
     ],
 )
 def test_a_name_that_contradicts_the_stamp_is_refused(row, says):
@@ -211,7 +211,7 @@ def test_length_and_stretch_in_the_row_of_the_rope(row, length, stretch):
         ("30 ft rope: 120 kN, MBS, 4:1, 36 ft", 'more than one length: "30 ft" and "36 ft"'),
         ("rope 30 %: 120 kN, MBS, 4:1, 20 %", 'more than one stretch: "30 %" and "20 %"'),
         ("10 yd rope: 120 kN, MBS, 4:1", "the unit 'yd' is not known"),
-        ("100 kN rope: 120 kN, MBS, 4:1", 'the name says "100 kN", and 120 kN stands behind it'),
+        ("100 kN rope: 120 kN, MBS, 4:1", 'the name says "100 kN", but 120 kN comes after it'),
     ],
 )
 def test_a_row_of_the_rope_that_contradicts_itself_is_refused(row, says):
@@ -255,7 +255,7 @@ def test_empty_rows_do_not_count():
         ("hook 4 kN WLL", "Row 1: write the name of a part, a colon and its stamp"),
         (": 4 kN WLL", "write the name of a part"),
         ("hook:", "Row 1, hook: the force is missing"),
-        ("hook: 4 kN", 'what the force means is missing; write "WLL" or "breaking strength"'),
+        ("hook: 4 kN", 'nothing says what the force is; write "WLL" or "breaking strength"'),
         ("hook: WLL", "the force is missing"),
         (
             "hook: 4 tons, WLL",
@@ -266,14 +266,14 @@ def test_empty_rows_do_not_count():
         ("hook: 4 m, WLL", "'m' is a unit of length, not of force"),
         ("hook: -4 kN, WLL", "is negative"),
         ("hook: 0 kN, WLL", "a stamp of 0 is none"),
-        ("hook: 4 kN, WLL, 16 kN, breaking strength", "more than one stamp came"),
-        ("hook: 4 kN, WLL, factor 5, factor 4", "more than one stamp came"),
+        ("hook: 4 kN, WLL, 16 kN, breaking strength", "there is more than one stamp"),
+        ("hook: 4 kN, WLL, factor 5, factor 4", "there is more than one stamp"),
         ("hook: 4 kN, WLL, factor 0.5", "a design factor is above 1, at most 20, and 0.5 came"),
         ("rope: 20 kN, breaking strength, factor 1", "is above 1, at most 20, and 1 came"),
         ("hook: 4 kN, WLL, factor 5.5.5", "cannot be read"),
-        ("hook: no stamp, WLL", "has a stamp or has none"),
-        ("hook: no stamp, factor 5", "has a stamp or has none"),
-        ("hook: no stamp, 4 kN", "has a stamp or has none"),
+        ("hook: no stamp, WLL", "can't have a stamp and none"),
+        ("hook: no stamp, factor 5", "can't have a stamp and none"),
+        ("hook: no stamp, 4 kN", "can't have a stamp and none"),
         ("hook: 4 kN, WLL, two legs at 75°", "legs at 75° are spread too far"),
         (f"{'h' * 41}: 4 kN, WLL", "the name has 41 letters; write at most 40"),
         (f"hook: {'4' * 200}", "206 letters"),
@@ -294,7 +294,7 @@ def test_all_faults_are_named_at_once():
 
 @pytest.mark.parametrize("text", ["", "\n \n"])
 def test_nothing_is_no_line(text):
-    assert fault_of(text).startswith("Nothing is written; write each part in a row")
+    assert fault_of(text).startswith("There's nothing here yet; write each part in its own row")
 
 
 def test_no_more_parts_than_a_card_has_room_for():
@@ -314,9 +314,9 @@ def test_whatever_is_typed_is_read_or_answered_with_a_sentence(text):
 @pytest.mark.parametrize(
     ("names", "says"),
     [
-        (["strap"], "none is called so"),
-        (["ropes"], "none is called so"),
-        (["yard rope", "Rope shackle"], "these are called so: yard rope, Rope shackle"),
+        (["strap"], "there is none"),
+        (["ropes"], "there is none"),
+        (["yard rope", "Rope shackle"], "there is more than one: yard rope, Rope shackle"),
     ],
 )
 def test_one_part_is_the_rope(names, says):

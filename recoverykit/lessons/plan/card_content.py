@@ -58,7 +58,7 @@ SIGNALS = (
     ("STOP", "arms crossed overhead", "1 long"),
 )
 SIGNALS_TITLE = "Signals: arms, horn, radio channel:"
-WORK_CAUTION = "How much it helps is an invented figure, nothing measured: it may help less."
+WORK_CAUTION = "How much it helps is invented, not measured: it may help less."
 WHO_STOPS = "Anyone gives STOP, any time. Everyone obeys, and nobody asks why first."
 REST_MINUTES = 10
 STUCK_DRIVER = "Stuck driver: steer, and brake when told to."
@@ -160,7 +160,7 @@ def pull_card(
     """
     if plan.outcome != LADDER:
         raise NoCardError(
-            f"There is no card, as there is no ladder to print: {plan.outcome}. {plan.reason}"
+            f"There's no card, because there's no ladder to print: {plan.outcome}. {plan.reason}"
         )
     if lacks := missing_from(line):
         raise NoCardError(f"There is no card. {lacks}")

@@ -135,7 +135,7 @@ class PullCardView(Asked):
                 tick.value = False
             tick.description = f"{name.capitalize()}: {said[name]}"
         if planned.invented:
-            self._own["line"].description = "Line: one of Marram Point, invented"
+            self._own["line"].description = "Line: from Marram Point, invented"
         self._own["line"].disabled = planned.invented or planned.line is None
 
     def make(self) -> None:
@@ -189,7 +189,7 @@ def keep(files: Mapping[str, bytes], folder: Path, name: str = NAME) -> tuple[st
     ...     print(*keep({"pdf": content}, Path(folder.name)), sep=": ")
     pull-card: The card is kept in your folder, as pull-card.pdf.
     pull-card-2: The card is kept in your folder, as pull-card-2.pdf. Earlier ones are still there.
-    pull-card: This very card is in your folder already, as pull-card.pdf.
+    pull-card: This same card is already in your folder, as pull-card.pdf.
     >>> folder.cleanup()
     """
     number = 0
@@ -200,7 +200,7 @@ def keep(files: Mapping[str, bytes], folder: Path, name: str = NAME) -> tuple[st
         names = " and ".join(path.name for path in paths)
         try:
             if all(_holds(path, content) for path, content in paths.items()):
-                return stem, f"This very card is in your folder already, as {names}."
+                return stem, f"This same card is already in your folder, as {names}."
             if not any(os.path.lexists(path) for path in paths):
                 for path, content in paths.items():
                     write_new(path, content)

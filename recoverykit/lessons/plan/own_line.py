@@ -33,10 +33,10 @@ class OwnLineView(Asked):
     """
 
     text = (
-        "Your line, each part in a row of its own: its name, a colon, and what is stamped on it. "
+        "Write your line, one part to a row: its name, a colon, and what's stamped on it. "
         "The first row is the point on the recovery vehicle, the last one the point on the stuck "
         "vehicle. One part, and only one, has the word rope in its name; its row may also say how "
-        "long it is. The rows below show how; write yours over them."
+        "long it is. The rows below show how: write over them."
     )
 
     def __init__(self, panel: PlanPanel, progress: Progress):
@@ -123,7 +123,7 @@ class OwnLineView(Asked):
             reading = read_line(text)
             self._panel.use_line(reading.quantity, measured, pulls, **_said_of_rope(reading))
         except InputError as fault:
-            kept = "The plan keeps to the line before. " * (self._reading is not None)
+            kept = "The plan still uses the line before. " * (self._reading is not None)
             self._panel.unread = f"The line in the box cannot be read. {fault}"
             return Feedback(UNREADABLE, f"{kept}{fault}")
         self._reading, self._read_text = reading, text
@@ -163,4 +163,4 @@ def _set_in_words(reading: LineReading) -> str:
     said = _said_of_rope(reading)
     if not said:
         return ""
-    return f" The plan takes {rope_in_words(said, display.system)} from the row of the rope."
+    return f" The plan takes {rope_in_words(said, display.system)} from the rope's row."

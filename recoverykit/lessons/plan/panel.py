@@ -92,9 +92,9 @@ class PlanPanel(Panel):
     >>> panel.set(dig_out=True, lay_boards=True)
     >>> print(panel.summary)
     Pull in steps: a steady pull, then 2, 4 and 6 km/h, and no faster. Within the limit of 26.7 kN
-    (soft shackle) the ladder ends at 6.0 km/h. The best chance to start it is 6 km/h: 96 of 100
-    cases. Build the steady pull up slowly, and ease off as it moves. Put it on all at once, and the
-    line may see 19.3 kN.
+    (soft shackle) the ladder ends at 6.0 km/h. The best chance to get it moving is 6 km/h: 96 of
+    100 cases. Build the steady pull up slowly, and ease off as it moves. Put it on all at once, and
+    the line may see 19.3 kN.
     >>> panel.set(line="line over a tow ball")
     >>> print(panel.summary)
     No ladder: this line has no known limit. No working load limit is known for: tow ball of the
@@ -159,7 +159,7 @@ class PlanPanel(Panel):
         stuck_vehicle = stuck_vehicle_as_set(**stuck)
         measured = ""
         if rigged is None:
-            rope, plan = None, PullPlan(UNKNOWN, "Your own line is not written yet.")
+            rope, plan = None, PullPlan(UNKNOWN, "Your own line isn't written yet.")
         else:
             rope = rope_of(rigged, rope_length, stretch)
             if self._own.measured is not None and line == OWN and rope is not None:
@@ -236,7 +236,7 @@ def _steps_in_words(steps, system) -> str:
 def _chance_in_words(step: Step, system) -> str:
     name = "the steady pull" if step.speed is None else brief(step.speed, "speed", system)
     cases = math.floor(100 * step.chance)
-    return f"The best chance to start it is {name}: {cases} of 100 cases.{step.parting}"
+    return f"The best chance to get it moving is {name}: {cases} of 100 cases.{step.parting}"
 
 
 def _fast_pull_in_words(pull: FastPull | None, system) -> str:

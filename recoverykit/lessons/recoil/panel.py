@@ -86,12 +86,12 @@ class LettingGoPanel(Panel):
         """What the tether does, what flies, what that is like, and the caution, always."""
         let_go = result.let_go
         if let_go.tension.magnitude == 0:
-            return f"A slack rope lets nothing go. {CAUTION}"
+            return f"With a slack rope, nothing lets go. {CAUTION}"
         strength = show(let_go.rope.parting_tension, "force", system)
         can, held = at_least(result.catch.can_absorb, "energy"), at_most(let_go.energy, "energy")
         slow, fast = at_least(let_go.least_speed, "flight"), at_most(let_go.most_speed, "flight")
         sentences = [
-            f"The rope itself parts at {strength}, and all this is for that moment."
+            f"The rope itself parts at {strength}, and these numbers are for that moment."
             * result.rope_parts,
             as_sentence(result.catch.verdict),
             f"The {result.piece} flies at {slow} at least, {fast} at most.",
@@ -122,7 +122,7 @@ def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
     return (
         slider(
             "tension", "Pull in the line", demo.tension, "force", 0, 100, "kN", 1, 250
-        ).with_help("How hard the line is pulled at the moment when something lets go."),
+        ).with_help("How hard the line is pulled when something lets go."),
         Choice("kind", "Kind of rope", kinds[0], kinds).with_help(
             "How the rope takes up load as it stretches."
         ),
@@ -130,10 +130,10 @@ def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
         length_slider(rope.length),
         slider(
             "piece", "Piece that lets go", demo.piece_mass, "mass", 0.2, HEAVIEST.m, "kg", 0.1, 0.2
-        ).with_help("Mass of what is torn loose: a soft shackle, a shackle, a recovery point."),
+        ).with_help("Mass of what tears loose: a soft shackle, a shackle, a recovery point."),
         slider(
             "tether_strength", "Tether strength", strength, "force", 10, 200, "kN", 5, 1000
-        ).with_help("Breaking strength of the secondary tether that is to hold the piece."),
+        ).with_help("Breaking strength of the tether that is meant to catch the piece."),
         slider(
             "tether_length", "Tether length", demo.tether_length, "length", 0.5, 5, "m", 0.1, 0.5
         ).with_help("Length of the tether, unloaded."),

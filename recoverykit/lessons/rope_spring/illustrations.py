@@ -19,21 +19,21 @@ def rope_and_winch_line() -> Illustration:
     )
     pull_at_the_block(drawing, 165, "yard rope")
     pull_at_the_block(drawing, 40, "winch line", color=METAL, width=3)
-    drawing.write(WIDTH / 2, 15, "as long and as strong as the rope")
+    drawing.write(WIDTH / 2, 15, "same length and strength as the rope")
     return drawing
 
 
 def areas_under_the_curves() -> Illustration:
-    """The same energy: a low and wide area for the rope, a high and narrow one for the line."""
+    """The same energy: a low and wide area for the rope, a tall and narrow one for the line."""
     drawing = Illustration(
         240,
         "Two charts of pull against stretch, with the same area under both lines. The rope's is "
-        "low and wide: little pull, much stretch. The winch line's is high and narrow: much pull, "
+        "low and wide: little pull, much stretch. The winch line's is tall and narrow: much pull, "
         "little stretch.",
     )
     for left, stretch, pull, color, words in (
         (25, 190, 45, p.BLUE, "rope:\nlow and wide"),
-        (270, 61, 140, p.GRAY, "winch line:\nhigh and narrow"),
+        (270, 61, 140, p.GRAY, "winch line:\ntall and narrow"),
     ):
         corner = left + stretch
         drawing.axes.fill_between([left, corner], 75, [75, 75 + pull], color=color, alpha=0.35)

@@ -152,7 +152,7 @@ def test_an_invented_line_cannot_be_confirmed(folder):
     view = make_card(panel)
     (line,) = (box for box in boxes_of(view) if box.description.startswith("Line"))
     assert line.disabled
-    assert line.description == "Line: one of Marram Point, invented"
+    assert line.description == "Line: from Marram Point, invented"
     view.confirm()
     assert view.unconfirmed == ("line",)
     panel.use_line(read_line(EXAMPLE).quantity)
@@ -231,7 +231,7 @@ def test_no_card_for_another_length_than_that_in_the_row_of_the_rope(folder):
     written.write(LINE.replace("factor 4\nfront", "factor 4, 30 ft\nfront"))
     panel.set(**LADDER)
     assert panel.values["rope_length"] == Q(30, "ft")
-    assert "The plan takes a length of 9.14 m from the row of the rope." in written.sentence
+    assert "The plan takes a length of 9.14 m from the rope's row." in written.sentence
     tick(view)
     panel.set(rope_length=Q(11, "m"))
     assert (
@@ -269,7 +269,7 @@ def test_the_same_card_is_not_written_twice(folder):
     press(view)
     press(view)
     assert view.sentence.startswith(
-        "This very card is in your folder already, as pull-card-example"
+        "This same card is already in your folder, as pull-card-example"
     )
     assert len(names_in(folder)) == 2
     assert len(links_of(view)) == 2
@@ -309,7 +309,7 @@ def test_a_disk_that_refuses_is_said_and_the_links_hold_the_card(folder):
     ("values", "says"),
     [
         ({"line": "line over a tow ball"}, "No working load limit is known for: tow ball"),
-        ({"line": "my own line"}, "Your own line is not written yet."),
+        ({"line": "my own line"}, "Your own line isn't written yet."),
         ({"mire": "cab"}, "reduce the resistance first"),
         ({"vehicle": Q(9000, "kg"), "vehicle_ground": "dry road"}, "the tires alone can load"),
     ],

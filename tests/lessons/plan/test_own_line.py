@@ -71,7 +71,7 @@ def test_what_cannot_be_read_loses_nothing(panel):
     type_and_use(view, GOOD)
     planned = panel.result
     type_and_use(view, f"{GOOD}\nbumper: 4 tons, WLL")
-    assert view.sentence.startswith("The plan keeps to the line before. Row 4, bumper: ")
+    assert view.sentence.startswith("The plan still uses the line before. Row 4, bumper: ")
     assert panel.result is planned
     assert box_of(view).value.endswith("bumper: 4 tons, WLL")
 
@@ -103,7 +103,7 @@ def test_length_and_stretch_of_the_rope_go_to_the_sliders(panel):
     assert (panel.values["rope_length"], panel.values["stretch"]) == (Q(30, "ft"), Q(25, "percent"))
     display.use("US")
     assert (
-        "The plan takes a length of 30 ft and a stretch at break of 25 % from the row of the rope."
+        "The plan takes a length of 30 ft and a stretch at break of 25 % from the rope's row."
         in view.sentence
     )
 

@@ -71,7 +71,7 @@ def test_the_step_with_the_best_chance_is_named(panel):
     best = panel.result.best
     assert best.chance == max(step.chance for step in panel.result.plan.steps)
     assert best.speed is None
-    assert "The best chance to start it is the steady pull: " in panel.summary
+    assert "The best chance to get it moving is the steady pull: " in panel.summary
 
 
 def test_where_nothing_is_enough_the_ways_out_are_named(panel):
@@ -84,7 +84,7 @@ def test_where_nothing_is_enough_the_ways_out_are_named(panel):
 
 def test_three_kinds_of_work_are_listed_with_one_and(panel):
     panel.set(mire="cab")
-    assert "First dig out, air down and lay boards: then there is a ladder" in panel.summary
+    assert "First dig out, air down and lay boards: then there's a ladder" in panel.summary
 
 
 def test_unloading_lowers_what_it_takes(panel):
@@ -113,8 +113,7 @@ def test_the_demo_lines_have_the_rope_that_the_sliders_start_with(panel):
 def test_a_line_that_is_still_to_be_written(panel):
     panel.set(line=OWN)
     assert (
-        panel.summary
-        == "No ladder: this line has no known limit. Your own line is not written yet."
+        panel.summary == "No ladder: this line has no known limit. Your own line isn't written yet."
     )
     assert panel.png().startswith(b"\x89PNG")
     assert not panel.result.invented

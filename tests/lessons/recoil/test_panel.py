@@ -60,7 +60,7 @@ def test_every_two_extremes(panel):
 
 def test_a_slack_rope_lets_nothing_go(panel):
     panel.set(tension=Q(0, "kN"))
-    assert panel.summary.startswith("A slack rope lets nothing go.")
+    assert panel.summary.startswith("With a slack rope, nothing lets go.")
 
 
 def test_a_rope_that_parts_first_is_said(panel):
