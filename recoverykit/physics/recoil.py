@@ -32,7 +32,7 @@ from recoverykit.units.validation import (
     takes_quantities,
 )
 
-CAUTION = "No distance from a loaded line is enough by these figures."
+CAUTION = "By these numbers, no distance from a loaded line is enough."
 
 PARTS = "the tether parts"
 MAY_PART = "the tether may part"

@@ -870,7 +870,7 @@ def test_the_caution_of_lesson_09_is_at_the_top_in_full():
 
 def test_no_distance_is_given_as_enough():
     assert "never as enough" in LESSONS["09"].text
-    assert "No distance" in CAUTION
+    assert "no distance" in CAUTION
 
 
 def test_the_words_of_the_panel_for_the_two_limits_are_explained():

@@ -441,7 +441,7 @@ def test_keeping_clear_never_promises_anything():
     assert "farther" in rule
     for words in (rule, CAUTION, energy_in_words(Q(18, "kJ"))):
         assert "safe" not in words
-    assert "No distance" in CAUTION
+    assert "no distance" in CAUTION
 
 
 def test_keeping_clear_needs_a_length():

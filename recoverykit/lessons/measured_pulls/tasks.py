@@ -33,7 +33,7 @@ METER = (
     ),
     Task(
         "Raise the rate until the meter misses next to nothing. How often does it have to look?",
-        "Some 40 times per second. Ask the maker how often yours looks.",
+        "About 40 times a second. Ask the maker how often yours looks.",
         ({"rate": Round("frequency", 60, 60)},),
         reached=lambda result: result.pull is not None and result.pull.is_seen_whole,
     ),

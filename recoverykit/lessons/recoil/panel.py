@@ -45,8 +45,8 @@ class LettingGoPanel(Panel):
     >>> panel.set(tension=Q(36, "kN"))
     >>> print(panel.summary)
     The tether may part. The bow shackle flies at 247 km/h at least, 648 km/h at most. The rope
-    holds 13.0 kJ, like a 75 kg person falling 18 m. The tether can absorb 2.70 kJ. No distance
-    from a loaded line is enough by these figures.
+    holds 13.0 kJ, like a 75 kg person falling 18 m. The tether can absorb 2.70 kJ. By these
+    numbers, no distance from a loaded line is enough.
     """
 
     picture_type = LettingGoPicture

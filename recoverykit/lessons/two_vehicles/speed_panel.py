@@ -56,7 +56,7 @@ class MoreSpeedPanel(Panel):
     >>> panel.set(speed=Q(8, "km/h"))
     >>> print(panel.summary)
     It moves, and the line stays within its working limit. The line sees 21.1 kN, and the stuck
-    vehicle moves 1.27 m. That's 1.62 times the force and 5.13 times the distance of half the speed.
+    vehicle moves 1.27 m. That's 1.6 times the force and 5.1 times the distance at half the speed.
     It starts to move at 3.5 km/h. The line's limit comes at 10.7 km/h.
     """
 
@@ -146,11 +146,11 @@ def _half_in_words(result: MoreSpeed) -> str:
     here, half = result.here, result.half
     if here.travel.magnitude == 0:
         return ""
-    force = f"{as_number((here.peak / half.peak).m_as(''))} times the force"
+    force = f"{as_number((here.peak / half.peak).m_as(''), digits=2)} times the force"
     if half.travel.magnitude == 0:
-        return f"That's {force} of half the speed, which doesn't move it."
-    distance = f"{as_number((here.travel / half.travel).m_as(''))} times the distance"
-    return f"That's {force} and {distance} of half the speed."
+        return f"That's {force} at half the speed, which doesn't move it."
+    distance = f"{as_number((here.travel / half.travel).m_as(''), digits=2)} times the distance"
+    return f"That's {force} and {distance} at half the speed."
 
 
 def _speeds_in_words(result: MoreSpeed, system) -> str:

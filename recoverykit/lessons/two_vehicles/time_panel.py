@@ -50,7 +50,7 @@ class PullInTimePanel(Panel):
 
     >>> panel = PullInTimePanel()
     >>> print(panel.summary)
-    The stuck vehicle moves 0.248 m. The line sees 13.0 kN at most, 0.333 s after the rope comes
+    The stuck vehicle moves 0.248 m. The line sees 13.0 kN at most, 0.33 s after the rope comes
     taut. The rope goes slack after about 0.64 s.
     """
 
@@ -105,7 +105,7 @@ def _peak_in_words(result: PulledInTime, system) -> str:
             f"After {show(FOLLOWED, 'time', system, 1)} the line sees {peak}, and that's still "
             f"rising. The first peak comes later: {first}."
         )
-    time = show(motion.peak_time, "time", system)
+    time = show(motion.peak_time, "time", system, 2)
     return f"The line sees {peak} at most, {time} after the rope comes taut."
 
 

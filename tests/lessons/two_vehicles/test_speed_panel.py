@@ -51,7 +51,7 @@ def test_movement_begins_where_it_is_said_to(panel):
     panel.set(speed=1.01 * panel.result.breakout_speed)
     assert panel.result.here.travel.magnitude > 0
     assert panel.result.half.travel.magnitude == 0
-    assert "1.99 times the force of half the speed, which doesn't move it." in panel.summary
+    assert "2.0 times the force at half the speed, which doesn't move it." in panel.summary
 
 
 def test_at_the_limit_speed_the_line_is_at_its_limit(panel):
