@@ -219,6 +219,8 @@ class _View:
             system: ipywidgets.VBox([self._widget(each, system) for each in panel.inputs])
             for system in SYSTEMS.values()
         }
+        for inputs in self._sets.values():
+            inputs.add_class("recoverykit-inputs")
         self._sentence = LiveText(layout={"margin": "10px 2px"})
         layout = {"max_width": "100%", "height": "auto", "grid_area": "1 / 1"}
         # One over the other: the first is sent when it changes, which it seldom does.

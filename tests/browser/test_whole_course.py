@@ -144,7 +144,7 @@ TAUGHT = [
     Taught(
         "08-measured-pulls.ipynb",
         MeterPanel,
-        "Meter looks",
+        "Sample rate",
         {"fast_peak": "7000 lbf", "rows": "right", "meter": "higher"},
         place=2,
     ),

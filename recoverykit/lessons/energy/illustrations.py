@@ -8,7 +8,7 @@ GROUND = 58
 def three_speeds() -> Illustration:
     """The same truck at three speeds."""
     drawing = Illustration(
-        150,
+        136,
         "The launch truck three times: at walking pace with a short arrow, twice as fast with an "
         "arrow twice as long, and four times as fast with an arrow four times as long.",
     )

@@ -86,7 +86,7 @@ class MeterPanel(SessionPanel):
         mass_slider(find(DemoVehicle, name="launch truck").mass).with_help(
             "Mass of the vehicle that pulled, as loaded on the day."
         ),
-        slider("rate", "Meter looks", Q(10, "Hz"), "frequency", 1, 100, "Hz", 1, 1).with_help(
+        slider("rate", "Sample rate", Q(10, "Hz"), "frequency", 1, 100, "Hz", 1, 1).with_help(
             "How often in a second the meter takes a sample."
         ),
         slider(

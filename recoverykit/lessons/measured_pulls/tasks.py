@@ -23,8 +23,8 @@ EXTRAPOLATION = (
 )
 METER = (
     Task(
-        "Let the meter look {rate}, the first time at {phase}, then at {phase_2}. Same pull: what "
-        "does the reading do?",
+        "Set the sample rate to {rate} and the first sample to {phase}, then to {phase_2}. Same "
+        "pull: what does the reading do?",
         "It wanders. A slow meter reads low, and by how much is luck.",
         (
             {"rate": Round("frequency", 4, 4), "phase": Round("ratio", 0, 0)},
@@ -32,8 +32,8 @@ METER = (
         ),
     ),
     Task(
-        "Raise the rate until the meter misses next to nothing. How often does it have to look?",
-        "About 40 times a second. Ask the maker how often yours looks.",
+        "Raise the rate until the meter misses next to nothing. How often does it have to sample?",
+        "About 40 times a second. Ask the maker how often yours does.",
         ({"rate": Round("frequency", 60, 60)},),
         reached=lambda result: result.pull is not None and result.pull.is_seen_whole,
     ),

@@ -12,12 +12,12 @@ from recoverykit.course.illustration import (
 def rope_and_winch_line() -> Illustration:
     """The same truck on a rope, and on a winch line."""
     drawing = Illustration(
-        250,
+        222,
         "Two rows. Above, the launch truck stands at the end of the yard rope, whose other end is "
         "fastened to the mooring block. Below, the same on a winch line just as long and strong. "
         "Both trucks drive off at the same speed.",
     )
-    pull_at_the_block(drawing, 165, "yard rope")
+    pull_at_the_block(drawing, 143, "yard rope")
     pull_at_the_block(drawing, 40, "winch line", color=METAL, width=3)
     drawing.write(WIDTH / 2, 15, "same length and strength as the rope")
     return drawing

@@ -37,9 +37,8 @@ GUESSES = (
         id="02.guess",
         text=(
             "The launch truck at Marram Point ({mass}) comes in at {speed} with {energy} of "
-            "energy. The yard rope takes that up and ends with a pull of {pull}. Swap in a winch "
-            "line of the same length and strength: how hard does it pull? And a rope of the same "
-            "kind and length, but twice as strong: how hard does that one pull?"
+            "energy. The yard rope takes that up and ends with a pull of {pull}. How hard would a "
+            "winch line of the same length and strength pull? And a rope twice as strong?"
         ),
         given=choices(
             mass="3100 kg | 6800 lb",

@@ -28,9 +28,9 @@ GUESSES = (
     GuessTemplate(
         id="04.guess",
         text=(
-            "A is a bow shackle from Marram Point, stamped: 3 1/4 short tons, working load limit, "
-            "design factor 5. B is a soft shackle, stamped: 30,000 lbf, minimum breaking strength, "
-            "design factor 5. Which one is stronger?"
+            "Bow shackle A is stamped 3 1/4 short tons, working load limit. Soft shackle B is "
+            "stamped 30,000 lbf, minimum breaking strength. Both have a design factor of 5. Which "
+            "one is stronger?"
         ),
         given=choices(),
         fields={
