@@ -61,7 +61,8 @@ class MeasuredPullsPanel(SessionPanel):
         """The chosen shape through the pulls that are kept."""
         session, chosen = self.book.session, _SHAPES[shape]
         fitted = session.fit(chosen)
-        speeds = np.linspace(0, BEYOND, 121) * highest_speed(session)
+        guessed = [speed for speed, _ in self._guessed_points]
+        speeds = np.linspace(0, 1, 121) * max([BEYOND * highest_speed(session), *guessed])
         return Measured(
             session=session,
             shape=chosen,

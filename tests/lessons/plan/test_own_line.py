@@ -92,7 +92,7 @@ def test_a_box_that_is_changed_is_no_line_of_the_plan(panel):
 def test_a_line_that_is_not_complete_is_said_at_once(panel):
     view = ask_line(panel)
     type_and_use(view, GOOD.rpartition("\n")[0])
-    assert "its last row, rope, is no point of the stuck vehicle" in view.sentence
+    assert "its last row, rope, isn't a point on the stuck vehicle" in view.sentence
 
 
 def test_length_and_stretch_of_the_rope_go_to_the_sliders(panel):
