@@ -278,7 +278,7 @@ def test_a_choice_shows_what_was_set_before_and_after_it_is_looked_at(panel):
 
 def test_starting_values(panel):
     panel.set(speed=Q(40, "km/h"), mass=Q(900, "kg"))
-    button = panel.view.children[0].children[-2]
+    (button,) = panel.view.children[0].children[-2].children
     assert button.description == "Starting values"
     button.click()
     assert panel.values == {each.name: each.start for each in panel.inputs}
@@ -429,7 +429,8 @@ def tried():
 
 def on_page(panel):
     """The words of the task, the reply to what was done, and the buttons."""
-    words, reply, buttons = panel.view.children[0].children[-3].children
+    *_, task, buttons, _ = panel.view.children[0].children
+    words, reply = task.children
     return words.value, reply.value, *buttons.children
 
 
@@ -470,7 +471,7 @@ def test_with_something_else_moved_the_learner_is_told_so(tried):
 def test_the_next_task_begins_with_the_starting_values(tried):
     tried.set(speed=Q(20, "km/h"), towing=True)
     start = {each.name: each.start for each in tried.inputs}
-    *_, previous, forward = on_page(tried)
+    _, _, previous, forward, _ = on_page(tried)
     forward.click()
     assert tried.values == start
     assert "Hitch up the trailer." in on_page(tried)[0]

@@ -14,8 +14,8 @@ def rope_and_winch_line() -> Illustration:
     drawing = Illustration(
         222,
         "Two rows. Above, the launch truck stands at the end of the yard rope, whose other end is "
-        "fastened to the mooring block. Below, the same on a winch line just as long and strong. "
-        "Both trucks drive off at the same speed.",
+        "fastened to the mooring block. Below, the same on a winch line of the same length and "
+        "strength as the rope. Both trucks drive off at the same speed.",
     )
     pull_at_the_block(drawing, 143, "yard rope")
     pull_at_the_block(drawing, 40, "winch line", color=METAL, width=3)

@@ -52,7 +52,7 @@ def test_every_corner(panel):
 def test_above_a_limit_the_sentence_names_the_links(panel):
     panel.set(speed=Q(9, "km/h"))
     assert panel.summary.startswith("Above working limit for 2 parts. At 9 km/h the line sees ")
-    assert " kN, 116 % of the limit of the soft shackle. " in panel.summary
+    assert " kN, 117 % of the limit of the soft shackle. " in panel.summary
     panel.set(speed=Q(8, "km/h"))
     assert panel.summary.startswith("Above working limit for the soft shackle. At 8 km/h")
     assert " kN, 104 % of its limit. " in panel.summary
