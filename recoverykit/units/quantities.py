@@ -105,7 +105,7 @@ KINDS = {
     "force": Kind("a force", "N", "kN", "lbf", ("38 kN", "8500 lbf"), 1e-3, 1e9),
     "length": Kind("a length", "m", "m", "ft", ("9 m", "30 ft"), 1e-6, 1e4),
     # Of a rope under load: in US units it is inches, however many.
-    "stretch": Kind("a stretch", "m", "m", "in", ("0.5 m", "20 in"), 1e-6, 1e4, 2),
+    "stretch": Kind("a stretch", "m", "m", "in", ("0.5 m", "20 in"), 1e-6, 1e4),
     "diameter": Kind("a diameter", "m", "mm", "in", ("24 mm", "1 in"), 1e-6, 10.0),
     "energy": Kind("an energy", "J", "kJ", "ft*lbf", ("5 kJ", "3700 ft·lbf"), 1e-6, 1e12),
     "stiffness": Kind(
