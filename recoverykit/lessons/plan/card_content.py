@@ -160,7 +160,7 @@ def pull_card(
     """
     if plan.outcome != LADDER:
         raise NoCardError(
-            f"There's no card, because there's no ladder to print: {plan.outcome}. {plan.reason}"
+            f"There is no card, as there is no ladder to print: {plan.outcome}. {plan.reason}"
         )
     if lacks := missing_from(line):
         raise NoCardError(f"There is no card. {lacks}")
