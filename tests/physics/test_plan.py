@@ -508,7 +508,7 @@ def test_it_says_so_when_no_reduction_is_enough():
     stuck = plan(stuck_vehicle=sunk)
     assert stuck.outcome == REDUCE
     assert stuck.remedies == ()
-    assert "not even all together" in stuck.reason
+    assert "not even all of it together" in stuck.reason
 
 
 @pytest.mark.parametrize(
