@@ -68,5 +68,7 @@ def settings(panel: Panel) -> str:
     Speed: 4 km/h; Between the pegs: 10 m
     """
     return "; ".join(
-        f"{each.label}: {in_words(panel.values[each.name], each)}" for each in panel.inputs
+        f"{each.label}: {in_words(panel.values[each.name], each)}"
+        for each in panel.inputs
+        if panel.values[each.name] != ""
     )

@@ -19,6 +19,7 @@ from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.panel import Panel
 from recoverykit.physics.rigging_text import read_line
 from recoverykit.units.quantities import METRIC, InputError, brief
+from recoverykit.units.text import as_sentence, listed
 
 DEMO = "Marram Point"
 Values = Mapping[str, Any]
@@ -45,6 +46,7 @@ class GearPicker:
         self._panel = panel
         self._gear = Gear(folder)
         self._takes = takes
+        self._taken: dict[str, Values] = {}  # by kind of gear, what the panel was set to
         self.sentence = ""
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.choices: dict[str, ipywidgets.Dropdown] = {}
@@ -54,6 +56,7 @@ class GearPicker:
             choice.layout.display = None if len(choice.options) > 1 else "none"
             self.choices[kind] = choice
         self.view = ipywidgets.VBox([row(*self.choices.values()), self._reply])
+        panel.watch(self._follow)
 
     def _names(self, kind: str) -> list[str]:
         try:
@@ -77,13 +80,20 @@ class GearPicker:
                 self._panel.reset(*takes.values())
             else:
                 known, said = _KNOWN[kind](self._gear, name)
-                self._panel.set(
-                    **{takes[what]: value for what, value in known.items() if what in takes}
-                )
+                taken = {takes[what]: value for what, value in known.items() if what in takes}
+                self._panel.set(**taken)
+                self._taken[kind] = taken
         except (InputError, OSError) as fault:
             said = f"Not taken. {in_a_sentence(fault)}"
         self.sentence = said
         self._reply.value = as_live_text(said) if said else ""
+
+    def _follow(self) -> None:
+        """Say Marram Point where the panel has gone back there by itself."""
+        for kind, taken in self._taken.items():
+            now = {name: self._panel.values[name] for name in taken}
+            if now != taken and now == self._panel.starting(*taken):
+                self.choices[kind].value = DEMO
 
 
 def _of_vehicle(gear: Gear, name: str) -> tuple[Values, str]:
@@ -95,12 +105,15 @@ def _of_rope(gear: Gear, name: str) -> tuple[Values, str]:
 
 
 def _of_line(gear: Gear, name: str) -> tuple[Values, str]:
-    """The lowest working load limit of a line; none where a part of it is unrated."""
-    line = read_line(line_of(gear, named(gear.lines.rows(), name, "line")).text).quantity
+    """The rows of a line, and its lowest working load limit; none where a part is unrated."""
+    own = line_of(gear, named(gear.lines.rows(), name, "line"))
+    line = read_line(own.text).quantity
     if line.unrated or line.working_load_limit is None:
         names = ", ".join(link.name for link in line.unrated)
-        return {"limit": ""}, f"Unknown: no working load limit is known for {names}."
-    return {"limit": brief(line.working_load_limit, "force", METRIC)}, ""
+        why = f" {as_sentence(listed(own.unrated))}" if own.unrated else ""
+        said = f"Unknown: no working load limit is known for {names}.{why}"
+        return {"rows": own.text, "limit": ""}, said
+    return {"rows": own.text, "limit": brief(line.working_load_limit, "force", METRIC)}, ""
 
 
 _KNOWN: Mapping[str, Callable[[Gear, str], tuple[Values, str]]] = {

@@ -15,6 +15,7 @@ import traitlets
 
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.progress import current
+from recoverykit.physics.rigging_text import EXAMPLE, read_line
 from recoverykit.units.parsing import Reading, read_quantity
 from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, DisplaySystem, InputError, Q, brief
 from recoverykit.units.validation import Argument, to_si
@@ -238,6 +239,30 @@ class Text(Input):
     def revert(self, widget: "TextBox") -> None:
         """Write down again what was taken last."""
         widget.revert()
+
+
+@dataclass(frozen=True)
+class Rows(Input):
+    """The rows of a line of the learner's own; "": none. It is chosen elsewhere on the page."""
+
+    start: str = ""
+
+    @property
+    def extremes(self) -> tuple:
+        """No line, and one."""
+        return "", EXAMPLE
+
+    def check(self, value) -> None:
+        """Refuse what cannot be read."""
+        if value:
+            try:
+                read_line(value)
+            except InputError as fault:
+                raise InputError(f"{self.label}:\n  {self.name}: {fault}") from None
+
+    def widget(self, system: DisplaySystem) -> ipywidgets.HTML:
+        """Nothing to be seen."""
+        return ipywidgets.HTML(layout={"display": "none"})
 
 
 class TextBox(ipywidgets.VBox):

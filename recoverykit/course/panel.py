@@ -7,7 +7,7 @@ values; widgets only show them, in the display system in force.
 import base64
 import contextlib
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 import ipywidgets
@@ -53,6 +53,7 @@ class Panel:
         self.narrow = page.narrow
         self._layouts: dict[bool, Picture] = {}
         self._up_to_date: set[bool] = set()
+        self._watchers: list[Callable[[], None]] = []
         self.task_run = TaskRun(self) if self.tasks else None
         self._view: _View | None = None
         self._refresh()
@@ -107,8 +108,19 @@ class Panel:
         """Go back to the values that the panel started with; of some inputs, if they are named."""
         again = {each.name: each.start for each in self.inputs if not names or each.name in names}
         self._chosen |= again
-        snapped = self._snapped()
-        self._compute(self.values | {name: snapped[name] for name in again})
+        self._compute(self.values | self.starting(*again))
+
+    def starting(self, *names: str) -> dict:
+        """The values that some inputs start with, as they show them."""
+        return {
+            each.name: each.snapped(each.start, display.system)
+            for each in self.inputs
+            if each.name in names
+        }
+
+    def watch(self, callback: Callable[[], None]) -> None:
+        """Call back after every change of a value or of the display system."""
+        self._watchers.append(callback)
 
     def _snapped(self) -> dict:
         """The values that were chosen, as the inputs show them."""
@@ -192,6 +204,8 @@ class Panel:
         self._up_to_date.clear()
         self.picture(self.narrow)
         self._show()
+        for callback in self._watchers:
+            callback()
 
     def _show(self):
         if self._view is not None:

@@ -125,6 +125,10 @@ def _bridle(axes, x, y, height, angle):
         _strand(axes, [x, x + side], [joint, foot])
 
 
+def _strap(axes, x, y, height, _):
+    _strand(axes, [x, x], [y - height / 2, y + height / 2], 14, p.ORANGE)
+
+
 def _two_eyes(axes, x, y, height, angle):
     out, _ = _reach_of_legs(angle)
     for side in (-out, out):
@@ -145,5 +149,6 @@ PARTS: dict[str, Callable] = {
     "soft shackle": _soft_shackle,
     "eye": _eye,
     "bridle": _bridle,
+    "strap": _strap,
     "two eyes": _two_eyes,
 }

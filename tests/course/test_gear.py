@@ -14,6 +14,7 @@ from recoverykit.lessons import (
     ExtrapolationPanel,
     PeakForcePanel,
     PlanPanel,
+    WeakestLinkPanel,
     ask_line,
     make_card,
 )
@@ -27,6 +28,14 @@ TRUCK = {"mass": "3100 kg", "driven_wheels": "all", "rear_point": "60 kN, WLL, f
 CAR = {"mass": "1850 kg", "front_point": "80 kN, breaking strength, factor 2"}
 ROPE = {"length": "9 m", "strength": "160 kN, MBS, factor 4", "stretch": "30 %"}
 SHACKLE = {"number": "4 3/4", "unit": "short tons", "basis": "WLL", "factor": "5"}
+
+WET_SOFT_SHACKLE = {
+    "number": "100",
+    "unit": "kN",
+    "basis": "breaking strength",
+    "factor": "5",
+    "condition": "wet",
+}
 
 
 @pytest.fixture(autouse=True)
@@ -519,8 +528,104 @@ def test_lesson_08_takes_the_limit_of_a_line_of_ones_own_or_says_that_it_is_unkn
     assert panel.result.limit.value is None
 
 
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_lesson_05_takes_a_line_of_ones_own_part_by_part(form, system):
+    display.use(system)
+    form.write("part", name="soft shackle", last_looked_at="today", **WET_SOFT_SHACKLE)
+    write_line(form, ["bow shackle", "soft shackle"])
+    panel = WeakestLinkPanel()
+    before, parts = dict(panel.values), panel.result.parts
+    panel.gear.choices["line"].value = "usual"
+    assert [(part.link.name, part.kind) for part in panel.result.parts] == [
+        ("rear point of truck", "recovery point"),
+        ("bow shackle", "bow shackle"),
+        ("soft shackle", "soft shackle"),
+        ("blue rope", "rope"),
+        ("front point of car", "eye"),
+    ]
+    limits = [part.link.working_load_limit.m_as("kN") for part in panel.result.parts]
+    assert limits == pytest.approx([60, 4.75 * 8.8964, 0.85 * 100 / 5, 40, 40], rel=1e-4)
+    assert "First past its limit: the soft shackle" in panel.summary
+    assert "First to break: the front point of car, at " in panel.summary
+    panel.gear.choices["line"].value = "Marram Point"
+    assert panel.values == before
+    assert panel.result.parts == parts
+
+
+def test_lesson_05_names_what_is_unrated_in_a_line_of_ones_own(form):
+    form.write("part", name="strap", **SHACKLE)
+    write_line(form, ["bow shackle", "strap"], its_point="front")
+    panel = WeakestLinkPanel()
+    panel.gear.choices["line"].value = "usual"
+    assert panel.gear.sentence == (
+        "Unknown: no working load limit is known for front point of truck, strap. Strap was never "
+        "looked at."
+    )
+    assert panel.summary.startswith(
+        "Unknown: the front point of truck and the strap have no rating, so the line has none."
+    )
+    assert panel.summary.endswith("Nobody can say which part gives first.")
+
+
+def test_where_a_strength_is_unknown_nothing_is_first_to_break(form):
+    form.write("part", name="strap", last_looked_at="today", **{**SHACKLE, "factor": ""})
+    write_line(form, ["bow shackle", "strap"])
+    panel = WeakestLinkPanel()
+    panel.gear.choices["line"].value = "usual"
+    assert panel.summary.endswith(
+        "First to break: nobody can say; no breaking strength is known for the strap."
+    )
+    panel.set(tension=Q(80, "kN"))
+    assert "parts at the front point of car, or sooner at the strap" in panel.summary
+
+
+def test_water_counts_once_in_a_line_of_ones_own(form):
+    form.kind.value, form.which.value = "rope", "blue rope"
+    form.fields["strength"].value += ", wet"
+    form.save()
+    write_line(form)
+    panel = WeakestLinkPanel()
+    panel.gear.choices["line"].value = "usual"
+    rope = panel.result.parts[2].link
+    assert rope.working_load_limit.m_as("kN") == pytest.approx(0.85 * 40)
+    panel.set(wet=True)
+    assert panel.result.parts[2].link == rope
+    panel.set(knot=True)
+    assert panel.result.parts[2].link.working_load_limit.m_as("kN") == pytest.approx(0.51 * 40)
+
+
+def test_more_parts_than_lesson_05_draws_are_refused(form):
+    for name in ("strap", "sling", "link"):
+        form.write("part", name=name, last_looked_at="today", **SHACKLE)
+    write_line(form, ["bow shackle", "strap", "sling", "link"])
+    panel = WeakestLinkPanel()
+    before = panel.result
+    panel.gear.choices["line"].value = "usual"
+    assert panel.gear.sentence == (
+        "Not taken. The picture has room for 6 parts, and this line has 7; lesson 10 plans with it "
+        "all the same."
+    )
+    assert panel.result is before
+
+
+@pytest.mark.parametrize(
+    "back", [lambda panel: panel.reset(), lambda panel: panel.set(hitch="tow ball, unrated")]
+)
+def test_a_panel_that_goes_back_to_marram_point_says_so(form, back):
+    write_line(form)
+    panel = WeakestLinkPanel()
+    panel.gear.choices["line"].value = "usual"
+    panel.set(tension=Q(10, "kN"))
+    assert panel.gear.choices["line"].value == "usual"
+    back(panel)
+    assert panel.gear.choices["line"].value == "Marram Point"
+    assert [part.link.name for part in panel.result.parts][
+        -1
+    ] == "recovery eye of the stuck vehicle"
+
+
 def test_where_nothing_is_kept_nothing_is_offered_and_no_file_is_made(folder):
-    for panel in (PeakForcePanel(), ExtrapolationPanel()):
+    for panel in (PeakForcePanel(), WeakestLinkPanel(), ExtrapolationPanel()):
         assert all(each.layout.display == "none" for each in panel.gear.choices.values())
     ask_line(PlanPanel())
     assert list(folder.glob("my-*")) == []

@@ -69,9 +69,9 @@ class ExtrapolationPanel(SessionPanel):
     )
 
     def __init__(self, book: CurrentSession | None = None, guess=None):
+        super().__init__(book, guess)
         self.gear = GearPicker(self, line={"limit": "own_limit"})
         self.under_picture = (self.gear.view,)
-        super().__init__(book, guess)
 
     def set(self, **values) -> None:
         """Set inputs by name; a limit of one's own is selected by giving it."""

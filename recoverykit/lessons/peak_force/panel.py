@@ -83,13 +83,13 @@ class PeakForcePanel(Panel):
         demo = find(DemoPull, name=pull)
         self.inputs = _inputs(demo)
         self._demo = demo
+        super().__init__(guess)
         self.gear = GearPicker(
             self,
             vehicle={"mass": "mass"},
             rope={"length": "length", "strength": "strength", "stretch": "stretch"},
         )
         self.under_picture = (self.gear.view,)
-        super().__init__(guess)
 
     def compute(self, mass, speed, stretch, length, strength, drive):
         """The pull at this speed and at every speed, and what the links say to it."""

@@ -1,7 +1,6 @@
 """Panel: the plan of a pull, step by step, and what it says where there is no ladder."""
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -108,7 +107,6 @@ class PlanPanel(Panel):
     def __init__(self, stuck="boat carrier on the flat", guess=None):
         self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
         self._own = _OwnLine()
-        self._watchers: list[Callable[[], None]] = []
         self.unread = ""
         if guess is None:  # one's own plan, which a task would put back to the starting values
             self.tasks = ()
@@ -140,15 +138,6 @@ class PlanPanel(Panel):
     def pulls_so_far(self) -> int | None:
         """How many pulls the rope of the own line has seen; None where that is not known."""
         return self._own.pulls_so_far
-
-    def watch(self, callback: Callable[[], None]) -> None:
-        """Call back after every change of the plan or of the display system."""
-        self._watchers.append(callback)
-
-    def _compute(self, values):
-        super()._compute(values)
-        for callback in self._watchers:
-            callback()
 
     def compute(self, line, rope_length, stretch, vehicle, vehicle_ground, **stuck):
         """The plan for these values, and the learner's fastest pull."""

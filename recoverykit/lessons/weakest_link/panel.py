@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from recoverykit.course.inputs import Choice, Slider, Tick
-from recoverykit.course.links import first_links
+from recoverykit.course.gear_picker import GearPicker
+from recoverykit.course.inputs import Choice, Rows, Slider, Tick
 from recoverykit.course.panel import Panel
-from recoverykit.lessons.weakest_link.picture import WeakestLinkPicture
+from recoverykit.lessons.weakest_link.picture import MOST_PARTS, WeakestLinkPicture
 from recoverykit.lessons.weakest_link.tasks import TASKS
 from recoverykit.physics.rigging import (
     ABOVE,
@@ -18,7 +18,9 @@ from recoverykit.physics.rigging import (
     demo_line,
     factor,
 )
-from recoverykit.units.quantities import Q, show
+from recoverykit.physics.rigging_text import read_line, rope_link
+from recoverykit.units.quantities import InputError, Q, show
+from recoverykit.units.text import listed
 
 MOST = Q(130, "kN")
 
@@ -28,6 +30,8 @@ ONE_EYE = "one recovery eye"
 BRIDLES = {
     f"bridle, legs {degrees}° off the pull": Q(degrees, "degree") for degrees in (15, 30, 45, 60)
 }
+
+MARRAM_POINT, OWN = "launch truck, pulls", "recovery vehicle, pulls"
 
 # How the parts of these lines are drawn.
 KINDS = {
@@ -55,6 +59,7 @@ class WeakestLink:
 
     tension: Q
     most: Q  # the highest tension of the panel
+    pulls: str  # the vehicle that does, in words
     parts: tuple[Part, ...]
     line: RiggingLine
     loads: list[LinkLoad]
@@ -66,12 +71,29 @@ class WeakestLink:
         breaking = [load.link for load in self.loads if load.verdict == BREAKING]
         return self.line.first_to_break if breaking else None
 
+    @property
+    def of_unknown_strength(self) -> list[Link]:
+        """The parts that may break before any other."""
+        return [link for link in self.line.links if link.breaking_strength is None]
+
+    @property
+    def first(self) -> Link | None:
+        """The first part to pass its limit; None beside an unrated part."""
+        return None if self.line.unrated else self.line.first_past_working_limit
+
+    @property
+    def weakest(self) -> Link | None:
+        """The first part to break; None beside one that is unrated or of unknown strength."""
+        unknown = self.line.unrated or self.of_unknown_strength
+        return None if unknown else self.line.first_to_break
+
 
 class WeakestLinkPanel(Panel):
     """A slider for the tension, and choices for the line; a picture of the line part by part.
 
-    It starts with the yard line of Marram Point. With a `guess`, the answer stays hidden until it
-    is committed.
+    It starts with the yard line of Marram Point. `own_line` are the rows of a line of the learner's
+    own in its place; `hitch` and `stuck_vehicle` are Marram Point's, so to set one of them goes
+    back there. With a `guess`, the answer stays hidden until it is committed.
 
     >>> panel = WeakestLinkPanel()
     >>> panel.set(tension=Q(28, "kN"))
@@ -100,26 +122,32 @@ class WeakestLinkPanel(Panel):
         ),
         Tick("knot", "The rope is tied with a bowline").with_help("In place of its own eye."),
         Tick("wet", "The rope is wet").with_help("Wet polyamide is weaker than dry."),
+        Rows("own_line", "My own line").with_help("A line of your own gear, part by part."),
     )
 
     def __init__(self, guess=None):
         super().__init__(guess)
+        self.gear = GearPicker(self, line={"rows": "own_line"})
+        self.under_picture = (self.gear.view,)
 
-    def compute(self, tension, hitch, stuck_vehicle, knot, wet):
+    def set(self, **values) -> None:
+        """Set inputs by name; what is fastened at Marram Point is no line of one's own."""
+        if {"hitch", "stuck_vehicle"} & values.keys():
+            values = {"own_line": ""} | values
+        super().set(**values)
+
+    def compute(self, tension, hitch, stuck_vehicle, knot, wet, own_line):
         """The line as it is rigged, and what the tension is to each of its parts."""
         rope_factors = [factor("bowline")] * knot + [factor("wet")] * wet
-        *others, eye = (
-            _part(link, rope_factors if KINDS[link.name] == "rope" else [], knot)
-            for link in demo_line(LINES[hitch]).links
-        )
-        ends = (
-            (eye,) if stuck_vehicle == ONE_EYE else _bridle_to_two(eye.link, BRIDLES[stuck_vehicle])
-        )
-        parts = (*others, *ends)
+        if own_line:
+            parts = _own_parts(own_line, rope_factors)
+        else:
+            parts = _demo_parts(hitch, stuck_vehicle, rope_factors)
         line = RiggingLine([part.link for part in parts])
         return WeakestLink(
             tension=tension,
             most=MOST,
+            pulls=OWN if own_line else MARRAM_POINT,
             parts=parts,
             line=line,
             loads=line.under(tension),
@@ -151,19 +179,56 @@ class WeakestLinkPanel(Panel):
                 f"{sees}, {share} of the limit of the {name}.",
             ]
         elif unrated:
+            have = "has" if len(unrated) == 1 else "have"
             sentences = [
-                f"Unknown: the {_short(unrated[0])} has no rating, so the line has none.",
+                f"Unknown: {_names(unrated)} {have} no rating, so the line has none.",
                 f"{sees}.",
             ]
         else:
             sentences = ["Every part is within its working limit.", f"{sees}."]
-        return " ".join([*sentences, _first_in_words(result.line, system)])
+        return " ".join([*sentences, _first_in_words(result, system)])
 
 
-def _part(link: Link, factors: list[Factor], knot: bool) -> Part:
-    kind = KINDS[link.name]
-    drawn = "knotted rope" if knot and kind == "rope" else kind
-    return Part(Link(link.name, link.rating, factors), drawn)
+def _demo_parts(hitch: str, stuck_vehicle: str, rope_factors: list[Factor]) -> tuple[Part, ...]:
+    *others, eye = (
+        _rope(link, rope_factors) if KINDS[link.name] == "rope" else Part(link, KINDS[link.name])
+        for link in demo_line(LINES[hitch]).links
+    )
+    if stuck_vehicle == ONE_EYE:
+        return *others, eye
+    return *others, *_bridle_to_two(eye.link, BRIDLES[stuck_vehicle])
+
+
+def _own_parts(rows: str, rope_factors: list[Factor]) -> tuple[Part, ...]:
+    """The parts of a line that was written down. Raises InputError for more than are drawn."""
+    line = read_line(rows).quantity
+    if len(line.links) > MOST_PARTS:
+        raise InputError(
+            f"the picture has room for {MOST_PARTS} parts, and this line has {len(line.links)}; "
+            f"lesson 10 plans with it all the same"
+        )
+    first, *between, last = line.links
+    rope = rope_link(line)
+    return (
+        Part(first, "recovery point"),
+        *(
+            _rope(link, rope_factors) if link is rope else Part(link, _kind_of(link.name))
+            for link in between
+        ),
+        Part(last, "eye"),
+    )
+
+
+def _kind_of(name: str) -> str:
+    """How a part of somebody's own is drawn, by its name."""
+    words = name.lower()
+    return next((kind for kind in ("soft shackle", "bow shackle") if kind in words), "strap")
+
+
+def _rope(link: Link, factors: list[Factor]) -> Part:
+    rigged = tuple(dict.fromkeys([*link.factors, *factors]))  # wet is wet once
+    knot = factor("bowline") in rigged
+    return Part(Link(link.name, link.rating, rigged), "knotted rope" if knot else "rope")
 
 
 def _bridle_to_two(eye: Link, angle) -> tuple[Part, Part]:
@@ -184,19 +249,26 @@ def _short(link: Link) -> str:
 def _parting_in_words(result: WeakestLink, system) -> str:
     assert result.broken is not None  # else nothing parts
     at = show(result.broken.breaking_strength, "force", system)
-    sooner = "".join(f", or sooner at the {_short(link)}" for link in result.line.unrated)
+    sooner = "".join(f", or sooner at the {_short(link)}" for link in result.of_unknown_strength)
     return (
         f"The line parts at the {_short(result.broken)}{sooner}. Its breaking strength is {at}. "
         "Everything that the line held is let go at once."
     )
 
 
-def _first_in_words(line: RiggingLine, system) -> str:
-    if line.unrated:
+def _names(links) -> str:
+    return listed([f"the {_short(link)}" for link in links])
+
+
+def _first_in_words(result: WeakestLink, system) -> str:
+    if result.first is None:
         return "Nobody can say which part gives first."
-    limit, strength = first_links(line)
-    return (
-        f"First past its limit: the {_short(limit)}, "
-        f"at {show(limit.working_load_limit, 'force', system)}. First to break: the "
-        f"{_short(strength)}, at {show(strength.breaking_strength, 'force', system)}."
+    first = (
+        f"First past its limit: the {_short(result.first)}, "
+        f"at {show(result.first.working_load_limit, 'force', system)}. First to break:"
     )
+    if result.weakest is None:
+        names = _names(result.of_unknown_strength)
+        return f"{first} nobody can say; no breaking strength is known for {names}."
+    at = show(result.weakest.breaking_strength, "force", system)
+    return f"{first} the {_short(result.weakest)}, at {at}."

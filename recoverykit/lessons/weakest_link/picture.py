@@ -65,8 +65,8 @@ class WeakestLinkPicture(p.Picture):
         return (self._axes,)
 
     def background_of(self, result, system):
-        """The parts, and what was guessed of them."""
-        return result.parts, result.guess
+        """The vehicle that pulls, the parts, and what was guessed of them."""
+        return result.pulls, result.parts, result.guess
 
     def _rows(self, result):
         """The heights of the middles of all rows."""
@@ -107,7 +107,7 @@ class WeakestLinkPicture(p.Picture):
         axes.grid(visible=False)
         axes.spines["left"].set_visible(False)
         heights, step = self._rows(result)
-        self._draw_vehicles()
+        self._draw_vehicles(result.pulls)
         bars = []
         for part, height, words in zip(result.parts, heights, self._words, strict=False):
             draw_part(self._paper, part.kind, DRAWING, height, step, part.angle)
@@ -117,7 +117,7 @@ class WeakestLinkPicture(p.Picture):
             words.set_position((self._words_at, self.place(height, bar - 24)))
             if self.revealed:
                 self._draw_bar(part.link, bar, end, system)
-                self._draw_limits(part.link, bar, result.line, system)
+                self._draw_limits(part.link, bar, result, system)
         # The line across all bars leaves out the words between them.
         over = self._bar_height / 2 + 1
         pieces = [(self._top + 8, self._top + 1), *((bar + over, bar - over) for bar in bars)]
@@ -125,20 +125,20 @@ class WeakestLinkPicture(p.Picture):
         if self.revealed:
             self._draw_legend()
 
-    def _draw_vehicles(self):
+    def _draw_vehicles(self, pulls):
         draw_vehicle(self._paper, DRAWING, self._top + VEHICLE / 2, VEHICLE)
         draw_vehicle(self._paper, DRAWING, self._bottom - VEHICLE / 2, VEHICLE)
-        self._write(self._names, self._top + self.place(22, 45), "launch truck, pulls")
+        self._write(self._names, self._top + self.place(22, 45), pulls)
         self._write(self.place(self._names, 4), self._bottom - self.place(30, 74), "stuck vehicle")
 
     def _name(self, part, height, step, guess):
         """Name a part, and tell what was guessed of it; the height below these lines."""
         lines = textwrap.wrap(part.link.name, self._name_length)
-        lines += [", ".join(each.name for each in part.link.factors)]
+        rigged = ", ".join(each.name for each in part.link.factors)
+        lines += textwrap.wrap(rigged, self._name_length)
         guessed = guess.get(part.link.name, ())
         if guessed:
             lines += textwrap.wrap(f"◆ your guess: {', '.join(guessed)}", self._name_length)
-        lines = [line for line in lines if line]
         top = height + step / 2 - 3
         self._write(
             self._names,
@@ -183,7 +183,7 @@ class WeakestLinkPicture(p.Picture):
                 corner, looks = (start, height - self._bar_height / 2), EDGE | LOOKS[verdict]
                 self._axes.add_patch(Rectangle(corner, stop - start, self._bar_height, **looks))
 
-    def _draw_limits(self, link, height, line, system):
+    def _draw_limits(self, link, height, result, system):
         """Both limits of a part in words, and whether it is the first to come to one.
 
         Beside an unrated part nothing is the first: nobody knows where that one gives.
@@ -191,11 +191,11 @@ class WeakestLinkPicture(p.Picture):
         y = height + self.place(1, -1) * (self._bar_height / 2 + 8)
         breaks, align = self.place((416, "left"), (self.width - 3, "right"))
         for x, ha, what, force, first in (
-            (self._bars, "left", "limit", link.working_load_limit, line.first_past_working_limit),
-            (breaks, align, "breaks", link.breaking_strength, line.first_to_break),
+            (self._bars, "left", "limit", link.working_load_limit, result.first),
+            (breaks, align, "breaks", link.breaking_strength, result.weakest),
         ):
             known = "unknown" if force is None else brief(force, "force", system)
-            is_first = link is first and not line.unrated
+            is_first = link is first
             mark = self.place(" ◀ 1st", " ◀") * is_first
             weight = "bold" if is_first and not self.narrow else "normal"
             self._write(x, y, f"{what} {known}{mark}", fontweight=weight, ha=ha)

@@ -35,6 +35,32 @@ def test_all_that_is_written_can_be_read_with_the_guess_beside_the_part_with_the
         assert overlapping(words(panel)) == []
 
 
+LONG = "big red strap of the second van, long"
+OWN_LINE = f"""\
+{LONG} 1: 60 kN, WLL, factor 3, wet, choked
+{LONG} 2: 80 kN, WLL, two legs at 45°, wet
+blue rope with both of its eyes sewn in: 160 kN, MBS, factor 4, bowline, wet
+{LONG} 3: no stamp
+{LONG} 4: 90 kN, MBS, choked
+{LONG} 5: 80 kN, MBS, factor 2, wet
+"""
+
+
+@pytest.mark.parametrize("narrow", [False, True], ids=["wide", "narrow"])
+@pytest.mark.parametrize("tension", [0, 41, 125])
+def test_six_parts_of_ones_own_with_long_names_can_be_read(narrow, tension):
+    display.use("US")
+    panel = WeakestLinkPanel()
+    panel.show_narrow(narrow)
+    panel.set(own_line=OWN_LINE, tension=Q(tension, "kN"))
+    panel.png(narrow)
+    assert cut_off(panel.figure) == []
+    assert overlapping(words(panel)) == []
+    assert {part.link.name for part in panel.result.parts} <= {
+        line.partition(":")[0] for line in OWN_LINE.splitlines()
+    }
+
+
 def test_before_the_guess_the_line_is_drawn_without_its_limits():
     panel = WeakestLinkPanel(guess=Guess(find_guess("05.guess")))
     panel.png()
