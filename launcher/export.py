@@ -23,7 +23,7 @@ from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 from nbformat import NotebookNode
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
-from launcher import common, lesson_copies, paths, print_cells
+from launcher import common, handouts, lesson_copies, paths, print_cells
 from launcher.lesson_cells import (
     in_both_systems,
     is_example,
@@ -129,7 +129,8 @@ def index() -> str:
             "## Lessons",
             "\n".join(lessons),
             "## Besides",
-            "- [Words and units](glossary.md)\n- [Instructor's guide](instructor/guide.md)",
+            "- [Words and units](glossary.md)\n- [Instructor's guide](instructor/guide.md)\n"
+            f'- <a href="{handouts.PAGE}">Handouts, one sheet a lesson, to print</a>',
         ]
     )
 

@@ -17,7 +17,7 @@ from helpers.needs import skip_or_fail
 from playwright.sync_api import expect
 
 from browser.test_accessibility import AXE, serious
-from launcher import export, lesson_copies
+from launcher import export, handouts, lesson_copies
 from recoverykit.classroom.class_files import read_class
 from recoverykit.course.progress import Progress, parse
 from recoverykit.course.questions import NumericQuestion, QuestionInstance
@@ -26,7 +26,7 @@ from recoverykit.lessons.bank import find_question
 from recoverykit.units.quantities import METRIC, display
 from recoverykit.units.text import in_brackets
 
-PAGES = [export.INDEX, *map(export.page_of, export.sources())]
+PAGES = [export.INDEX, handouts.PAGE, *map(export.page_of, export.sources())]
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1366, "height": 768}
 
 # What is wider than its place; formulas for the ear are meant to be.

@@ -31,7 +31,7 @@ BRIDLES = {
     f"bridle, legs {degrees}° off the pull": Q(degrees, "degree") for degrees in (15, 30, 45, 60)
 }
 
-MARRAM_POINT, OWN = "launch truck, pulls", "recovery vehicle, pulls"
+MARRAM_POINT, OWN = "launch truck, pulls", "this vehicle pulls"
 
 # How the parts of these lines are drawn.
 KINDS = {
