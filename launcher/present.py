@@ -50,7 +50,7 @@ class Login(VoilaLoginHandler):
 
 HEADING = re.compile(r"^## .+\n*")
 LINK_TO_TEXT = re.compile(r"\[([^]]+)\]\([^)]+\.md\)")  # only lessons are presented
-DEMONSTRATED = "03", "09"
+DEMONSTRATED = "03", "09", "10"
 DEMONSTRATION = (
     "from recoverykit.lessons.demonstrations import demonstration\n\ndemonstration('{}')"
 )

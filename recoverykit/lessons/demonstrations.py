@@ -2,9 +2,14 @@
 
 from recoverykit.course.demonstration import Demonstration
 from recoverykit.lessons.peak_force.demonstration import PeakForceDemonstration
+from recoverykit.lessons.plan.demonstration import YardDemonstration
 from recoverykit.lessons.recoil.demonstration import LettingGoDemonstration
 
-DEMONSTRATIONS = {"03": PeakForceDemonstration, "09": LettingGoDemonstration}
+DEMONSTRATIONS = {
+    "03": PeakForceDemonstration,
+    "09": LettingGoDemonstration,
+    "10": YardDemonstration,
+}
 
 
 def demonstration(lesson: str) -> Demonstration:

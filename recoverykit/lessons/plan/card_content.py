@@ -341,7 +341,7 @@ def _ladder_table(steps: Sequence[Step], pegs: Q, say: _Saying) -> Table:
             (
                 str(step.number),
                 "steady pull" if step.speed is None else say.amount(step.speed, "speed"),
-                _seconds(step, pegs),
+                "" if step.speed is None else f"{peg_to_peg(step.speed, pegs)} s",
                 say.band(step.peak, "force"),
                 BLANK,
                 _enough(step),
@@ -352,11 +352,9 @@ def _ladder_table(steps: Sequence[Step], pegs: Q, say: _Saying) -> Table:
     )
 
 
-def _seconds(step: Step, pegs: Q) -> str:
-    """What a watch shows from peg to peg, rounded to the slow side."""
-    if step.speed is None:
-        return ""
-    return f"{math.ceil(round(10 * (pegs / step.speed).m_as('s'), 6)) / 10:.1f} s"
+def peg_to_peg(speed: Q, pegs: Q) -> str:
+    """The seconds that a watch shows from peg to peg, rounded to the slow side."""
+    return f"{math.ceil(round(10 * (pegs / speed).m_as('s'), 6)) / 10:.1f}"
 
 
 def _enough(step: Step) -> str:
