@@ -13,7 +13,7 @@ from pathlib import Path
 
 from recoverykit.units.files import locked, read_file, replace_file
 from recoverykit.units.quantities import InputError
-from recoverykit.units.text import left_to_right, listed
+from recoverykit.units.text import left_to_right
 
 LARGEST = 1_000_000  # bytes
 MOST_ROWS = 500
@@ -154,16 +154,17 @@ class GearFile:
         table = [row for row in csv.reader(io.StringIO(text), delimiter=separator) if any(row)]
         if not table:
             return separator, []
-        names = [name.strip() for name in table[0]]
-        if missing := [name for name in self.columns if name not in names]:
-            raise InputError(f"it has no column {listed(missing)}")
+        written = [name.strip() for name in table[0]]
+        names = [low if (low := name.lower()) in self.columns else name for name in written]
+        if self.columns[0] not in names:
+            raise InputError(f"it has no column {self.columns[0]}")
         if len(table) > MOST_ROWS + 1:
             raise InputError(f"it has more than {MOST_ROWS} rows")
-        rows = []
-        for cells in table[1:]:
-            padded = [*cells, *[""] * len(names)]
-            rows.append({name: _clean(cell) for name, cell in zip(names, padded, strict=False)})
-        return separator, rows
+        return separator, [
+            dict.fromkeys([*self.columns, *names], "")
+            | {name: _clean(cell) for name, cell in zip(names, cells, strict=False)}
+            for cells in table[1:]
+        ]
 
     def _free_name(self) -> Path:
         number = 1

@@ -114,11 +114,21 @@ def test_what_a_spreadsheet_saved_is_read_and_its_own_columns_stay(folder, conte
     assert len(ropes.rows()) == 1
 
 
+def test_a_column_that_is_missing_or_written_in_capitals_is_no_damage(folder):
+    (folder / "my-ropes.csv").write_text("NAME,Length,Pulls so far\nred rope,9 m\n")
+    ropes = Gear(folder).ropes
+    (row,) = ropes.rows()
+    assert row == {**dict.fromkeys(ROPES, ""), "name": "red rope", "length": "9 m"}
+    ropes.save({**row, "stretch": "30 %"}, row)
+    assert ropes.rows() == [{**row, "stretch": "30 %"}]
+    assert ropes.notice == ""
+
+
 @pytest.mark.parametrize(
     ("content", "reason"),
     [
         (b"PK\x03\x04\0\0\xff", "it is no text"),
-        (b"name,size\nrope,9\n", "it has no column length"),
+        (b"rope,length\nblue,9 m\n", "it has no column name"),
         (b"name,length\n" + b"x" * 1_000_001, "it is far too large"),
         (b"name,length\n" + b"rope,9 m\n" * 501, "it has more than 500 rows"),
         (b'name,length\n"rope,9 m\n\0', ""),
