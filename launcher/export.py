@@ -58,7 +58,8 @@ def main(folder: Path, units: str) -> int:
     check_replaceable(folder)
     lesson_copies.check_lessons()
     started = time.monotonic()
-    replace_folder(folder, all_pages(units))
+    render = MarkdownWithMath(renderer=PageRenderer("")).render
+    replace_folder(folder, all_pages(units) | {handouts.PAGE: handouts.page(units, render)})
     common.say(
         f"{len(list(folder.rglob('*.html')))} pages made in {time.monotonic() - started:.0f} s. "
         "Open this one, or copy the whole folder:",

@@ -24,6 +24,7 @@ from launcher.lesson_cells import (
 )
 from launcher.print_cells import settings
 from recoverykit.lessons.ideas import SURVEY
+from recoverykit.units.quantities import display
 
 PAGE = "handouts.html"
 IN_FULL = 3  # as many things to remember as are told in full
@@ -39,15 +40,15 @@ ToHtml = Callable[[str], str]  # of Markdown
 
 def page(units: str, to_html: ToHtml) -> str:
     """Return the page with the sheets of all lessons."""
+    display.use(units)
     sheets = [
-        sheet(in_one_system(read(lesson), units), units, to_html)
-        for lesson in lesson_copies.lessons()
+        sheet(in_one_system(read(lesson), units), to_html) for lesson in lesson_copies.lessons()
     ]
     template = Template((paths.JUPYTER / PAGE).read_text(encoding="utf-8"))
     return template.substitute(sheets="\n".join(sheets))
 
 
-def sheet(notebook: NotebookNode, units: str, to_html: ToHtml) -> str:
+def sheet(notebook: NotebookNode, to_html: ToHtml) -> str:
     """Return the sheet of a lesson, which is read in one system of units."""
     title, question, caution = top(notebook)
     texts = {cell.id: cell.source for cell in notebook.cells if cell.cell_type == "markdown"}

@@ -15,7 +15,6 @@ MM = 96 / 25.4  # CSS pixels
 @pytest.fixture(scope="module", params=["metric", "US"])
 def page(browser, request, tmp_path_factory):
     """The handouts in one system of units."""
-    display.use(request.param)
     render = export.MarkdownWithMath(renderer=export.PageRenderer("")).render
     path = tmp_path_factory.mktemp("pages") / handouts.PAGE
     path.write_text(handouts.page(request.param, render), encoding="utf-8")

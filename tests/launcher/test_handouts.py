@@ -18,7 +18,6 @@ def to_html(markdown):
 @pytest.fixture(scope="module", params=["metric", "US"])
 def sheets(request):
     """All sheets in one system of units, by the lesson's number, and the system."""
-    display.use(request.param)
     page = handouts.page(request.param, to_html)
     sheets = re.findall(r'<section id="(\d\d)">(.+?)</section>', page, re.DOTALL)
     display.use("metric")
