@@ -130,7 +130,7 @@ def measured(gear, open_page, took, tmp_path_factory):
         day.get_by_role("button", name=KEEP).click()
         said = day.get_by_text("Kept for the plan: rope 1 behind vehicle 1.")
         expect(said).to_be_visible()
-        return said.inner_text()
+        return " ".join(said.inner_text().split())
 
 
 def test_all_that_was_written_is_in_plain_files(gear):
