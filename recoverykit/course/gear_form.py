@@ -6,7 +6,7 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, button, row
+from recoverykit.course.forms import WIDTH, button, paragraph, row
 from recoverykit.course.gear import (
     BASES,
     DRIVEN,
@@ -27,6 +27,7 @@ from recoverykit.units.quantities import InputError
 
 NEW = "a new one"
 USE = "Plan with this line of mine"
+PICK_SEVERAL = "To pick several parts, hold down Ctrl (on a Mac, Cmd) while you click them."
 LABELS = {"width": "360px", "max_width": "100%"}
 
 _HINTS = {
@@ -189,7 +190,8 @@ class GearForm:
         self._say("")
         choices = self._now.choices
         self.fields = {column: self._field(column) for column in self._now.file.columns}
-        self._place.children = [*self.fields.values()]
+        note = [ipywidgets.HTML(paragraph(PICK_SEVERAL))] * ("parts between" in choices)
+        self._place.children = [*self.fields.values(), *note]
         self._plan.layout.display = None if "parts between" in choices else "none"
         self._list_rows()
         self.which.value = NEW
