@@ -152,7 +152,7 @@ def test_a_line_of_it_is_looked_at_part_by_part(gear, open_page, took):
         expect(lesson.panel.sentence).to_contain_text("soft shackle")
         lesson.page.get_by_label("Line", exact=True).select_option("line 0")
         expect(lesson.panel.sentence).to_contain_text(
-            "First past its limit: the front point of vehicle 2"
+            "First to break: the front point of vehicle 2"
         )
         lesson.page.get_by_label("Line", exact=True).select_option(DEMO)
         expect(lesson.panel.sentence).to_contain_text("soft shackle")
