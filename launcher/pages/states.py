@@ -247,5 +247,5 @@ def fixed_in_words(panel: Panel) -> str:
     return "; ".join(
         f"{each.label}: {in_words(panel.values[each.name], each)}"
         for each in panel.inputs
-        if each.name not in dict(panel.precomputed)
+        if each.name not in dict(panel.precomputed) and panel.values[each.name] != ""
     )

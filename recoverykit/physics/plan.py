@@ -249,13 +249,14 @@ class PullPlan:
 # --- how it is made ---------------------------------------------------------------------
 
 
-def ladder_speeds() -> tuple:
-    """The usual steps in the display system in force: 2 to 8 km/h by 2, or 1 to 5 mph by 1.
+def ladder_speeds(system: DisplaySystem | None = None) -> tuple:
+    """The usual steps: 2 to 8 km/h by 2, or 1 to 5 mph by 1; in the display system in force.
 
     >>> [f"{speed:~P}" for speed in ladder_speeds()]
     ['2 km/h', '4 km/h', '6 km/h', '8 km/h']
     """
-    numbers, unit = ((2, 4, 6, 8), "km/h") if display.system is METRIC else (range(1, 6), "mph")
+    metric = (system or display.system) is METRIC
+    numbers, unit = ((2, 4, 6, 8), "km/h") if metric else (range(1, 6), "mph")
     return tuple(Q(number, unit) for number in numbers)
 
 

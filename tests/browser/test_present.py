@@ -128,7 +128,19 @@ class TestOneLesson:
         expect(panel_of(lesson).slider("Speed [mph]")).to_be_visible()
 
     def test_the_demonstration_fills_a_screen_at_every_step_in_both_units(self, lesson):
-        press_every_step(lesson, demonstration("03"), PROJECTORS)
+        number = lesson.page.locator(".recoverykit-number")
+        shown = demonstration("03")
+        for system, units in (("metric", None), ("US", "mph, lbf, lb")):
+            display.use(system)
+            if units:
+                lesson.button(units).first.click()
+            for size in PROJECTORS:
+                lesson.resize(dict(zip(("width", "height"), size, strict=True)))
+                number.evaluate("it => it.closest('.jp-CodeCell').scrollIntoView()")
+                for step, label in enumerate(shown.labels(display.system)):
+                    lesson.page.get_by_role("button", name=label, exact=True).click()
+                    expect(number).to_have_text(shown.screen(step).number)
+                    assert off_screen(lesson.page) == []
 
     def test_a_longer_sentence_moves_nothing_and_stays_on_the_screen(self, lesson):
         show_answer(lesson)
@@ -160,32 +172,6 @@ class TestOneLesson:
         # ends the kernel when nobody has asked for it for a while.
         assert all("403" in complaint for complaint in lesson.complaints)
         lesson.complaints.clear()
-
-
-def test_a_day_in_the_yard_fills_a_screen_at_every_step(open_presented):
-    lesson = open_presented("10-plan-a-pull.ipynb")
-    press_every_step(lesson, demonstration("10"), PROJECTORS[:1])
-    assert lesson.complaints == []
-    lesson.page.context.close()
-    display.use("metric")
-
-
-def press_every_step(lesson, shown, sizes):
-    """Press all buttons of a demonstration, in both systems of units; each fills the screen."""
-    number = lesson.page.locator(".recoverykit-number")
-    for system, units in (("metric", None), ("US", "mph, lbf, lb")):
-        display.use(system)
-        if units:
-            lesson.button(units).first.click()
-        # One with a number: the others may be the same in both systems.
-        expect(lesson.button(shown.labels(display.system)[5])).to_be_visible()
-        for size in sizes:
-            lesson.resize(dict(zip(("width", "height"), size, strict=True)))
-            number.evaluate("it => it.closest('.jp-CodeCell').scrollIntoView()")
-            for step, label in enumerate(shown.labels(display.system)):
-                lesson.page.get_by_role("button", name=label, exact=True).click()
-                expect(number).to_have_text(shown.screen(step).number)
-                assert off_screen(lesson.page) == []
 
 
 def off_screen(page):

@@ -18,6 +18,10 @@ OTHER_UNITS = {"metric": ("mph", "lbf", "ft"), "US": ("km/h", "kN", "kJ")}
 def test_every_step_has_a_number_for_the_back_row_and_one_short_comparison(lesson, system):
     display.use(system)
     shown = demonstration(lesson)
+    here = shown.labels(display.system)
+    display.use("US" if system == "metric" else "metric")
+    assert shown.labels(SYSTEMS[system]) == here, "the buttons of both systems are made at once"
+    display.use(system)
     numbers = []
     for step, label in enumerate(shown.labels(display.system)):
         screen = shown.screen(step)

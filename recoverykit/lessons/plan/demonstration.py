@@ -5,7 +5,7 @@ from recoverykit.course.demonstration import Demonstration, Screen
 from recoverykit.course.illustration import MUD, VEHICLE, Illustration, pull_of_a_sunk_vehicle
 from recoverykit.lessons.plan.card_content import PEGS, REST_MINUTES, peg_to_peg
 from recoverykit.physics.plan import ladder_speeds
-from recoverykit.units.quantities import brief, display
+from recoverykit.units.quantities import DisplaySystem, brief, display
 from recoverykit.units.text import listed
 
 HEIGHT, GROUND = 140, 45  # units of the drawing
@@ -67,13 +67,13 @@ class YardDemonstration(Demonstration):
 
     def labels(self, system):
         """What is done, and how fast the run-ups are."""
-        run_ups = [f"run-up, {words}" for words, _ in _run_ups()]
+        run_ups = [f"run-up, {words}" for words, _ in _run_ups(system)]
         labels = [*(label for label, *_ in BEFORE), *run_ups, STOP[0]]
         return [f"{number} · {words}" for number, words in enumerate(labels, 1)]
 
     def screen(self, step):
         """What is done, and what to look for."""
-        run_ups = _run_ups()
+        run_ups = _run_ups(display.system)
         if len(BEFORE) <= step < len(BEFORE) + len(run_ups):
             speed, seconds = run_ups[step - len(BEFORE)]
             pegs = brief(PEGS[display.system.name], "length")
@@ -85,17 +85,16 @@ class YardDemonstration(Demonstration):
         return Screen(words, sentence, drawing.figure)
 
 
-def _run_ups() -> list[tuple[str, str]]:
+def _run_ups(system: DisplaySystem) -> list[tuple[str, str]]:
     """The speeds of the first run-up, of those after it and of the last, and what a watch shows."""
-    first, *between, last = ladder_speeds()
-    return [_in_words(speeds) for speeds in ([first], between, [last])]
+    first, *between, last = ladder_speeds(system)
+    return [_in_words(speeds, system) for speeds in ([first], between, [last])]
 
 
-def _in_words(speeds) -> tuple[str, str]:
-    pegs = PEGS[display.system.name]
-    numbers = [f"{speed.m_as(display.system.unit('speed')):g}" for speed in speeds]
-    seconds = [peg_to_peg(speed, pegs) for speed in speeds]
-    return f"{listed(numbers)} {display.system.symbol('speed')}", f"{', '.join(seconds)} s"
+def _in_words(speeds, system: DisplaySystem) -> tuple[str, str]:
+    numbers = [f"{speed.m_as(system.unit('speed')):g}" for speed in speeds]
+    seconds = [peg_to_peg(speed, PEGS[system.name]) for speed in speeds]
+    return f"{listed(numbers)} {system.symbol('speed')}", f"{', '.join(seconds)} s"
 
 
 def _run_up(pegs: str) -> Illustration:
