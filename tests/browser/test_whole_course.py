@@ -158,9 +158,6 @@ TAUGHT = [
 ]
 
 
-PAGE = LAPTOP["height"] - 88  # below the bars of JupyterLab
-
-
 class Learner:
     """One learner, who sits down to the course and gets up again, with one page of a browser."""
 
@@ -245,7 +242,6 @@ def move_a_slider(learner, taught):
     if not taught.slider:
         return
     panel, there = learner.lesson.panel_at(taught.place), taught.guessed()
-    assert panel.output.bounding_box()["height"] <= PAGE, "with its task, without scrolling"
     start = there.summary
     move_to(panel, there, taught.slider, "End")
     panel.output.get_by_role("button", name="Starting values").click()
