@@ -104,7 +104,7 @@ class ClassReviewView:
             ]
         )
         self._read_box()
-        display.watch(self)
+        display.switched.connect(self.show_in)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system."""

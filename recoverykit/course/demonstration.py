@@ -54,7 +54,7 @@ class Demonstration(ABC):
         if self._view is None:
             self._view = self._make()
             self.press(0)
-            display.watch(self)
+            display.switched.connect(self.show_in)
         return self._view
 
     def press(self, step: int) -> None:

@@ -56,7 +56,7 @@ class GearPicker:
             choice.layout.display = None if len(choice.options) > 1 else "none"
             self.choices[kind] = choice
         self.view = ipywidgets.VBox([row(*self.choices.values()), self._reply])
-        panel.watch(self._follow)
+        panel.changed.connect(self._follow)
 
     def _names(self, kind: str) -> list[str]:
         try:

@@ -1,6 +1,6 @@
 """Guesses: what is to be guessed before a panel shows its answer, and one learner's guess."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from recoverykit.course.questions import (
@@ -15,6 +15,7 @@ from recoverykit.course.questions import (
 from recoverykit.course.templates import Instance, Template
 from recoverykit.units.parsing import Reading
 from recoverykit.units.quantities import InputError, Q
+from recoverykit.units.signals import Signal
 
 MAY_CHANGE = "Your guess is kept. Want to change it? Do that before you see the answer."
 FIXED = "Your guess is locked in."
@@ -32,7 +33,8 @@ class Guess(Instance):
     """One learner's guess: open until it is committed or skipped, and then fixed.
 
     `committed` is True as soon as the answer may be shown. `values` are the guessed quantities
-    (or option names) by field, none before that and after a skip.
+    (or option names) by field, none before that and after a skip. `changed` is sent when the guess
+    is committed, skipped or opened again.
     """
 
     def __init__(self, template: GuessTemplate):
@@ -40,11 +42,7 @@ class Guess(Instance):
         self.template: GuessTemplate = template
         self.committed = False
         self.values: dict[str, Q | str] = {}
-        self._watchers: list[Callable[[], None]] = []
-
-    def watch(self, callback: Callable[[], None]) -> None:
-        """Call `callback()` when the guess is committed, skipped or opened again."""
-        self._watchers.append(callback)
+        self.changed = Signal()
 
     def check(self, typed: Mapping[str, str]) -> Feedback:
         """Whether every field can be read; otherwise which cannot, and why. Nothing is fixed."""
@@ -103,5 +101,4 @@ class Guess(Instance):
 
     def _turn(self, committed: bool, values: dict):
         self.committed, self.values = committed, values
-        for callback in self._watchers:
-            callback()
+        self.changed.send()

@@ -9,8 +9,8 @@ from recoverykit.course.progress import (
     UNITS,
     Progress,
     current,
+    learner_changed,
     use_learner,
-    watch,
 )
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.units.quantities import InputError
@@ -30,7 +30,7 @@ class WhoseAnswers(LiveText):
         super().__init__(layout={"margin": "2px 8px"})
         self.add_class("recoverykit-whose-answers")
         self.show_learner(progress)
-        watch(self)
+        learner_changed.connect(self.show_learner)
 
     def show_learner(self, progress: Progress) -> None:
         """Name a learner."""
@@ -58,7 +58,7 @@ class LearnerView(Asked):
         use = button("Use this name", "Keep answers under this name", self.use)
         self.view = ipywidgets.VBox([self._prompt, self._box, row(use), self._reply])
         self.show_learner(progress)
-        watch(self)
+        learner_changed.connect(self.show_learner)
 
     def name(self, name: str) -> None:
         """Fill in a name and use it."""

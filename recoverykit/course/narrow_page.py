@@ -1,26 +1,21 @@
 """Whether the page that shows a lesson is narrow, as on a phone; only the page itself knows."""
 
-import weakref
-
 import ipywidgets
+
+from recoverykit.units.signals import Signal
 
 
 class Page:
-    """The page of a lesson; whatever has a layout for phones follows it."""
+    """The page of a lesson; `changed` sends whether it is narrow to what has such a layout."""
 
     def __init__(self):
         self.narrow = False
-        self._watchers: weakref.WeakSet = weakref.WeakSet()
+        self.changed = Signal()
 
     def show_narrow(self, narrow: bool) -> None:
         """Tell everything that is shown that the page is narrow, or is no longer."""
         self.narrow = narrow
-        for watcher in list(self._watchers):
-            watcher.show_narrow(narrow)
-
-    def watch(self, watcher) -> None:
-        """Call `watcher.show_narrow(narrow)` at every change, for as long as the watcher lives."""
-        self._watchers.add(watcher)
+        self.changed.send(narrow)
 
 
 page = Page()

@@ -7,7 +7,7 @@ values; widgets only show them, in the display system in force.
 import base64
 import contextlib
 import itertools
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import ipywidgets
@@ -22,6 +22,7 @@ from recoverykit.course.task_view import TaskView
 from recoverykit.course.tasks import Task, TaskRun
 from recoverykit.course.units_switch import UnitsSwitch
 from recoverykit.units.quantities import SYSTEMS, DisplaySystem, InputError, Q, display
+from recoverykit.units.signals import Signal
 
 WAITING = "Write down your guess first: then the answer appears here."
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
@@ -53,14 +54,14 @@ class Panel:
         self.narrow = page.narrow
         self._layouts: dict[bool, Picture] = {}
         self._up_to_date: set[bool] = set()
-        self._watchers: list[Callable[[], None]] = []
+        self.changed = Signal()  # a value, or the display system
         self.task_run = TaskRun(self) if self.tasks else None
         self._view: _View | None = None
         self._refresh()
-        display.watch(self)
-        page.watch(self)
+        display.switched.connect(self.show_in)
+        page.changed.connect(self.show_narrow)
         if guess is not None:
-            guess.watch(self._refresh)
+            guess.changed.connect(self._refresh)
 
     @property
     def revealed(self) -> bool:
@@ -117,10 +118,6 @@ class Panel:
             for each in self.inputs
             if each.name in names
         }
-
-    def watch(self, callback: Callable[[], None]) -> None:
-        """Call back after every change of a value or of the display system."""
-        self._watchers.append(callback)
 
     def _snapped(self) -> dict:
         """The values that were chosen, as the inputs show them."""
@@ -204,8 +201,7 @@ class Panel:
         self._up_to_date.clear()
         self.picture(self.narrow)
         self._show()
-        for callback in self._watchers:
-            callback()
+        self.changed.send()
 
     def _show(self):
         if self._view is not None:

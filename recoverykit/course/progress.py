@@ -12,7 +12,6 @@ import hashlib
 import json
 import re
 import unicodedata
-import weakref
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
@@ -21,6 +20,7 @@ from pathlib import Path
 from recoverykit.units.files import NotAFileError, locked, read_file, replace_file
 from recoverykit.units.parsing import CONVENTIONS
 from recoverykit.units.quantities import InputError, display
+from recoverykit.units.signals import Signal
 from recoverykit.units.text import DIRECTION_MARKS
 
 FORMAT = "recoverykit progress"
@@ -221,7 +221,7 @@ def _without_earlier_units(entries: list[Entry]) -> list[Entry]:
 
 _current: list[Progress] = []  # at most one: views of one kernel share what is not yet on disk
 _name_files: list[object] = []  # at most one: the stamp of the name file that was last read
-_watchers: weakref.WeakSet = weakref.WeakSet()
+learner_changed = Signal()  # sends the progress of a learner newly named
 
 
 def current() -> Progress:
@@ -233,11 +233,6 @@ def current() -> Progress:
             _current.append(Progress())
             _current[0].tell(f"The name that you gave could not be read ({_reason(fault)}).")
     return _current[0]
-
-
-def watch(watcher) -> None:
-    """Call `watcher.show_learner(progress)` at every new name, for as long as the watcher lives."""
-    _watchers.add(watcher)
 
 
 def use_learner(name: str) -> None:
@@ -287,8 +282,7 @@ def _follow_on(loop: asyncio.AbstractEventLoop):
 
 def _turn_to(progress: Progress):
     _current[:] = [progress]
-    for watcher in list(_watchers):
-        watcher.show_learner(progress)
+    learner_changed.send(progress)
 
 
 def _name_file() -> Path:

@@ -5,7 +5,7 @@ import ipywidgets
 from recoverykit.course.forms import WIDTH, Asked, box_for, button, paragraph, row
 from recoverykit.course.guesses import Guess, GuessTemplate
 from recoverykit.course.html import LiveText, as_live_text
-from recoverykit.course.progress import Progress, watch
+from recoverykit.course.progress import Progress, learner_changed
 from recoverykit.course.questions import (
     COMMITTED,
     KEPT,
@@ -45,8 +45,8 @@ class QuestionView(Asked):
             ]
         )
         self.show_learner(progress)
-        display.watch(self)
-        watch(self)
+        display.switched.connect(self.show_in)
+        learner_changed.connect(self.show_learner)
         self._box.on_enter(self._entered)
 
     def show_learner(self, progress: Progress) -> None:
@@ -142,8 +142,8 @@ class GuessView(Asked):
         )
         self.show_in(display.system)
         self.show_learner(progress)
-        display.watch(self)
-        watch(self)
+        display.switched.connect(self.show_in)
+        learner_changed.connect(self.show_learner)
 
     @property
     def text(self) -> str:

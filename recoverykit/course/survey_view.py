@@ -5,7 +5,7 @@ import html
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, Asked, ChoiceBox, button, paragraph, row
-from recoverykit.course.progress import Progress, watch
+from recoverykit.course.progress import Progress, learner_changed
 from recoverykit.course.questions import COMMITTED, Feedback
 from recoverykit.course.survey import (
     AFTER,
@@ -41,7 +41,7 @@ class SurveyView(Asked):
             box.relabel(str)
         self.view = ipywidgets.VBox([*items, row(self._keep), self._reply, self._changes])
         self.show_learner(progress)
-        watch(self)
+        learner_changed.connect(self.show_learner)
 
     @property
     def text(self) -> str:

@@ -12,7 +12,7 @@ from recoverykit.course.progress import (
     current,
     follow_name,
     keep_following_names,
-    watch,
+    learner_changed,
 )
 from recoverykit.course.questions import COMMITTED
 from recoverykit.units.quantities import METRIC, SYSTEMS, US, DisplaySystem, display
@@ -40,7 +40,7 @@ class LessonTop(ipywidgets.HBox):
     def __init__(self, widgets):
         super().__init__(widgets, layout={"flex_flow": "row wrap"})
         self.show_in(display.system)
-        display.watch(self)
+        display.switched.connect(self.show_in)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Mark itself with a display system: the text of the lesson follows (units.js)."""
@@ -64,8 +64,8 @@ class UnitsSwitch(ipywidgets.ToggleButtons):
         )
         self.add_class("widget-inline-hbox")  # as sliders have it: the label beside, not above
         self.observe(lambda change: self._pressed(change["new"]), "value")
-        display.watch(self)
-        watch(self)
+        display.switched.connect(self.show_in)
+        learner_changed.connect(self.show_learner)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch that was made elsewhere."""

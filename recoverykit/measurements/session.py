@@ -4,7 +4,6 @@ A `Session` never changes. A `CurrentSession` holds the one that is open, and te
 it of every change.
 """
 
-import weakref
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -21,6 +20,7 @@ from recoverykit.measurements.shapes import ORIGIN, STIFFENING
 from recoverykit.measurements.stiffness import effective_stiffness
 from recoverykit.tables.records import DATA
 from recoverykit.units.quantities import METRIC, US, DisplaySystem, InputError, display
+from recoverykit.units.signals import Signal
 
 DEMO_NAME = "Marram Point (invented)"
 # By display system: in each the speeds are round.
@@ -145,7 +145,7 @@ def demo_session(full_scale=None, system: DisplaySystem | None = None) -> Sessio
 
 
 class CurrentSession:
-    r"""The day that is looked at; `watch` is for those who show it.
+    r"""The day that is looked at; `changed` sends it to those who show it.
 
     >>> book = CurrentSession()
     >>> book.read(b"speed [mph],peak [lbf]\n1,900\n2,1850\n", "today.csv")
@@ -163,8 +163,8 @@ class CurrentSession:
     def __init__(self, session: Session | None = None):
         self.session = session or demo_session()
         self.full_scale = self.session.log.full_scale
-        self._watchers: weakref.WeakSet = weakref.WeakSet()
-        display.watch(self)
+        self.changed = Signal()
+        display.switched.connect(self.show_in)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system, where the log of Marram Point is open.
@@ -176,10 +176,6 @@ class CurrentSession:
             kept = self.session.kept
             session = demo_session(self.full_scale, system)
             self._turn_to(session.without(*kept.left_out).with_accepted(*kept.accepted))
-
-    def watch(self, watcher) -> None:
-        """Call `watcher.show_session(day)` at every change, for as long as the watcher lives."""
-        self._watchers.add(watcher)
 
     def read(
         self, source: bytes | str | Path, name: str, chosen: Mapping[str, Chosen] | None = None
@@ -215,5 +211,4 @@ class CurrentSession:
 
     def _turn_to(self, session: Session):
         self.session = session
-        for watcher in list(self._watchers):
-            watcher.show_session(session)
+        self.changed.send(session)

@@ -5,7 +5,6 @@ import functools
 import math
 import numbers
 import re
-import weakref
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -13,6 +12,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 import pint
+
+from recoverykit.units.signals import Signal
 
 
 class InputError(ValueError):
@@ -255,7 +256,7 @@ SYSTEMS = {system.name: system for system in (METRIC, US)}
 
 
 class Display:
-    """The display system in force; a whole lesson follows when it changes.
+    """The display system in force; `switched` sends each new one, and a whole lesson follows.
 
     >>> display.use("US")
     >>> show(Q(38, "kN"), "force")
@@ -265,7 +266,7 @@ class Display:
 
     def __init__(self):
         self.system = METRIC
-        self._watchers: weakref.WeakSet = weakref.WeakSet()
+        self.switched = Signal()
 
     def use(self, name: str) -> None:
         """Switch to "metric" or "US" and tell everything that is shown."""
@@ -273,8 +274,7 @@ class Display:
             raise InputError(f'there is no display system {name!r}; write "metric" or "US"')
         if self.system is not SYSTEMS[name]:
             self.system = SYSTEMS[name]
-            for watcher in list(self._watchers):
-                watcher.show_in(self.system)
+            self.switched.send(self.system)
 
     @contextlib.contextmanager
     def numbers_of(self, system: DisplaySystem) -> Iterator[None]:
@@ -284,10 +284,6 @@ class Display:
             yield
         finally:
             self.system = before
-
-    def watch(self, watcher) -> None:
-        """Call `watcher.show_in(system)` at every switch, for as long as the watcher lives."""
-        self._watchers.add(watcher)
 
 
 display = Display()

@@ -377,12 +377,12 @@ def test_the_stored_picture_and_sentence_are_in_the_bundle(panel):
 
 def test_a_panel_that_is_gone_does_not_follow_switches():
     gc.collect()  # panels of other tests
-    followers = len(display._watchers)
+    followers = len(display.switched)
     panel = EnergyPanel()
-    assert len(display._watchers) == followers + 1
+    assert len(display.switched) == followers + 1
     del panel
     gc.collect()
-    assert len(display._watchers) == followers
+    assert len(display.switched) == followers
 
 
 def test_live_text_is_escaped_and_keeps_numbers_with_their_units():

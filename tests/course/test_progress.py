@@ -548,12 +548,12 @@ def test_a_name_file_that_is_no_file_stops_nothing_and_is_told(in_new_kernel, tm
     assert (folder / "of-another").read_text() == "of another"
 
 
-class Watcher:
+class Follower:
     """Whom it was told of."""
 
     def __init__(self):
         self.learners = []
-        progress.watch(self)
+        progress.learner_changed.connect(self.show_learner)
 
     def show_learner(self, told):
         self.learners.append(told.learner)
@@ -568,7 +568,7 @@ def name_in_another_lesson(name):
 
 def test_a_name_given_in_another_lesson_is_followed_once(in_new_kernel):
     use_learner("Ann")
-    told = Watcher()
+    told = Follower()
     progress.follow_name()
     assert told.learners == [], "one's own name is no news"
     name_in_another_lesson("Ben")
@@ -610,7 +610,7 @@ def test_a_name_file_that_turns_into_no_file_changes_no_name(in_new_kernel, tmp_
 
 def test_a_kernel_follows_names_by_itself(in_new_kernel, monkeypatch):
     monkeypatch.setattr(progress, "FOLLOW_EVERY", 0.01)
-    told = Watcher()
+    told = Follower()
 
     async def live():
         progress.keep_following_names.__wrapped__()
@@ -637,7 +637,7 @@ def test_a_name_that_cannot_be_kept_holds_in_this_kernel(in_new_kernel, read_onl
 
 
 def test_the_longest_name_is_taken_and_all_that_watches_is_told(in_new_kernel):
-    told = Watcher()
+    told = Follower()
     name = "a" * progress.LONGEST_NAME
     use_learner(name)
     with pytest.raises(InputError, match="write at most 60"):

@@ -390,16 +390,26 @@ TEMPLATE = GuessTemplate(
 )
 
 
+class Told(list):
+    """What a guess was at each of its changes."""
+
+    def follow(self, guess):
+        self.guess = guess
+        guess.changed.connect(self.see)
+
+    def see(self):
+        self.append((self.guess.committed, self.guess.values))
+
+
 @pytest.fixture
 def told():
-    return []
+    return Told()
 
 
 @pytest.fixture
 def guess(told):
-    """A guess whose watcher writes down what it then sees."""
     guess = Guess(TEMPLATE)
-    guess.watch(lambda: told.append((guess.committed, guess.values)))
+    told.follow(guess)
     return guess
 
 

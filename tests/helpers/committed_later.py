@@ -1,5 +1,7 @@
 """A stand-in for a guess that a panel waits for."""
 
+from recoverykit.units.signals import Signal
+
 
 class CommittedLater:
     """A guess as the panel sees it."""
@@ -8,12 +10,8 @@ class CommittedLater:
 
     def __init__(self):
         self.values, self.points = {}, []
-        self._told = []
-
-    def watch(self, callback):
-        self._told.append(callback)
+        self.changed = Signal()
 
     def commit(self, values=(), *, points=()):
         self.committed, self.values, self.points = True, dict(values), list(points)
-        for tell in self._told:
-            tell()
+        self.changed.send()

@@ -14,7 +14,7 @@ class Reader:
 
     def __init__(self, book):
         self.shown = []
-        book.watch(self)
+        book.changed.connect(self.show_session)
 
     def show_session(self, session):
         self.shown.append(session.name)

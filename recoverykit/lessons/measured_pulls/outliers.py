@@ -30,9 +30,9 @@ class OutlierList:
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(layout={"margin": "8px"})
         self.show_session(book.session)
-        book.watch(self)
+        book.changed.connect(self.show_session)
         if guess is not None:
-            guess.watch(lambda: self.show_session(book.session))
+            guess.changed.connect(self._show_open_session)
 
     def show_session(self, session: Session) -> None:
         """Follow a change of the log, or of what is left out of it."""
@@ -45,6 +45,9 @@ class OutlierList:
         for number, tick in self._ticks.items():
             tick.value = number in session.kept.left_out
             self._settled[number].value = number in session.kept.accepted
+
+    def _show_open_session(self):
+        self.show_session(self._book.session)
 
     def _list(self, session: Session):
         findings = session.log.outliers
@@ -81,7 +84,7 @@ class OutlierList:
             self._reply.value = ""
         except InputError as fault:
             self._reply.value = as_live_text(as_sentence(str(fault).partition(": ")[2]))
-            self.show_session(self._book.session)
+            self._show_open_session()
 
     def _accept(self, number: int, stays: bool):
         accepted = set(self._book.session.kept.accepted)

@@ -92,7 +92,7 @@ class OwnLog:
             ]
         )
         self.show_in(display.system)
-        display.watch(self)
+        display.switched.connect(self.show_in)
 
     def open_path(self, path: str) -> None:
         """Open the file at a path, as it may be pasted: with quotes, or a ~ for the home folder."""

@@ -40,7 +40,7 @@ class RecordSaver:
         self.day = DayKeeper(panel.book, self._folder)
         self.view = ipywidgets.VBox([self._paper, row(*self._buttons), self._reply, self.day.view])
         self.show_in(display.system)
-        display.watch(self)
+        display.switched.connect(self.show_in)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system: the usual paper goes with the units."""

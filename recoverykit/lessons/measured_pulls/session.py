@@ -12,7 +12,7 @@ class SessionPanel(Panel):
         if guess is None:  # one's own log, of which no task speaks
             self.tasks = ()
         super().__init__(guess)
-        self.book.watch(self)
+        self.book.changed.connect(self.show_session)
 
     def show_session(self, session: Session) -> None:
         """Follow a change of the log."""

@@ -8,7 +8,7 @@ import ipywidgets
 
 from recoverykit.course.forms import Asked, at_work, button, paragraph, row
 from recoverykit.course.page import PAPER_OF, PAPERS, as_pdf, as_png
-from recoverykit.course.progress import Progress, current, watch
+from recoverykit.course.progress import Progress, current, learner_changed
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.course.saving import link_with
 from recoverykit.lessons.plan.card_content import (
@@ -80,10 +80,10 @@ class PullCardView(Asked):
         self._page.layout.display = "none"
         self._say(None)
         self._compare()
-        panel.watch(self._compare)
+        panel.changed.connect(self._compare)
         self.show_in(display.system)
-        display.watch(self)
-        watch(self)
+        display.switched.connect(self.show_in)
+        learner_changed.connect(self.show_learner)
 
     def show_in(self, system: DisplaySystem) -> None:
         """Follow a switch of the display system: the usual paper goes with the units."""

@@ -5,7 +5,7 @@ import ipywidgets
 from recoverykit.course.forms import WIDTH, Asked, button, paragraph, row
 from recoverykit.course.gear import OwnLine
 from recoverykit.course.gear_form import GearForm
-from recoverykit.course.progress import Progress, current, watch
+from recoverykit.course.progress import Progress, current, learner_changed
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.lessons.plan.panel import PlanPanel, rope_in_words
 from recoverykit.measurements.for_plan import MeasuredRope
@@ -59,8 +59,8 @@ class OwnLineView(Asked):
         gear = ipywidgets.Accordion(children=[self.gear.view], titles=(GEAR_TITLE,))
         self.view = ipywidgets.VBox([self._prompt, self._box, row(use, again), self._reply, gear])
         self.show_learner(progress)
-        display.watch(self)
-        watch(self)
+        display.switched.connect(self.show_in)
+        learner_changed.connect(self.show_learner)
 
     def write(self, text: str) -> None:
         """Write a line into the box, and use it."""

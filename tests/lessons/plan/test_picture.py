@@ -10,6 +10,7 @@ from recoverykit.lessons import PlanPanel
 from recoverykit.physics.plan import STOP_RULES
 from recoverykit.physics.rigging_text import read_line
 from recoverykit.units.quantities import Q, display
+from recoverykit.units.signals import Signal
 
 LONG = "the recovery point with a name of 40 let"
 
@@ -20,10 +21,7 @@ class Committed:
     committed = True
 
     def __init__(self, fastest):
-        self.values = {"fastest": fastest}
-
-    def watch(self, callback):
-        pass
+        self.values, self.changed = {"fastest": fastest}, Signal()
 
 
 def bands_of(artists):
