@@ -245,7 +245,7 @@ def test_a_row_is_edited_and_deleted(form):
         ("rope", {**ROPE, "length": "long"}, "length: 'long' does not start with a number"),
         ("rope", {**ROPE, "length": "0 m"}, "length: 0 m is nothing"),
         ("rope", {**ROPE, "stretch": ""}, "stretch: nothing was written"),
-        ("rope", {**ROPE, "strength": "160 kN"}, "what the force means is missing"),
+        ("rope", {**ROPE, "strength": "160 kN"}, "nothing says what the force is"),
         ("rope", {**ROPE, "pulls_so_far": "many"}, 'pulls so far: "many" is no whole number'),
         ("vehicle", {**TRUCK, "mass": "3.1 tons"}, "mass: 'tons' can mean three things"),
         ("vehicle", {**TRUCK, "rear_point": "5 t, WLL"}, "'t' can mean three things"),

