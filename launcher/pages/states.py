@@ -163,7 +163,7 @@ def states_of(panel: Panel) -> dict:
     panel.show_narrow(True)
     for _ in visited(panel):
         sentences.append(panel.summary)
-        pictures += [list(map(images.number, layers)) for layers in _drawn(panel)]
+        pictures += [list(map(images.number, layers)) for layers in drawn(panel)]
     return {
         "controls": [_as_data(each) for each in controls(panel)],
         "fixed": fixed_in_words(panel),
@@ -210,7 +210,7 @@ def _tasks_as_data(panel: Panel, states: int) -> Iterator[dict]:
         }
 
 
-def _drawn(panel: Panel) -> Iterator[tuple[bytes, bytes]]:
+def drawn(panel: Panel) -> Iterator[tuple[bytes, bytes]]:
     """Background and moving layer of a state; of a pull that is played, at each of its moments."""
     picture = panel.picture(narrow=True)
     for _, number in _moments(panel):
