@@ -393,6 +393,16 @@ def test_a_browser_that_keeps_nothing_is_told_and_nothing_breaks(learner, before
     assert lesson.faults == []
 
 
+def test_damaged_answers_are_set_aside(learner):
+    lesson = learner("03-peak-force.html", before=DAMAGED)
+    lesson.button("Show without a guess").click()
+    kept = lesson.page.evaluate("Object.entries(localStorage)")
+    aside = {text for key, text in kept if key.startswith("recoverykit progress, damaged ")}
+    assert aside == {'{"format": 3}'}
+    (now,) = (text for key, text in kept if key == "recoverykit progress")
+    assert [entry.id for entry in parse(now.encode())] == ["03.guess"]
+
+
 def test_what_a_learner_writes_is_never_code(learner):
     lesson = learner("03-peak-force.html")
     evil = "<img src=x onerror=alert(1)>"

@@ -51,8 +51,19 @@ function progress() {
   try {
     return parseProgress(text);
   } catch {
-    say(notice, "The answers kept in this browser were damaged. A new start is made.");
+    say(notice, "The answers kept in this browser were damaged. They are set aside, and a new start is made.");
+    setAside(text);
     return empty;
+  }
+}
+
+// A damaged text waits under a key of its own, so that a new answer does not overwrite it.
+function setAside(text) {
+  try {
+    localStorage.setItem(`${KEY}, damaged ${new Date().toISOString()}`, text);
+    localStorage.removeItem(KEY);
+  } catch {
+    say(notice, NOT_KEPT);
   }
 }
 
