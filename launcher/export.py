@@ -23,7 +23,7 @@ from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 from nbformat import NotebookNode
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
-from launcher import common, handouts, lesson_copies, paths, print_cells
+from launcher import common, lesson_copies, paths, print_cells
 from launcher.lesson_cells import (
     in_both_systems,
     is_example,
@@ -35,6 +35,7 @@ from launcher.lesson_cells import (
     read,
     top,
 )
+from launcher.pages import handouts
 from launcher.pages.live import (
     asked,
     lesson_data,

@@ -43,8 +43,8 @@ GUESSES = (
             "This is the log of one morning at Marram Point. The launch truck ({mass}) pulled on "
             "the mooring block. The load cell took {rate} samples a second and kept the highest. "
             "At {middle} it showed {middle_peak}, at {top} {top_peak}. Nobody pulled at {fast}: "
-            "what would you expect there? Which rows were "
-            "written down wrong? And is what the load cell shows the true peak?"
+            "what would you expect there? Which rows look like mistakes? And is what the load cell "
+            "shows the true peak?"
         ),
         given={
             **choices(mass="3100 kg | 6800 lb", rate="10", fast="8 km/h | 5 mph"),
@@ -56,7 +56,7 @@ GUESSES = (
         fields={
             "fast_peak": NumberField("Peak at {fast}", "force", at="fast"),
             "rows": ChoiceField(
-                "Wrong rows",
+                "Rows with a mistake",
                 {
                     "none": "None: every row looks right.",
                     "fastest": "Rows 7 and 13: the two fastest are too high.",

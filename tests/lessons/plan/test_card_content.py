@@ -285,7 +285,7 @@ def test_the_card_says_what_the_plan_assumed():
 )
 def test_the_card_says_that_nobody_measured_what_the_work_does(reduced, invented):
     caution = card(stuck_vehicle=dataclasses.replace(CAR, **reduced)).work_caution
-    assert ("is an invented figure, nothing measured" in caution) == invented
+    assert ("is invented, not measured" in caution) == invented
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from launcher import export, handouts, lesson_cells, lesson_copies
+from launcher import export, lesson_cells, lesson_copies
+from launcher.pages import handouts
 from recoverykit.units.quantities import display
 
 LESSONS = lesson_copies.lessons()
