@@ -17,7 +17,8 @@ from helpers.needs import skip_or_fail
 from playwright.sync_api import expect
 
 from browser.test_accessibility import AXE, serious
-from launcher import export, handouts, lesson_copies
+from launcher import export, lesson_copies
+from launcher.pages import handouts
 from recoverykit.classroom.class_files import read_class
 from recoverykit.course.progress import Progress, parse
 from recoverykit.course.questions import NumericQuestion, QuestionInstance

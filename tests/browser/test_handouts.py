@@ -3,7 +3,8 @@
 import pytest
 from helpers.printed import printed
 
-from launcher import export, handouts, lesson_cells, lesson_copies
+from launcher import export, lesson_cells, lesson_copies
+from launcher.pages import handouts
 from recoverykit.units.quantities import display
 
 # Of each sheet, how far its content sticks out, and how high its room for notes is: CSS pixels.
