@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 
-from launcher.pages.states import in_words
+from launcher.pages.states import values_in_words
 from recoverykit.course.guesses import Guess
 from recoverykit.course.html import as_html
 from recoverykit.course.panel import Panel
@@ -67,8 +67,4 @@ def settings(panel: Panel) -> str:
     >>> print(settings(TimedDistancePanel()))
     Speed: 4 km/h; Between the pegs: 10 m
     """
-    return "; ".join(
-        f"{each.label}: {in_words(panel.values[each.name], each)}"
-        for each in panel.inputs
-        if panel.values[each.name] != ""
-    )
+    return values_in_words(panel, panel.values)

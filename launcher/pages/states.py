@@ -9,7 +9,7 @@ their own, each shown at the press of a button.
 import base64
 import io
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -52,6 +52,22 @@ def in_words(value, each: Input) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return brief(value, each.kind) if isinstance(each, Slider) else str(value)
+
+
+def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
+    """Values of a panel's inputs in one line, without those that are empty.
+
+    >>> from recoverykit.lessons import TimedDistancePanel
+    >>> panel = TimedDistancePanel()
+    >>> values_in_words(panel, panel.values)
+    'Speed: 4 km/h; Between the pegs: 10 m'
+    """
+    known = {each.name: each for each in panel.inputs}
+    return "; ".join(
+        f"{known[name].label}: {in_words(value, known[name])}"
+        for name, value in values.items()
+        if value != ""
+    )
 
 
 def controls(panel: Panel) -> list[Control]:
@@ -192,7 +208,6 @@ def _tasks_as_data(panel: Panel, states: int) -> Iterator[dict]:
     """Tasks in words; their own states, by name and number, are the last ones of all."""
     settings = shown_settings(panel)
     numbers = itertools.count(states - sum(map(len, settings)))
-    known = {each.name: each for each in panel.inputs}
     for task, shown in zip(type(panel).tasks, settings, strict=True):
         yield {
             "words": task.words(display.system),
@@ -200,10 +215,7 @@ def _tasks_as_data(panel: Panel, states: int) -> Iterator[dict]:
             "shown": [
                 {
                     "state": next(numbers),
-                    "text": "; ".join(
-                        f"{known[name].label}: {in_words(value, known[name])}"
-                        for name, value in setting.items()
-                    ),
+                    "text": values_in_words(panel, setting),
                 }
                 for setting in shown
             ],
@@ -244,8 +256,6 @@ def fixed_in_words(panel: Panel) -> str:
     >>> fixed_in_words(TimedDistancePanel())
     ''
     """
-    return "; ".join(
-        f"{each.label}: {in_words(panel.values[each.name], each)}"
-        for each in panel.inputs
-        if each.name not in dict(panel.precomputed) and panel.values[each.name] != ""
-    )
+    moved = dict(panel.precomputed)
+    fixed = {name: value for name, value in panel.values.items() if name not in moved}
+    return values_in_words(panel, fixed)
