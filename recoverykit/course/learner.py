@@ -15,7 +15,7 @@ from recoverykit.course.progress import (
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.units.quantities import InputError
 
-TAKEN = "There are answers under this name already. If they are not yours, choose another name."
+TAKEN = "There are answers under this name already. If they aren't yours, pick another name."
 
 
 def ask_name() -> "LearnerView":

@@ -26,6 +26,7 @@ from recoverykit.units.signals import Signal
 
 WAITING = "Write down your guess first: then the answer appears here."
 CONTROLS_WIDTH = 400  # CSS pixels: beside the picture on a laptop, above it on a narrow page
+MOST_BESIDE = 12  # inputs; with more, the sentence is under the picture, to fit a laptop's screen
 
 
 class Panel:
@@ -241,10 +242,12 @@ class _View:
         tasks, others = ([self._tasks], self._tasks.buttons) if self._tasks else ([], ())
         buttons = row(*others, again)
         controls = ipywidgets.VBox(
-            [UnitsSwitch(), *self._sets.values(), *tasks, buttons, self._sentence],
+            [UnitsSwitch(), *self._sets.values(), *tasks, buttons],
             layout={"flex": f"1 1 {CONTROLS_WIDTH}px", "min_width": "0"},
         )
         self._shown = ipywidgets.VBox([ipywidgets.GridBox(self._layers), *panel.under_picture])
+        column = controls if len(panel.inputs) <= MOST_BESIDE else self._shown
+        column.children += (self._sentence,)
         self.box = ipywidgets.HBox([controls, self._shown], layout={"flex_flow": "row wrap"})
 
     def _widget(self, each: Input, system: DisplaySystem) -> ipywidgets.Widget:

@@ -411,5 +411,5 @@ def _remedy(fault: Exception) -> str:
     elif getattr(fault, "errno", None) in _FULL:
         first = "make room on the disk"
     else:
-        first = "see to it that the folder of your lessons can be written"
+        first = "make sure the folder with your lessons can be written to"
     return f"Leave this page open, {first}, and check an answer again: then this one is kept, too."

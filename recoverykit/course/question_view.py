@@ -1,8 +1,20 @@
 """Guesses and questions on the page: where learners write, and what is said to it."""
 
+import itertools
+from collections.abc import Iterable
+
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, Asked, box_for, button, paragraph, row
+from recoverykit.course.forms import (
+    WIDTH,
+    Asked,
+    ChoiceBox,
+    NumberBox,
+    box_for,
+    button,
+    paragraph,
+    row,
+)
 from recoverykit.course.guesses import Guess, GuessTemplate
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.progress import Progress, learner_changed
@@ -118,6 +130,19 @@ class QuestionView(Asked):
         self._hints.value = "".join(as_live_text(f"Hint: {self.instance.fill(h)}") for h in hints)
 
 
+def _in_rows(boxes: Iterable[NumberBox | ChoiceBox]) -> list[ipywidgets.Widget]:
+    """Boxes one below the other; lists of answers side by side, to fit the first screen."""
+    rows = []
+    for kind, alike in itertools.groupby(boxes, type):
+        widgets = [box.widget for box in alike]
+        if kind is ChoiceBox:
+            side_by_side = {"flex_flow": "row wrap", "grid_gap": "0 32px"}
+            rows.append(ipywidgets.HBox(widgets, layout=side_by_side))
+        else:
+            rows += widgets
+    return rows
+
+
 class GuessView(Asked):
     """A guess on the page: boxes to fill in, and two ways on, with a guess or without.
 
@@ -135,7 +160,7 @@ class GuessView(Asked):
         self.view = ipywidgets.VBox(
             [
                 self._prompt,
-                *(box.widget for box in self._boxes.values()),
+                *_in_rows(self._boxes.values()),
                 row(self._keep, self._show),
                 self._reply,
             ]

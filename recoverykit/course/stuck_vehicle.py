@@ -47,11 +47,11 @@ def stuck_inputs(demo: DemoStuck) -> tuple[Input, ...]:
         ),
         *(
             Tick(
-                _field(row), f"{row.name} (leaves {100 * row.low:.0f} % to {100 * row.high:.0f} %)"
+                _field(row), f"{row.name} ({100 * row.low:.0f} to {100 * row.high:.0f} % left)"
             ).with_help(f"{row.does}; the figures are invented for teaching.")
             for row in table(Reduction)
         ),
-        Tick("unload", f"unload a fifth (leaves {100 * (1 - UNLOADED):.0f} %)").with_help(
+        Tick("unload", f"unload a fifth ({100 * (1 - UNLOADED):.0f} % left)").with_help(
             "Take a fifth of its mass off the stuck vehicle."
         ),
     )

@@ -104,7 +104,7 @@ def measured_limit_speed(
         names = ", ".join(link.name for link in line.unrated)
         unknown = f"no working load limit is known for {names}"
     elif rope.ruled_out:
-        unknown = "the pulls rule out every shape that a rope can have"
+        unknown = "the pulls rule out every curve a rope could have"
     else:
         link = first.name
         speed = _meets(rope.fit, limit.m_as("N"), step.speed.m_as("m/s"), level)
@@ -193,7 +193,7 @@ class LineExtrapolation:
         text = (
             f"At {place} the straight line says {line}; a rope that "
             f"stiffens as in these pulls gives {show(self.stiffening, 'force')}, and up to "
-            f"{show(self.stiffest, 'force')} for all that they can tell: the straight line "
+            f"{show(self.stiffest, 'force')} as far as they can tell: the straight line "
         )
         if self.short_at_most.m > 0:
             text += f"may be too low by {show(self.short_at_most, 'ratio', digits=2)}."
@@ -215,7 +215,7 @@ def line_extrapolation(log: PullLog, speed) -> LineExtrapolation:
     >>> log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([7.1, 11, 15.4, 20, 25], "kN"))
     >>> print(line_extrapolation(log, Q(8, "km/h")).summary)
     BEYOND THE MEASURED SPEEDS. At 8.0 km/h the straight line says 33.0 kN; a rope that stiffens
-    as in these pulls gives 35.2 kN, and up to 36.0 kN for all that they can tell: the straight
+    as in these pulls gives 35.2 kN, and up to 36.0 kN as far as they can tell: the straight
     line may be too low by 8.4 %.
     """
     straight, _, _ = fit(log, LINE).band_si(speed)

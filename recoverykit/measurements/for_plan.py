@@ -74,7 +74,7 @@ def measured_rope(session: Session, mass) -> MeasuredRope:
     mass_si = to_si("measured_rope", {"mass": positive("mass")}, {"mass": mass})["mass"]
     comparison = session.comparison
     if comparison.value is None:
-        raise InputError(f"these pulls say too little of the rope: {comparison.reason}")
+        raise InputError(f"these pulls say too little about the rope: {comparison.reason}")
     fit = comparison.value.of(ROPE).fit
     step = next_step(comparison.value)
     speeds = Q(np.linspace(SLOWEST * fit.highest, step.speed.m_as("m/s"), 41), "m/s")

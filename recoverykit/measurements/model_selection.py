@@ -104,7 +104,7 @@ class Comparison:
             )
         if not self.possible:
             parts.append(
-                "No shape that a rope can have is left: settle what looks wrong in the log, and "
+                "No curve a rope could have is left: settle what looks wrong in the log, and "
                 "ask what changed during the pulls."
             )
         return " ".join(parts)
@@ -116,7 +116,7 @@ class Comparison:
         if standstill.m >= 0:
             return "The straight line says nothing beyond the measured speeds."
         return (
-            f"The straight line comes to less than nothing at standstill "
+            f"The straight line drops below zero at a standstill "
             f"({show(standstill, 'force')}): that is a rope that stiffens, and beyond the measured "
             f"speeds it pulls harder than the line."
         )

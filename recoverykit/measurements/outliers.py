@@ -160,7 +160,7 @@ def _stands_out(log, index: int, off: float, slips: dict[str, str]) -> Finding:
     times = math.exp(abs(off))
     size = f"{as_number(times, digits=2)} times"
     if off < 0:
-        size = f"only 1/{as_number(times, digits=2)} of"
+        size = f"only {as_number(100 / times, digits=2)} % of"
     likely = log.peak[index].m * math.exp(-off)
     fault = (
         f"is {size} what the other rows suggest at {_written(log, 'speed', index)} "

@@ -44,7 +44,7 @@ class EffectiveStiffness:
             stiffness = f"a stiffness of {first} at first and of {top} over the whole stretch"
         return (
             f"The peaks are those of {stiffness}. At {show(self.speed, 'speed')} that means a "
-            f"stretch of {_in_words(self.stretch, 'length')}: hold it against the length of the "
+            f"stretch of {_in_words(self.stretch, 'length')}: compare that with the length of the "
             f"rope and its stretch at break. Everything that gives is in it, hitches and ground "
             f"included."
         )
@@ -67,7 +67,7 @@ def effective_stiffness(fit, mass):
     >>> log = PullLog(Q([2, 4, 6, 2, 4, 6], "km/h"), Q([7.1, 14, 21, 7.4, 15, 22], "kN"))
     >>> print(effective_stiffness(fit(log, ORIGIN), Q(3100, "kg")).summary)
     The peaks are those of a stiffness of 54.5 kN/m (95 % band 51.2 kN/m to 58.1 kN/m). At 6.0 km/h
-    that means a stretch of 0.397 m (95 % band 0.385 m to 0.410 m): hold it against the length of
+    that means a stretch of 0.397 m (95 % band 0.385 m to 0.410 m): compare that with the length of
     the rope and its stretch at break. Everything that gives is in it, hitches and ground included.
     """
     shape, top = fit.shape, fit.highest

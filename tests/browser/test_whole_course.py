@@ -8,10 +8,10 @@ import io
 from dataclasses import dataclass, field
 
 import pytest
-from helpers.lesson_page import SAID, LessonPage
+from helpers.lesson_page import SAID, SETTLED, LessonPage
 from helpers.printed import printed
 from PIL import Image
-from playwright.sync_api import expect
+from playwright.sync_api import TimeoutError, expect
 
 from browser.conftest import LAPTOP, running_course
 from browser.test_accessibility import faults
@@ -459,10 +459,10 @@ def plan_with(lesson, line):
 
 def ask_for_a_card_without_a_rating(learner, taught):
     plan_with(learner.lesson, LINE.format("no stamp"))
-    told = "known for: front eye. So there will be no ladder."
+    told = "known for: front eye. That rules out a ladder."
     expect(learner.lesson.output(has_text=told)).to_be_visible()
     learner.lesson.button("Make the card").click()
-    refused = learner.lesson.output(has_text="There is no card, as there is no ladder")
+    refused = learner.lesson.output(has_text="There is no card: no ladder to print.")
     expect(refused).to_be_visible()
     assert list(learner.folder.glob("pull-card*")) == []
 
@@ -536,6 +536,22 @@ def short_sliders(lesson):
     return [length for length in lengths if length < SHORTEST_SLIDER]
 
 
+TALLER_THAN_THE_SCREEN = """() => {
+    const shown = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden)');
+    const room = shown.querySelector('.jp-WindowedPanel-outer').clientHeight;
+    return [...shown.querySelectorAll('.jp-OutputArea-output:has(.recoverykit-inputs)')]
+        .map(panel => panel.getBoundingClientRect().height).filter(height => height > room);
+}"""
+
+
+def panels_taller_than_the_screen(lesson):
+    """How tall the panels are that, with their task, a laptop does not show at once."""
+    lesson.resize(LAPTOP)
+    with contextlib.suppress(TimeoutError):
+        lesson.page.wait_for_function(f"({TALLER_THAN_THE_SCREEN})().length === 0", timeout=SETTLED)
+    return lesson.page.evaluate(TALLER_THAN_THE_SCREEN)
+
+
 # --- the story --------------------------------------------------------------------------
 
 
@@ -552,6 +568,7 @@ def test_a_learner_takes_a_lesson(taught, learner):
     assert short_sliders(lesson) == []
     assert faults(lesson) == []
     assert what_is_cut_off(lesson) == []
+    assert panels_taller_than_the_screen(lesson) == []
     assert faults(lesson) == []
 
 

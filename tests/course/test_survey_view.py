@@ -196,7 +196,7 @@ def test_a_name_that_has_answers_already_is_pointed_out(in_new_kernel, name):
     assert "already" not in view.sentence
     view.name(name)
     assert view.sentence.endswith(
-        "There are answers under this name already. If they are not yours, choose another name."
+        "There are answers under this name already. If they aren't yours, pick another name."
     )
     assert progress.current().latest("00.reading").typed == {"answer": "1 kN"}
 

@@ -116,7 +116,7 @@ def test_what_is_written_is_no_html(monkeypatch):
     ("panel", "told"),
     [
         (HoldingPanel, "Slope: 3°; "),
-        (HoldingPanel, "unload a fifth (leaves 80 %): no"),
+        (HoldingPanel, "unload a fifth (80 % left): no"),
         (StampsPanel, "30,000 lbf"),
     ],
 )

@@ -433,7 +433,7 @@ COMMON_MISTAKES = {
         "tonnes for kilonewtons": lambda n: f"{n.force.m_as('kN'):g} tonnes",
     },
     "00.pegs": {
-        "meters a second": lambda n: f"{n.speed.m_as('m/s'):.3g} km/h",
+        "meters per second": lambda n: f"{n.speed.m_as('m/s'):.3g} km/h",
         "other speed unit": lambda n: f"{n.speed.m_as('km/h'):.3g} mph",
     },
     "01.energy": {

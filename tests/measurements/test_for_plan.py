@@ -78,7 +78,7 @@ def test_pulls_left_out_do_not_count():
 
 def test_too_few_pulls_say_too_little():
     log = PullLog(Q([2, 4], "km/h"), Q([7, 14], "kN"))
-    with pytest.raises(InputError, match="these pulls say too little of the rope"):
+    with pytest.raises(InputError, match="these pulls say too little about the rope"):
         measured_rope(Session(log, "own.csv", log), Q(3100, "kg"))
 
 

@@ -110,7 +110,7 @@ def test_a_straight_line_is_never_the_one_shape_that_is_left():
     found = compare(PullLog(Q(speeds, "km/h"), Q(-0.64 + 2.4 * speeds + 0.01 * speeds % 3, "kN")))
     assert LINE not in {candidate.shape for candidate in found.possible}
     assert "leave one shape: straight line" not in found.summary
-    assert "less than nothing at standstill" in found.summary
+    assert "drops below zero at a standstill" in found.summary
     assert "a rope that stiffens" in found.summary
 
 
@@ -119,7 +119,7 @@ def test_a_wrong_shape_that_fits_is_called_wrong():
     assert found.best.shape is SQUARE
     assert SQUARE not in {candidate.shape for candidate in found.possible}
     assert "No rope pulls like the square of the speed" in found.summary
-    assert "No shape that a rope can have is left" in found.summary
+    assert "No curve a rope could have is left" in found.summary
     assert "leave one shape" not in compare(log_of(SQUARE, 0.003)).summary
 
 

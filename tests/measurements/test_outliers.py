@@ -109,7 +109,9 @@ def test_a_row_stands_out_beyond_the_threshold_and_not_before(sign, spread, limi
     (finding,) = out_of_line(one_row_off(sign * 1.01 * limit, spread))
     assert finding.row == 12
     assert finding.fault.startswith(
-        "is only 1/" if sign < 0 else f"is {math.exp(1.01 * limit):.1f}"
+        f"is only {100 * math.exp(-1.01 * limit):.0f} % of what"
+        if sign < 0
+        else f"is {math.exp(1.01 * limit):.1f}"
     )
 
 

@@ -73,7 +73,7 @@ class EnergyPanel(Panel):
         """The energy, a quarter of it at half the speed, and what has as much."""
         mass, speed = show(result.mass, "mass", system), brief(result.speed, "speed", system)
         if result.energy.m_as("J") == 0:
-            return f"A vehicle of {mass} that stands still has no energy of motion."
+            return f"A vehicle weighing {mass} has no energy of motion while it stands still."
         energy, quarter = (
             show(energy, "energy", system) for energy in (result.energy, result.energy_at_half)
         )

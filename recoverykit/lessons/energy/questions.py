@@ -41,7 +41,7 @@ GUESSES = (
 
 ENERGY = NumericQuestion(
     id="01.energy",
-    text="A vehicle of {mass} rolls at {speed}. How much energy does it carry?",
+    text="A vehicle weighing {mass} rolls at {speed}. How much energy does it carry?",
     given=choices(
         mass="1800, 2400, 2900 kg | 4000, 5500, 6500 lb",
         speed="2.5, 5, 6, 8 km/h | 1.5, 3, 4, 5 mph",
@@ -110,8 +110,8 @@ FASTER = NumericQuestion(
 DROP = NumericQuestion(
     id="01.drop",
     text=(
-        "A vehicle of {mass} rolls at {speed}. How high would you have to lift it, and drop it, to "
-        "hit the ground with that much energy?"
+        "A vehicle weighing {mass} rolls at {speed}. How high would you have to lift it, and drop "
+        "it, to hit the ground with that much energy?"
     ),
     given=choices(
         mass="1800, 3000 kg | 4000, 6500 lb", speed="8, 12, 16, 20 km/h | 5, 7.5, 10, 12.5 mph"
@@ -141,8 +141,8 @@ _HEAVIER_CLAIMS = {"same": 1.0, "root": 2**0.5, "doubles": 2.0, "four": 4.0}
 HEAVIER = ChoiceQuestion(
     id="01.heavier",
     text=(
-        "At {speed} a vehicle of {light} carries {light_energy}. Another one weighs twice as much, "
-        "{heavy}, and goes at the same speed. How much energy does it carry?"
+        "At {speed} a vehicle weighing {light} carries {light_energy}. Another one weighs twice "
+        "as much, {heavy}, and goes at the same speed. How much energy does it carry?"
     ),
     given=choices(
         light="1500, 2000, 2500 kg | 3500, 4500, 5500 lb", speed="4, 5, 6 km/h | 2.5, 3, 4 mph"

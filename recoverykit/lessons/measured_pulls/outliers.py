@@ -11,10 +11,10 @@ from recoverykit.units.text import as_sentence
 
 MOST = 30  # rows with a tick; a log with more has something wrong with it as a whole
 
-NONE = "No row of this log looks wrong."
+NONE = "No row in this log looks wrong."
 SOME = (
     "These rows look wrong. Ask whoever wrote them down. Then leave a row out, for a reason, or "
-    "let it stay as looked at."
+    "tick that it's checked and stays."
 )
 
 
@@ -61,7 +61,7 @@ class OutlierList:
                     f"Leave out row {number}", sentence, number, self._leave_out
                 )
                 self._settled[number] = _tick(
-                    f"Row {number} was looked at, and stays", sentence, number, self._accept
+                    f"Row {number} is checked, and stays", sentence, number, self._accept
                 )
                 children.append(row(self._ticks[number], self._settled[number]))
             children.append(

@@ -51,7 +51,7 @@ class MeasuredPullsPanel(SessionPanel):
     precomputed = (("shape", 7),)
     inputs = (
         Choice("shape", "Shape", STIFFENING.name, tuple(_SHAPES)).with_help(
-            "The curve that is laid through the pulls."
+            "The curve drawn through the pulls."
         ),
     )
 
@@ -102,7 +102,7 @@ def _verdict(result: Measured) -> str:
         look = "looks" if comparison.suspicious == 1 else "look"
         return f"Don't trust any curve yet: {places} in this log {look} wrong."
     if not comparison.possible:
-        return "No curve that a rope can have fits these pulls."
+        return "No curve a real rope could have fits these pulls."
     if comparison.of(result.shape).ruled_out:
         return f"The {name} misses these pulls: it's ruled out."
     others = sum(not each.ruled_out for each in comparison.candidates) - 1
@@ -128,7 +128,7 @@ def _next_pull_in_words(result: Measured, system) -> str:
 def _scatter_in_words(session: Session) -> str:
     repeats = session.repeats.value
     if repeats is None:
-        return "Nothing is known of the scatter: no speed was pulled twice."
+        return "The scatter is unknown: no speed was pulled twice."
     return f"Pulls at one speed scatter by {show(repeats.relative, 'ratio', digits=2)}."
 
 

@@ -4,7 +4,7 @@ from recoverykit.course.tasks import Round, Task
 
 PULLS = (
     Task(
-        "Pick “square of the speed”, with every row still in. Is it ruled out?",
+        'Pick "square of the speed", with every row still in. Is it ruled out?',
         "No: two wrong rows hide everything. Leave out rows 4 and 12 below, and look again.",
         ({"shape": "square of the speed"},),
     ),

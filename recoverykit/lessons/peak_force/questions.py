@@ -63,9 +63,9 @@ GUESSES = (
 PEAK = NumericQuestion(
     id="03.peak",
     text=(
-        "A recovery vehicle of {mass} rolls, out of gear, at {speed} as the slack runs out. The "
-        "line has a stiffness of {stiffness}. The stuck vehicle doesn't move. How high does the "
-        "force in the line get?"
+        "A recovery vehicle weighing {mass} rolls, out of gear, at {speed} as the slack runs out. "
+        "The line has a stiffness of {stiffness}. The stuck vehicle doesn't move. How high does "
+        "the force in the line get?"
     ),
     given=choices(
         mass="2500, 2800, 3000 kg | 5500, 6000, 6500 lb",
@@ -154,9 +154,9 @@ _HEAVIER_CLAIMS = {"falls": 0.5**0.5, "same": 1.0, "root": 2**0.5, "doubles": 2.
 HEAVIER = ChoiceQuestion(
     id="03.heavier",
     text=(
-        "A recovery vehicle of {light} at {speed}, out of gear, gives a peak of {light_peak}. Now "
-        "one twice as heavy, {heavy}, takes its place: same rope, same speed. What happens to the "
-        "peak?"
+        "A recovery vehicle weighing {light}, out of gear at {speed}, gives a peak of "
+        "{light_peak}. Now one twice as heavy, {heavy}, takes its place: same rope, same speed. "
+        "What happens to the peak?"
     ),
     given=choices(
         light="1800, 2200, 2600 kg | 4000, 5000, 5500 lb",

@@ -59,7 +59,7 @@ SIGNALS = (
 )
 SIGNALS_TITLE = "Signals: arms, horn, radio channel:"
 WORK_CAUTION = "How much it helps is invented, not measured: it may help less."
-WHO_STOPS = "Anyone gives STOP, any time. Everyone obeys, and nobody asks why first."
+WHO_STOPS = "Anyone can call STOP, any time. Everyone obeys; nobody asks why first."
 REST_MINUTES = 10
 STUCK_DRIVER = "Stuck driver: steer, and brake when told to."
 PEGS = {"metric": Q(10, "m"), "US": Q(30, "ft")}  # apart, to time a speed with a watch
@@ -154,13 +154,13 @@ def pull_card(
     >>> pull_card(plan, tow_ball, demo_rope(), truck, car)
     Traceback (most recent call last):
     ...
-    recoverykit.lessons.plan.card_content.NoCardError: There is no card, as there is no ladder to
-    print: unknown. No
-    working load limit is known for: tow ball of the launch truck. Without it there is no plan.
+    recoverykit.lessons.plan.card_content.NoCardError: There is no card: no ladder to print.
+    Unknown. No working load limit is known for: tow ball of the launch truck. Without it there is
+    no plan.
     """
     if plan.outcome != LADDER:
         raise NoCardError(
-            f"There is no card, as there is no ladder to print: {plan.outcome}. {plan.reason}"
+            f"There is no card: no ladder to print. {plan.outcome.capitalize()}. {plan.reason}"
         )
     if lacks := missing_from(line):
         raise NoCardError(f"There is no card. {lacks}")

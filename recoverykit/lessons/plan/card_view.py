@@ -43,9 +43,9 @@ class PullCardView(Asked):
     """
 
     text = (
-        "The card of the plan above, on one page to print. These are mine: tick what you have "
-        "weighed, measured, or read off the part or its sheet. Until all four are ticked, the card "
-        f"is marked: {MARK.lower()}. A value that you change takes its tick away."
+        "The plan above, as a card on one page to print. Tick what's yours: what you weighed, "
+        "measured, or read off the part or its sheet. Until all four are ticked, the card is "
+        f"marked: {MARK.lower()}. Change a value and it loses its tick."
     )
 
     def __init__(self, panel: PlanPanel, progress: Progress, folder: Path = FOLDER):

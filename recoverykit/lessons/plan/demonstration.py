@@ -22,9 +22,9 @@ BEFORE = (
     (
         "briefing",
         "WHO DOES WHAT",
-        "One leader, two drivers, one lookout. Try out signals and horn. Anyone gives STOP, and "
+        "One leader, two drivers, one lookout. Try out signals and horn. Anyone can call STOP, and "
         "everyone obeys.",
-        "anyone gives STOP",
+        "anyone calls STOP",
     ),
     (
         "clear the yard",

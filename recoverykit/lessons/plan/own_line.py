@@ -148,7 +148,7 @@ def _reply_to(reading: LineReading) -> Feedback:
     read, more = f"Parts read: {len(line.links)}.", _set_in_words(reading)
     if first is None or line.unrated:
         names = ", ".join(link.name for link in line.unrated)
-        said = f"No working load limit is known for: {names}. So there will be no ladder."
+        said = f"No working load limit is known for: {names}. That rules out a ladder."
         return Feedback(UNKNOWN, f"{read} {said}{more}", reading.note)
     limit = show(first.working_load_limit, "force")
     said = f"The lowest working load limit is {limit}, that of {first.name}."

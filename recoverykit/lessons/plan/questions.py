@@ -36,8 +36,8 @@ GUESSES = (
         text=(
             "The boat carrier at Marram Point ({mass}) is stuck in soft mud up to its wheels. The "
             "launch truck ({vehicle}) is ready on wet sand. The lowest working load limit in the "
-            "line between them is {limit}. The tide is coming in. How do you start, and what's the "
-            "fastest pull you would make?"
+            "line is {limit}. The tide is coming in. How do you start, and what's the fastest pull "
+            "you'd make?"
         ),
         given={
             **choices(mass="4200 kg | 9300 lb", vehicle="3100 kg | 6800 lb"),

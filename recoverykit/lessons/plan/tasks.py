@@ -4,7 +4,7 @@ from recoverykit.course.tasks import Round, Task
 
 TASKS: tuple[Task, ...] = (
     Task(
-        "Tick “dig out” and “lay boards”. What moves: the steps, or the green strip?",
+        'Tick "dig out" and "lay boards". What moves: the steps, or the green strip?',
         "The green strip drops, and the steps stay: no part of the line sees more load for it.",
         ({"dig_out": True, "lay_boards": True},),
     ),

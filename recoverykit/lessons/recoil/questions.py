@@ -100,8 +100,9 @@ HIGHER = NumericQuestion(
 SPEED = NumericQuestion(
     id="09.speed",
     text=(
-        "A rope of {rope_mass} holds {energy}. A piece of {piece} tears off and flies, with the "
-        "rope still tied to it. What speed can the piece never beat, whatever the rope does?"
+        "A rope weighing {rope_mass} holds {energy}. A piece weighing {piece} tears off and "
+        "flies, with the rope still tied to it. What speed can the piece never beat, whatever the "
+        "rope does?"
     ),
     given=choices(
         energy="2, 3, 4 kJ | 1500, 2200, 3000 ft·lbf",
@@ -125,7 +126,7 @@ SPEED = NumericQuestion(
     },
     hints=(
         "Use the formula for the top speed above, with the numbers of this question.",
-        "At most, the piece of {piece} gets all of the {energy}.",
+        "At most, the {piece} piece gets all of the {energy}.",
         "The square root of (2 times {energy in formulas} divided by {piece in formulas}) is "
         "{speed in formulas}, or {speed}.",
     ),
@@ -185,9 +186,9 @@ def _catch(n):
 CATCHES = ChoiceQuestion(
     id="09.catches",
     text=(
-        "A line carries {tension}, and the rope holds {most}. A recovery point of {piece} tears "
-        "off. When its tether snaps tight, the piece has at least {least}. The tether breaks at "
-        "{tether_strength}, twice the pull, and can absorb {can}. What happens?"
+        "A line carries {tension}, and the rope holds {most}. A recovery point weighing {piece} "
+        "tears off. When its tether snaps tight, the piece has at least {least}. The tether "
+        "breaks at {tether_strength}, twice the pull, and can absorb {can}. What happens?"
     ),
     given=choices(
         tension="30, 35, 40 kN | 7000, 8000, 9000 lbf",
@@ -245,7 +246,7 @@ METAL = ChoiceQuestion(
     ),
     options={
         "rope": Option(
-            "The rope: it is the soft part.",
+            "The rope: it's the soft part.",
             "It's soft to bend and to stretch. It breaks at {rope}, and something else lets go "
             "long before that.",
         ),

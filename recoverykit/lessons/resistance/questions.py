@@ -60,8 +60,8 @@ GUESSES = (
 MIRED = NumericQuestion(
     id="06.mired",
     text=(
-        "A vehicle of {mass} is stuck in mud up to its fenders, on level ground. For that the "
-        "manuals figure {share} times its weight. What steady pull is that?"
+        "A vehicle weighing {mass} is stuck in mud up to its fenders, on level ground. For that "
+        "the manuals figure {share} times its weight. What steady pull is that?"
     ),
     given={
         **choices(mass="1600, 1900, 2300, 2700, 3300 kg | 3500, 4200, 5000, 6000, 7500 lb"),
@@ -106,8 +106,8 @@ def _slope_of_as_many_percent(n):
 SLOPE = NumericQuestion(
     id="06.slope",
     text=(
-        "A vehicle of {mass} is out of the mud and rolls with a resistance of {rolling} of its "
-        "weight. It gets pulled up a {slope} slope. What steady pull keeps it rolling?"
+        "A vehicle weighing {mass} is out of the mud and rolls with a resistance of {rolling} of "
+        "its weight. It gets pulled up a {slope} slope. What steady pull keeps it rolling?"
     ),
     given=choices(
         mass="2100, 2800, 3600 kg | 4500, 6000, 8000 lb", rolling="10, 12 %", slope="5, 6, 8 °"
@@ -145,9 +145,9 @@ SLOPE = NumericQuestion(
 TIRES = NumericQuestion(
     id="06.tires",
     text=(
-        "A four-wheel-drive recovery vehicle of {mass} stands on level ground. Its tires grip with "
-        "{traction} of its weight, and it rolls with a resistance of {rolling} of its weight. How "
-        "hard can it pull, steadily?"
+        "A four-wheel-drive recovery vehicle weighing {mass} stands on level ground. Its tires "
+        "grip with {traction} of its weight, and it rolls with a resistance of {rolling} of its "
+        "weight. How hard can it pull, steadily?"
     ),
     given=choices(
         mass="2400, 2900, 3500 kg | 5500, 6500, 7500 lb", traction="40, 55 %", rolling="6, 8 %"

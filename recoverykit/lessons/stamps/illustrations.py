@@ -17,8 +17,8 @@ def two_stamps() -> Illustration:
         for name, stamp in (("bow shackle", start.a), ("soft shackle", start.b))
     }
     on_each = "; ".join(f"{name}: {stamp}" for name, stamp in stamps.items()).replace("\n", ", ")
-    drawing = Illustration(270, f"Two parts with their stamps. {on_each}.", shown=350)
-    for letter, middle, (kind, stamp) in zip("AB", (203, 67), stamps.items(), strict=True):
+    drawing = Illustration(255, f"Two parts with their stamps. {on_each}.", shown=340)
+    for letter, middle, (kind, stamp) in zip("AB", (189, 67), stamps.items(), strict=True):
         drawing.part(kind, 62, middle, 112, scale=1.8)
         looks: p.Looks = {"facecolor": "#F4F4F4", "edgecolor": p.GRAY}
         drawing.axes.add_patch(Rectangle((128, middle - 54), 345, 78, **looks))

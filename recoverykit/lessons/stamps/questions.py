@@ -28,9 +28,8 @@ GUESSES = (
     GuessTemplate(
         id="04.guess",
         text=(
-            "Bow shackle A is stamped 3 1/4 short tons, working load limit. Soft shackle B is "
-            "stamped 30,000 lbf, minimum breaking strength. Both have a design factor of 5. Which "
-            "one is stronger?"
+            "Bow shackle A: working load limit 3 1/4 short tons. Soft shackle B: minimum breaking "
+            "strength 30,000 lbf. Both have a design factor of 5. Which one is stronger?"
         ),
         given=choices(),
         fields={

@@ -61,12 +61,12 @@ PEGS = NumericQuestion(
     asked="speed",
     explained="Distance divided by time.",
     mistakes={
-        "meters a second": Mistake(
+        "meters per second": Mistake(
             lambda n: Q(n.speed.m_as("m/s"), "km/h"),
             "That number is in meters per second. Multiply it by 3.6 to get km/h.",
             METRIC,
         ),
-        "feet a second": Mistake(
+        "feet per second": Mistake(
             lambda n: Q(n.speed.m_as("ft/s"), "mph"),
             "That number is in feet per second. Two thirds of it, about, is mph.",
             US,

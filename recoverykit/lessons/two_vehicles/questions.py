@@ -114,9 +114,10 @@ BEGINS = NumericQuestion(
 FREE = NumericQuestion(
     id="07.free",
     text=(
-        "A stuck vehicle of {stuck_vehicle} stands on a hard road with its brakes off, so next to "
-        "nothing holds it. A recovery vehicle of {vehicle} comes in out of gear at {speed}. The "
-        "line has a stiffness of {stiffness}. How high does the force in the line get?"
+        "A stuck vehicle weighing {stuck_vehicle} stands on a hard road with its brakes off, so "
+        "next to nothing holds it. A recovery vehicle weighing {vehicle} comes in out of gear at "
+        "{speed}. The line has a stiffness of {stiffness}. How high does the force in the line "
+        "get?"
     ),
     given=choices(
         vehicle="2600, 3200 kg | 5500, 7000 lb",
@@ -160,9 +161,9 @@ FREE = NumericQuestion(
 MOST = NumericQuestion(
     id="07.at-most",
     text=(
-        "A recovery vehicle of {mass} comes in out of gear at {speed}. The stuck vehicle breaks "
-        "free at {breakout}, and {moving} still holds it while it moves. How far can one pull move "
-        "it at the most?"
+        "A recovery vehicle weighing {mass} comes in out of gear at {speed}. The stuck vehicle "
+        "breaks free at {breakout}, and {moving} still holds it while it moves. How far can one "
+        "pull move it at the most?"
     ),
     given=choices(
         mass="2500, 3000, 3500 kg | 5500, 6500, 7500 lb",
@@ -307,7 +308,7 @@ NEXT = ChoiceQuestion(
             "vehicles.",
         ),
         "heavier": Option(
-            "Pull at {speed} with a vehicle of {heavy}.",
+            "Pull at {speed} with a vehicle weighing {heavy}.",
             "It moves, with a peak of {heavier_peak}. A heavier vehicle isn't easier on the line.",
         ),
         "dig": Option(

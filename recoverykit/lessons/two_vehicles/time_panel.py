@@ -91,7 +91,7 @@ class PullInTimePanel(Panel):
             return "Nothing pulls: no speed, no drive force."
         moves, peak = _travel_in_words(result, system), _peak_in_words(result, system)
         if result.motion.parts:
-            return f"The rope parts: what it held is let go at once. {peak} {moves}"
+            return f"The rope parts: everything it held lets go at once. {peak} {moves}"
         return " ".join(filter(None, [moves, peak, _slack_in_words(result, system)]))
 
 

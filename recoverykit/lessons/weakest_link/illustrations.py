@@ -5,22 +5,23 @@ from matplotlib.patches import Circle, FancyBboxPatch
 from recoverykit.course import picture as p
 from recoverykit.course.illustration import TOW_HEIGHT, VEHICLE, WIDTH, Illustration
 
-GROUND = 40
+GROUND = 34
 
 
 def line_of_five_parts() -> Illustration:
     """The yard line between two vehicles, its parts numbered."""
     drawing = Illustration(
-        122,
+        114,
         "A line of five parts between two vehicles. From the launch truck on the left: 1, its "
         "recovery point; 2, a bow shackle; 3, the yard rope; 4, a soft shackle; 5, the recovery "
         "eye of the stuck vehicle on the right.",
+        shown=340,
     )
     drawing.ground(GROUND)
     drawing.vehicle(0, GROUND)
     drawing.vehicle(WIDTH - VEHICLE, GROUND)
-    drawing.write(0, 15, "launch truck", ha="left")
-    drawing.write(WIDTH, 15, "stuck vehicle", ha="right")
+    drawing.write(0, 11, "launch truck", ha="left")
+    drawing.write(WIDTH, 11, "stuck vehicle", ha="right")
     height = GROUND + TOW_HEIGHT
     parts = [
         ("recovery point", 110, 26),
@@ -31,8 +32,8 @@ def line_of_five_parts() -> Illustration:
     ]
     for number, (kind, middle, length) in enumerate(parts, start=1):
         drawing.part(kind, middle, height, length, across=True)
-        drawing.axes.add_patch(Circle((middle, 100), 14, facecolor="white", edgecolor=p.BLACK))
-        drawing.write(middle, 99, str(number))
+        drawing.axes.add_patch(Circle((middle, 95), 14, facecolor="white", edgecolor=p.BLACK))
+        drawing.write(middle, 94, str(number))
     return drawing
 
 

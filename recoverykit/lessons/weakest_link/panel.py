@@ -120,8 +120,8 @@ class WeakestLinkPanel(Panel):
         Choice("stuck_vehicle", "Stuck vehicle", ONE_EYE, (ONE_EYE, *BRIDLES)).with_help(
             "How the line is fastened to the stuck vehicle; a bridle has two equal legs."
         ),
-        Tick("knot", "The rope is tied with a bowline").with_help("In place of its own eye."),
-        Tick("wet", "The rope is wet").with_help("Wet polyamide is weaker than dry."),
+        Tick("knot", "Rope tied with a bowline").with_help("In place of its own eye."),
+        Tick("wet", "Rope wet").with_help("Wet polyamide is weaker than dry."),
         Rows("own_line", "My own line").with_help("A line of your own gear, part by part."),
     )
 
@@ -252,7 +252,7 @@ def _parting_in_words(result: WeakestLink, system) -> str:
     sooner = "".join(f", or sooner at the {_short(link)}" for link in result.of_unknown_strength)
     return (
         f"The line parts at the {_short(result.broken)}{sooner}. Its breaking strength is {at}. "
-        "Everything that the line held is let go at once."
+        "Everything the line held lets go at once."
     )
 
 

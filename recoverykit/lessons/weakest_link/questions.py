@@ -33,11 +33,7 @@ _parts = {link.name: link.name for link in demo_line().links}
 GUESSES = (
     GuessTemplate(
         id="05.guess",
-        text=(
-            "The list shows what's stamped on the five parts of the yard line. Now somebody pulls "
-            "on the line, harder and harder. Which part passes its working load limit first? Which "
-            "one breaks first?"
-        ),
+        text=("The pull keeps growing. Which part passes its limit first? Which one breaks first?"),
         given=choices(),
         fields={
             "limit": ChoiceField("First past its limit", _parts),

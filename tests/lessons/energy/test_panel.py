@@ -37,7 +37,9 @@ def test_at_every_corner_the_curve_rises_and_the_sentence_is_another(panel):
 
 def test_a_vehicle_that_stands_has_a_sentence_of_its_own(panel):
     panel.set(speed=Q(0, "km/h"))
-    assert panel.summary == "A vehicle of 3100 kg that stands still has no energy of motion."
+    assert (
+        panel.summary == "A vehicle weighing 3100 kg has no energy of motion while it stands still."
+    )
 
 
 def test_the_sentence_compares(panel):

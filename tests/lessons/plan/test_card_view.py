@@ -319,7 +319,7 @@ def test_without_a_ladder_there_is_a_sentence_and_no_file(folder, values, says):
     panel.set(**values)
     view = make_card(panel)
     press(view)
-    assert view.sentence.startswith("There is no card, as there is no ladder to print")
+    assert view.sentence.startswith("There is no card: no ladder to print.")
     assert says in view.sentence
     assert names_in(folder) == []
 

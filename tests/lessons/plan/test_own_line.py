@@ -61,9 +61,7 @@ def test_a_line_goes_into_the_plan(panel):
 def test_an_unrated_part_is_said_at_once(panel):
     view = ask_line(panel)
     type_and_use(view, f"{GOOD}\nbumper: no stamp")
-    assert (
-        "No working load limit is known for: bumper. So there will be no ladder." in view.sentence
-    )
+    assert "No working load limit is known for: bumper. That rules out a ladder." in view.sentence
 
 
 def test_what_cannot_be_read_loses_nothing(panel):

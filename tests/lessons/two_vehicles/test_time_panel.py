@@ -42,7 +42,7 @@ def test_a_rope_that_parts_is_said_with_its_time(panel):
         strength=Q(20, "kN"), speed=Q(12, "km/h"), breakout=Q(40, "kN"), vehicle=Q(9000, "kg")
     )
     assert panel.result.motion.parts
-    assert panel.summary.startswith("The rope parts: what it held is let go at once. ")
+    assert panel.summary.startswith("The rope parts: everything it held lets go at once. ")
     assert "It parts at 20.0 kN, 1.16 s after it comes taut." in panel.summary
     assert "slack" not in panel.summary
 
