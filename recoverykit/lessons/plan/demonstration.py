@@ -24,7 +24,7 @@ BEFORE = (
         "WHO DOES WHAT",
         "One leader, two drivers, one lookout. Try out signals and horn. Anyone can call STOP, and "
         "everyone obeys.",
-        "anyone calls STOP",
+        "anyone can call STOP",
     ),
     (
         "clear the yard",
