@@ -52,7 +52,7 @@ ENERGY = NumericQuestion(
     mistakes={
         "half forgotten": Mistake(
             lambda n: 2 * n.energy,
-            "That's twice too much: the formula has a half in front.",
+            "That's double: the formula has a half in front.",
         ),
         "speed not squared": Mistake(
             lambda n: n.mass * n.speed / 2 * Q(1, "m/s"),
@@ -122,7 +122,7 @@ DROP = NumericQuestion(
     mistakes={
         "two forgotten": Mistake(
             lambda n: 2 * n.height,
-            "That's twice too high: divide speed squared by two times g.",
+            "That's double: divide speed squared by two times g.",
         ),
     },
     hints=(

@@ -157,7 +157,7 @@ TETHER = NumericQuestion(
     mistakes={
         "half forgotten": Mistake(
             lambda n: 2 * n.can,
-            "That's twice too much. The tether doesn't pull with {tether_strength} all the way: it "
+            "That's double. The tether doesn't pull with {tether_strength} all the way: it "
             "starts at nothing.",
         ),
         "strength for energy": Mistake(

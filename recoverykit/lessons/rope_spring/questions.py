@@ -82,7 +82,7 @@ HELD = NumericQuestion(
     mistakes={
         "half forgotten": Mistake(
             lambda n: 2 * n.held,
-            "That's twice too much. The rope doesn't pull with {pull} all the way: it starts at "
+            "That's double. The rope doesn't pull with {pull} all the way: it starts at "
             "nothing. The area is a triangle, half of a rectangle.",
         ),
         "force for energy": Mistake(
