@@ -333,7 +333,7 @@ def test_without_both_points_there_is_no_card(missing):
 
 
 def test_with_an_unrated_part_there_is_no_card():
-    with pytest.raises(NoCardError, match=r"no ladder to print: unknown.+tow ball of the launch"):
+    with pytest.raises(NoCardError, match=r"no ladder to print\. Unknown.+tow ball of the launch"):
         card(demo_line("line over a tow ball"))
 
 
