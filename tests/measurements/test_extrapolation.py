@@ -164,7 +164,7 @@ def test_an_unrated_link_leaves_the_limit_unknown():
 def test_without_a_shape_that_a_rope_can_have_it_is_unknown():
     found = measured_limit_speed(compare(log_of(SQUARE, [28_000.0], scatter=0.01)), line_of(20))
     assert found.speed is None
-    assert "rule out every shape" in found.summary
+    assert "rule out every curve" in found.summary
 
 
 def test_a_limit_that_any_pull_may_pass():
