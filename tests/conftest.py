@@ -14,6 +14,7 @@ from hypothesis import settings
 from recoverykit import display
 from recoverykit.course import progress
 from recoverykit.course.panel import Panel
+from recoverykit.units.quantities import METRIC
 
 # No unit test is timed: a busy machine is no fault of the code.
 settings.register_profile("untimed", deadline=None)
@@ -66,7 +67,15 @@ def leave_out(panel):
 def metric():
     """Every test starts in metric units and leaves them so."""
     display.use("metric")
+    made: list[ipywidgets.Widget] = []
+    ipywidgets.Widget.on_widget_constructed(made.append)
     yield
+    ipywidgets.Widget.on_widget_constructed(None)
+    for widget in made:
+        widget.close()
+    made.clear()
+    if display.system is not METRIC:
+        gc.collect()  # else each panel that a test has left behind would follow the switch
     display.use("metric")
 
 
@@ -119,6 +128,12 @@ LONGEST = ("tests/browser/test_whole_course.py", CLASS, "tests/browser/", "tests
 def pytest_collection_modifyitems(items):
     """Begin with what takes longest."""
     items.sort(key=lambda item: [not item.nodeid.startswith(start) for start in LONGEST])
+
+
+def pytest_collection_finish():
+    """Leave out of every later look for garbage what stays to the end: thousands of tests."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -200,7 +200,6 @@ class Panel:
         if self.task_run and self.revealed:
             self.task_run.follow()
         self._up_to_date.clear()
-        self.picture(self.narrow)
         self._show()
         self.changed.send()
 

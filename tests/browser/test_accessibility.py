@@ -24,7 +24,7 @@ ENLARGED_TWICE = {"width": LAPTOP["width"] // 2, "height": LAPTOP["height"] // 2
 # axe-core alone, without its Python wrapper: that reads the file in the machine's own encoding.
 AXE = resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8")
 LOOKED_AT = {
-    "include": [".jp-Notebook"],
+    "include": [".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook"],
     "exclude": [[".jp-InputArea-editor"]],
 }  # code: JupyterLab's
 NOT_OURS = {
