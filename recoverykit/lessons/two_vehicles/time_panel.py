@@ -56,7 +56,6 @@ class PullInTimePanel(Panel):
 
     picture_type = PullInTimePicture
     tasks = PULL_TASKS
-    _layouts: dict[bool, Any]  # of PullInTimePicture
     precomputed = (("speed", 4),)
 
     def __init__(self, held="crew car in the creek", guess=None):
@@ -69,6 +68,7 @@ class PullInTimePanel(Panel):
             self.show_moment,
         )
         self.under_picture = (self.player.view,)
+        self._moment = 0
         super().__init__(guess)
 
     def compute(self, kind, strength, **values):
@@ -81,9 +81,14 @@ class PullInTimePanel(Panel):
 
     def show_moment(self, number: int) -> None:
         """Show another moment of the same pull; nothing is worked out anew."""
-        for picture in self._layouts.values():
-            picture.show_moment(number)
+        self._moment = number
         self._show()
+
+    def picture(self, narrow=False):
+        """The picture, at the moment that is shown."""
+        picture: Any = super().picture(narrow)
+        picture.show_moment(self._moment)
+        return picture
 
     def describe(self, result, system):
         """What the stuck vehicle does, the peak, and whether the rope goes slack or parts."""

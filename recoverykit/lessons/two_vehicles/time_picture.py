@@ -26,7 +26,6 @@ class PullInTimePicture(p.Picture):
             [(0.01, 0.76, 0.98, 0.23), (0.24, 0.475, 0.71, 0.26), (0.24, 0.095, 0.71, 0.28)],
         )
         self._drawing, self._force, self._way = map(self.figure.add_axes, places)
-        self._moment = 0
         line, text = self.moving_line, self.moving_text
         self._breakout = line(self._force, "--", color=p.ORANGE, linewidth=2)
         self._tension = line(self._force, "-", color=p.BLACK, linewidth=2.5)
@@ -84,7 +83,7 @@ class PullInTimePicture(p.Picture):
         return self._ends(), result.pull.rope.length
 
     def move(self, result, system):
-        """Show the curves, and both vehicles at the moment that is shown."""
+        """Show the curves; `show_moment` shows the vehicles."""
         lines = (self._tension, self._recovery, self._stuck_vehicle)
         for line, values in zip(lines, self._curves, strict=True):
             line.set_data(self._times, values)
@@ -93,11 +92,9 @@ class PullInTimePicture(p.Picture):
         self._breakout_words.set_position((0.985 * self._times[-1], self._breakout_at))
         words = show(result.pull.breakout_resistance, "force", system)
         self._breakout_words.set_text(f"breaks free at {words}")
-        self.show_moment(self._moment)
 
     def show_moment(self, number: int) -> None:
         """Show a moment by its number in the history."""
-        self._moment = number
         time = self._times[number]
         for line in self._now:
             line.set_data([time, time], line.axes.get_ylim())

@@ -271,8 +271,8 @@ def test_the_dots_of_a_speed_far_beyond_stay_in_the_picture_with_their_numbers(b
         assert 0.9 * top < dot.get_ydata()[0] < top
     assert picture._label.get_text().count("↑") == 2
     panel.set(speed=Q(6, "km/h"))
-    assert picture._rope.get_ydata()[0] < 0.9 * top
-    assert "↑" not in picture._label.get_text()
+    assert panel._picture._rope.get_ydata()[0] < 0.9 * top
+    assert "↑" not in panel._picture._label.get_text()
 
 
 def test_a_guess_far_above_the_pulls_stands_at_the_edge_with_its_number():

@@ -42,9 +42,9 @@ def test_labels_of_links_are_in_the_order_of_their_forces():
 def test_where_a_part_breaks_the_line_is_drawn_parted_and_the_dot_pulls_nothing():
     panel = PeakForcePanel()
     panel.set(speed=Q(22, "km/h"))
-    picture = panel._picture
-    assert [text.get_text() for text in picture._line.texts] == []
+    assert [text.get_text() for text in panel._picture._line.texts] == []
     panel.set(speed=Q(25, "km/h"))
+    picture = panel._picture
     assert [text.get_text() for text in picture._line.texts] == [
         "recovery eye of the stuck vehicle parted"
     ]

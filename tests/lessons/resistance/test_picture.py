@@ -65,13 +65,12 @@ def test_the_limit_of_the_line_stands_where_it_is():
 def test_work_is_seen_on_the_vehicle_and_gone_when_it_is_unticked(work, shown):
     panel = HoldingPanel()
     as_found = panel.png()
-    scene = panel._picture._scene
-    assert not any(artist.get_visible() for artist in shown(scene))
+    assert not any(artist.get_visible() for artist in shown(panel._picture._scene))
     panel.set(**{work: True})
-    assert all(artist.get_visible() for artist in shown(scene))
+    assert all(artist.get_visible() for artist in shown(panel._picture._scene))
     others = {"dig_out", "air_down", "lay_boards", "unload"} - {work}
     panel.set(**{work: False}, **dict.fromkeys(others, True))
-    assert not any(artist.get_visible() for artist in shown(scene))
+    assert not any(artist.get_visible() for artist in shown(panel._picture._scene))
     panel.reset()
     assert panel.png() == as_found
 

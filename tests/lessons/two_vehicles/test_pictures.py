@@ -46,8 +46,8 @@ def test_a_rope_that_has_parted_is_drawn_parted():
     panel.set(
         strength=Q(20, "kN"), speed=Q(12, "km/h"), breakout=Q(40, "kN"), vehicle=Q(9000, "kg")
     )
-    rope, torn = panel._picture._rope, panel._picture._torn
     for number, parted in ((10, False), (40, True), (0, False)):
         panel.show_moment(number)
+        rope, torn = panel._picture._rope, panel._picture._torn
         assert np.isnan(rope.get_xdata()).any() == parted
         assert len(torn.get_xdata()) == parted

@@ -109,7 +109,7 @@ def test_the_guess_is_drawn_in_both_halves(guess):
     assert (travel.get_xdata()[0], travel.get_ydata()[0]) == pytest.approx((8, 0.5))
     assert (force.get_xdata()[0], force.get_ydata()[0]) == pytest.approx((8, 26))
     display.use("US")
-    assert travel.get_ydata()[0] == pytest.approx(0.5 / 0.3048)
+    assert panel._picture._guess[0].get_ydata()[0] == pytest.approx(0.5 / 0.3048)
 
 
 def test_a_slip_of_the_keyboard_does_not_flatten_the_curves(guess):

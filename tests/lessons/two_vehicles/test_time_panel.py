@@ -145,16 +145,16 @@ def test_a_moved_slider_keeps_the_moment(panel):
     panel.set(speed=Q(6, "km/h"))
     display.use("US")
     assert panel.player.slider.index == 12
-    assert "0.48 s" in panel._picture._words.get_text()
+    for narrow in (False, True):
+        assert "0.48 s" in panel.picture(narrow)._words.get_text()
 
 
 def test_the_drawing_goes_with_the_moment(panel):
     panel.set(speed=Q(8, "km/h"))
     history = panel.result.motion.history
-    rope = panel._picture._rope
     for number in (0, 5, 10):
         panel.show_moment(number)
-        start, end = rope.get_xdata()[[0, -1]]
+        start, end = panel._picture._rope.get_xdata()[[0, -1]]
         longer = history.extension[number].m_as("m")
         assert end - start == pytest.approx(11 + longer)
         assert start - 4.6 == pytest.approx(history.stuck_travel[number].m_as("m"))
