@@ -204,10 +204,8 @@ def unseen(code: str, **marks: bool) -> NotebookNode:
     return new_code_cell(code, metadata={"transient": {"remove_source": True, **marks}})
 
 
-ON_SCREEN_ONLY = (
-    "No programming needed",
-    "Answer with a number and its unit",
-)
+ON_SCREEN_ONLY = "No programming needed"
+PRESSED = ", and press Enter"
 OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")
 TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b|\btasks are under\b")
 
@@ -217,9 +215,8 @@ def for_reading(cell: NotebookNode) -> str:
 
     Where there is still something to press, it says under its heading where that is.
     """
-    text = OTHER_NUMBERS.sub("", in_both_systems(cell.source)).replace(
-        "<details>", "<details open>"
-    )
+    text = OTHER_NUMBERS.sub("", in_both_systems(cell.source)).replace(PRESSED, "")
+    text = text.replace("<details>", "<details open>")
     kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
     if TRIED.search(text):
         kept.insert(1, print_cells.IN_THE_COURSE)

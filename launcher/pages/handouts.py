@@ -14,7 +14,7 @@ from string import Template
 from nbformat import NotebookNode
 
 import recoverykit.lessons
-from launcher import lesson_copies, paths
+from launcher import lesson_copies
 from launcher.lesson_cells import (
     in_one_system,
     is_panel,
@@ -22,6 +22,7 @@ from launcher.lesson_cells import (
     read,
     top,
 )
+from launcher.pages.live import FOLDER
 from launcher.print_cells import settings
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.units.quantities import display
@@ -44,7 +45,7 @@ def page(units: str, to_html: ToHtml) -> str:
     sheets = [
         sheet(in_one_system(read(lesson), units), to_html) for lesson in lesson_copies.lessons()
     ]
-    template = Template((paths.JUPYTER / PAGE).read_text(encoding="utf-8"))
+    template = Template((FOLDER / PAGE).read_text(encoding="utf-8"))
     return template.substitute(sheets="\n".join(sheets))
 
 

@@ -11,6 +11,7 @@ from launcher import paths
 from launcher.lesson_cells import is_guess, is_panel, read
 from launcher.pages import sheets, states
 from recoverykit import lessons
+from recoverykit.course.guesses import Guess, GuessTemplate
 from recoverykit.course.panel import Panel
 from recoverykit.units.quantities import SYSTEMS, display
 
@@ -59,8 +60,13 @@ def lesson_data(source: str, system: str) -> dict:
 
 
 def panel_of(cell: NotebookNode) -> Panel:
-    """The panel that a cell shows, as nobody has touched it yet."""
-    return getattr(lessons, re.search(r" = (\w+Panel)\(", cell.source)[1])()
+    """The panel that a cell shows, as nobody has touched it yet; its guess is the page's matter."""
+    panel = getattr(lessons, re.search(r" = (\w+Panel)\(", cell.source)[1])
+    if "guess=" not in cell.source:
+        return panel()
+    skipped = Guess(GuessTemplate(id="", text="", given={}, fields={}))
+    skipped.skip()
+    return panel(guess=skipped)
 
 
 def page_data(systems: dict[str, dict], start: str, overview: list[dict]) -> str:

@@ -9,6 +9,7 @@ their own, each shown at the press of a button.
 import base64
 import io
 import itertools
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -33,7 +34,11 @@ class Control:
     @property
     def start(self) -> int:
         """The number of the value that the panel starts with."""
-        return self.values.index(self.input.snapped(self.input.start, display.system))
+        return self.place(self.input.start)
+
+    def place(self, value) -> int:
+        """The number of a value, as it is shown."""
+        return self.values.index(self.input.snapped(value, display.system))
 
     @property
     def texts(self) -> list[str]:
@@ -72,7 +77,7 @@ def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
 
 def controls(panel: Panel) -> list[Control]:
     """The inputs of a panel that move on the page, in the display system in force."""
-    known = {each.name: each for each in panel.inputs}
+    known = {each.name: each for each in (*panel.inputs, *panel.on_pages)}
     return [
         Control(known[name], _values(known[name], most, _asked_for(panel, name)))
         for name, most in panel.precomputed
@@ -83,7 +88,7 @@ def _asked_for(panel: Panel, name: str) -> list:
     """The values of an input that tasks ask for which can be done with what moves."""
     return [
         setting[name]
-        for task in type(panel).tasks
+        for task in panel.tasks
         if _can_be_done(task, panel)
         for setting in task.settings_in(display.system)
         if name in setting
@@ -99,7 +104,7 @@ def shown_settings(panel: Panel) -> list[list[dict]]:
     """For each task, the settings that are shown at the press of a button."""
     return [
         [] if _can_be_done(task, panel) else task.settings_in(display.system)
-        for task in type(panel).tasks
+        for task in panel.tasks
     ]
 
 
@@ -171,19 +176,24 @@ def packed(png: bytes) -> dict:
 def states_of(panel: Panel) -> dict:
     """All that a page shows of a panel, in the display system in force.
 
-    States are in the order of the controls, the last one's values changing first. Pictures are in
-    the layout for phones, which on a wide screen stands beside the controls: both layouts would
-    take twice the time and nearly twice the size.
+    States are in the order of the controls, the first one's values changing first: what a panel is
+    about moves over a background that the others change, which is slow to draw. Pictures are in
+    the layout for phones, which on a wide screen stands beside the controls: with the wide one
+    pages would be too large to send.
     """
     images, sentences, pictures = Images(), [], []
+    reached: list[list[int]] = [[] for _ in panel.tasks]
     panel.show_narrow(True)
-    for _ in visited(panel):
+    for number, _ in enumerate(visited(panel)):
         sentences.append(panel.summary)
         pictures += [list(map(images.number, layers)) for layers in drawn(panel)]
+        for states, task in zip(reached, panel.tasks, strict=True):
+            if task.reached and task.reached(panel.result):
+                states.append(number)
     return {
         "controls": [_as_data(each) for each in controls(panel)],
         "fixed": fixed_in_words(panel),
-        "tasks": list(_tasks_as_data(panel, len(sentences))),
+        "tasks": list(_tasks_as_data(panel, reached)),
         "moments": [f"{text} s" for text, _ in _moments(panel)],
         "sentences": sentences,
         "pictures": pictures,
@@ -193,33 +203,51 @@ def states_of(panel: Panel) -> dict:
 
 def visited(panel: Panel) -> Iterator[None]:
     """Set a panel to each of its states in turn: to what moves, then to what tasks ask for."""
-    moved = controls(panel)
+    moved = controls(panel)[::-1]
     for values in itertools.product(*(control.values for control in moved)):
         panel.set(**{each.input.name: value for each, value in zip(moved, values, strict=True)})
         yield
     for setting in itertools.chain(*shown_settings(panel)):
-        panel.reset()
+        _start_again(panel)
         panel.set(**setting)
         yield
+    _start_again(panel)
+
+
+def _start_again(panel: Panel) -> None:
     panel.reset()
+    panel.set(**{each.name: each.start for each in panel.on_pages})
 
 
-def _tasks_as_data(panel: Panel, states: int) -> Iterator[dict]:
-    """Tasks in words; their own states, by name and number, are the last ones of all."""
-    settings = shown_settings(panel)
-    numbers = itertools.count(states - sum(map(len, settings)))
-    for task, shown in zip(type(panel).tasks, settings, strict=True):
+def _tasks_as_data(panel: Panel, reached: list[list[int]]) -> Iterator[dict]:
+    """Tasks in words, with their own states, which are the last ones of all.
+
+    Of a task's steps, each is the numbers of the states that take it; all of them in turn do it.
+    """
+    moved = controls(panel)
+    own = itertools.count(math.prod(len(each.values) for each in moved))
+    for task, shown, found in zip(panel.tasks, shown_settings(panel), reached, strict=True):
+        numbers = [next(own) for _ in shown]
+        asked = numbers or [_number(moved, each) for each in task.settings_in(display.system)]
         yield {
             "words": task.words(display.system),
             "seen": task.seen_in(display.system),
             "shown": [
-                {
-                    "state": next(numbers),
-                    "text": values_in_words(panel, setting),
-                }
-                for setting in shown
+                {"state": number, "text": values_in_words(panel, setting)}
+                for number, setting in zip(numbers, shown, strict=True)
             ],
+            "steps": [found] if task.reached else [[number] for number in asked],
         }
+
+
+def _number(moved: list[Control], setting: Mapping[str, Any]) -> int:
+    """The number of the state with a setting, and all else as it starts."""
+    number = 0
+    for each in reversed(moved):
+        value = setting.get(each.input.name)
+        place = each.start if value is None else each.place(value)
+        number = number * len(each.values) + place
+    return number
 
 
 def drawn(panel: Panel) -> Iterator[tuple[bytes, bytes]]:

@@ -46,6 +46,7 @@ class Panel:
     picture_type: type[Picture]
     tasks: tuple[Task, ...] = ()
     precomputed: tuple[tuple[str, int], ...] = ()  # on pages: what moves, to how many values
+    on_pages: tuple[Input, ...] = ()  # what moves there in place of widgets that are no inputs
     under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
 
     def __init__(self, guess: Guess | None = None):

@@ -9,7 +9,7 @@ from recoverykit.course.inputs import Choice
 from recoverykit.lessons.measured_pulls import tasks
 from recoverykit.lessons.measured_pulls.outliers import OutlierList
 from recoverykit.lessons.measured_pulls.pulls_picture import BEYOND, MeasuredPicture, highest_speed
-from recoverykit.lessons.measured_pulls.session import SessionPanel
+from recoverykit.lessons.measured_pulls.session import LEFT_OUT, SessionPanel
 from recoverykit.measurements.regression import FitBand
 from recoverykit.measurements.session import Answer, Session
 from recoverykit.measurements.shapes import SHAPES, STIFFENING, Shape
@@ -48,7 +48,7 @@ class MeasuredPullsPanel(SessionPanel):
 
     picture_type = MeasuredPicture
     tasks = tasks.PULLS
-    precomputed = (("shape", 7),)
+    precomputed = (("shape", 7), (LEFT_OUT, 2))
     inputs = (
         Choice("shape", "Shape", STIFFENING.name, tuple(_SHAPES)).with_help(
             "The curve drawn through the pulls."

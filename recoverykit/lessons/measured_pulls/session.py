@@ -1,7 +1,11 @@
 """What panels on a day of pulls share: the log book that they follow."""
 
+from recoverykit.course.inputs import Tick
 from recoverykit.course.panel import Panel
 from recoverykit.measurements.session import CurrentSession, Session
+
+LEFT_OUT = "wrong_rows_left_out"
+HELP = "These rows look wrong. Ask whoever wrote them down before you leave them out."
 
 
 class SessionPanel(Panel):
@@ -11,8 +15,18 @@ class SessionPanel(Panel):
         self.book = book or CurrentSession()
         if guess is None:  # one's own log, of which no task speaks
             self.tasks = ()
+        found = {each.row: None for each in self.book.session.log.outliers if each.row}
+        self._wrong_rows = tuple(found)
+        rows = " and ".join(map(str, found))
+        self.on_pages = (Tick(LEFT_OUT, f"Leave out rows {rows}").with_help(HELP),)
         super().__init__(guess)
         self.book.changed.connect(self.show_session)
+
+    def set(self, **values) -> None:
+        """Set inputs by name, and on pages whether the rows that look wrong are left out."""
+        if LEFT_OUT in values:
+            self.book.leave_out(*(self._wrong_rows if values.pop(LEFT_OUT) else ()))
+        super().set(**values)
 
     def show_session(self, session: Session) -> None:
         """Follow a change of the log."""

@@ -12,7 +12,7 @@ from recoverykit.course.survey import AFTER
 from recoverykit.lessons.bank import LESSONS
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.units.parsing import read_quantity
-from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, Q, brief, display
+from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, US, Q, brief, display
 
 QUESTIONS = [question for lesson in LESSONS.values() for question in lesson.QUESTIONS]
 NUMERIC = [question for question in QUESTIONS if isinstance(question, NumericQuestion)]
@@ -22,9 +22,8 @@ each_system = pytest.mark.parametrize("system", SYSTEMS)
 
 
 @pytest.fixture(autouse=True)
-def system_as_before():
-    yield
-    display.use("metric")
+def system_as_before(monkeypatch):
+    monkeypatch.setattr(display, "system", METRIC)  # without a signal, which panels would follow
 
 
 def said_to(ranges, value: float, typed: str) -> tuple[str, str]:
@@ -46,7 +45,7 @@ def answers(instance: QuestionInstance):
 @each_system
 @each_numeric
 def test_a_number_gets_the_reply_that_the_course_gives(question, system):
-    display.use(system)
+    display.system = SYSTEMS[system]
     with_numbers = list(enumerate(sheets.question(question.id)["asked"]))
     for seed, asked in (with_numbers[0], with_numbers[-1]):
         instance = QuestionInstance(question, seed)
@@ -82,7 +81,7 @@ def test_a_unit_of_another_kind_gets_the_reply_that_the_course_gives(question):
 @each_system
 @each_question
 def test_text_and_hints_are_those_of_the_course(question, system, tmp_path):
-    display.use(system)
+    display.system = SYSTEMS[system]
     view = QuestionView(question, Progress(folder=tmp_path))
     asked = sheets.question(question.id)["asked"]
     assert len(asked) == min(sheets.SEEDS, question.variants)
@@ -112,7 +111,7 @@ def test_units_are_as_large_as_the_course_reads_them(kind):
 
 def test_the_first_unit_is_of_the_system_in_force():
     assert sheets.units("force")[0]["unit"] == "kN"
-    display.use("US")
+    display.system = US
     assert sheets.units("force")[0]["unit"] == "lbf"
 
 

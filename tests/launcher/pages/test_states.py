@@ -6,23 +6,22 @@ import itertools
 
 import numpy as np
 import pytest
-from helpers.few_states import CELLS, few_states
+from helpers.few_states import CELLS
 from matplotlib.text import Text
 from PIL import Image
 
 from launcher.pages import live, states
 from recoverykit.course.picture import MovingText
-from recoverykit.lessons import PeakForcePanel, PullInTimePanel
-from recoverykit.units.quantities import SYSTEMS, Q, display
+from recoverykit.lessons import MeasuredPullsPanel, PeakForcePanel, PullInTimePanel
+from recoverykit.units.quantities import METRIC, SYSTEMS, Q, display
 
 each_panel = pytest.mark.parametrize("cell", CELLS.values(), ids=list(CELLS))
 each_system = pytest.mark.parametrize("system", SYSTEMS)
 
 
 @pytest.fixture(autouse=True)
-def system_as_before():
-    yield
-    display.use("metric")
+def system_as_before(monkeypatch):
+    monkeypatch.setattr(display, "system", METRIC)  # without a signal, which panels would follow
 
 
 def pixels(image: bytes):
@@ -34,11 +33,12 @@ def pixels(image: bytes):
 @each_system
 @each_panel
 def test_what_moves_starts_where_the_panel_does_and_stays_within_its_limits(cell, system):
-    display.use(system)
+    display.system = SYSTEMS[system]
     panel = live.panel_of(cell)
     for control, (_, most) in zip(states.controls(panel), panel.precomputed, strict=True):
         assert 2 <= len(control.values) <= most
-        assert control.values[control.start] == panel.values[control.input.name]
+        starts = panel.values | {each.name: each.start for each in panel.on_pages}
+        assert control.values[control.start] == starts[control.input.name]
         assert len(set(control.texts)) == len(control.texts)
         for value in control.values:
             control.input.check(value)
@@ -48,19 +48,6 @@ def test_a_slider_moves_in_even_steps_between_its_ends():
     (speed, _) = states.controls(PeakForcePanel())
     assert speed.texts[:3] == ["0 km/h", "1 km/h", "2 km/h"]
     assert speed.texts[-1] == "25 km/h"
-
-
-@each_system
-@each_panel
-def test_a_task_on_the_page_can_be_done_there(cell, system):
-    display.use(system)
-    panel = live.panel_of(cell)
-    values = {each.input.name: (each.input, each.values) for each in states.controls(panel)}
-    for task, shown in zip(type(panel).tasks, states.shown_settings(panel), strict=True):
-        for setting in [] if shown else task.settings_in(display.system):
-            for name, value in setting.items():
-                control, offered = values[name]
-                assert control.snapped(value, display.system) in offered
 
 
 def test_what_a_task_asks_of_an_input_that_stays_is_a_state_of_its_own(monkeypatch):
@@ -80,31 +67,62 @@ def test_what_stays_is_told():
 @each_system
 @each_panel
 def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
-    few_states(monkeypatch)
     # Kept letters stand a part of a pixel elsewhere after other settings; packing is tested below.
     monkeypatch.setattr(MovingText, "draw", Text.draw)
     monkeypatch.setattr(states, "packed", lambda png: png)
-    display.use(system)
+    display.system = SYSTEMS[system]
     panel = live.panel_of(cell)
-    moved = states.controls(panel)
-    settings = [
-        {each.input.name: value for each, value in zip(moved, values, strict=True)}
-        for values in itertools.product(*(each.values for each in moved))
-    ]
-    settings += itertools.chain(*states.shown_settings(panel))
-    looked_at = {0, len(settings) // 2, len(settings) - 1}  # to draw all of them takes a minute
+    moved = moved_settings(panel)
+    settings = [*moved, *itertools.chain(*states.shown_settings(panel))]
+    looked_at = {0, len(settings) // 2, len(settings) - 1}  # to draw all of them takes minutes
     numbers, drawn = itertools.count(), states.drawn
     monkeypatch.setattr(states, "drawn", lambda it: drawn(it) if next(numbers) in looked_at else ())
     found = states.states_of(live.panel_of(cell))
     assert len(found["sentences"]) == len(settings)
-    pictures = iter(found["pictures"])
-    for number in sorted(looked_at):
-        panel.reset()
+    pictures = found["pictures"][::-1]
+    panel.show_narrow(True)
+    for number in reversed(range(len(settings))):  # so each comes after another one than there
+        if number + 1 >= len(moved):
+            panel.reset()
         panel.set(**settings[number])
         assert found["sentences"][number] == panel.summary
-        for layers in drawn(panel):
-            assert [found["images"][image] for image in next(pictures)] == list(layers)
-    assert next(pictures, None) is None
+        for task, shown in zip(panel.tasks, found["tasks"], strict=True):
+            if task.reached:
+                assert (number in shown["steps"][0]) == task.reached(panel.result)
+        for layers in reversed(list(drawn(panel))) if number in looked_at else ():
+            assert [found["images"][image] for image in pictures.pop(0)] == list(layers)
+    assert pictures == []
+    assert_tasks_are_done_as_in_the_course(live.panel_of(cell), found["tasks"], settings)
+
+
+def moved_settings(panel):
+    """What the states of a page are set to by its controls, in the order of the states."""
+    moved = states.controls(panel)[::-1]
+    return [
+        {each.input.name: value for each, value in zip(moved, values, strict=True)}
+        for values in itertools.product(*(each.values for each in moved))
+    ]
+
+
+def assert_tasks_are_done_as_in_the_course(panel, tasks, settings):
+    """The course ticks a task after the states that tick it on the page, and not before."""
+    for number, task in enumerate(tasks):
+        panel.task_run.go(number - panel.task_run.number)
+        for taken in task["steps"]:
+            assert not panel.task_run.is_done
+            panel.set(**settings[taken[0]])
+        assert panel.task_run.is_done
+
+
+def test_rows_that_look_wrong_can_be_left_out_on_the_page():
+    panel = MeasuredPullsPanel()
+    (_, left_out) = states.controls(panel)
+    assert left_out.input.label == "Leave out rows 4 and 12"
+    assert left_out.texts == ["no", "yes"]
+    panel.set(**{left_out.input.name: True})
+    assert panel.book.session.kept.left_out == (4, 12)
+    panel.set(**{left_out.input.name: False})
+    assert panel.book.session.kept.left_out == ()
 
 
 def seen(image: Image.Image) -> bytes:

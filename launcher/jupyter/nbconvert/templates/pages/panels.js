@@ -16,9 +16,10 @@ function panelView(id) {
   const player = make("div", { className: "controls" });
   const instead = make("p", { className: "settings" });
   const tasks = make("ol");
+  const taken = []; // steps of each task, which all in turn do it
 
   function state() {
-    return shown ? shown.state : numbers.reduce((at, number, i) => at * panel().controls[i].texts.length + number, 0);
+    return shown ? shown.state : numbers.reduceRight((at, number, i) => at * panel().controls[i].texts.length + number, 0);
   }
 
   function show() {
@@ -34,6 +35,19 @@ function panelView(id) {
       sentence.dataset.full = sentences[state()];
       say(sentence, sentences[state()]);
     }
+    followTasks();
+  }
+
+  function followTasks() {
+    panel().tasks.forEach(({ steps, seen }, i) => {
+      if (!steps[taken[i]]?.includes(state())) return;
+      if (++taken[i] === steps.length) tellDone(tasks.children[i], seen);
+    });
+  }
+
+  function tellDone(item, seen) {
+    reply(item.querySelector("[role=status]"), "right", `✓ ${seen}`);
+    item.querySelector("details").hidden = true;
   }
 
   function start() {
@@ -79,11 +93,13 @@ function panelView(id) {
     return make("div", { className: "slider" }, make("label", { htmlFor: id }, control.label), box);
   }
 
-  function taskView(task) {
+  function taskView(task, i) {
     // Its buttons are not drawn anew when they are pressed, so that the keyboard's place is kept.
     const shows = task.shown.map((setting) => button(setting.text, () => showFor(setting)));
     const seen = make("details", {}, make("summary", {}, "What there was to see"), words(task.seen));
-    return make("li", {}, words(task.words), ...shows, seen);
+    const item = make("li", {}, words(task.words), ...shows, seen, liveText("reply"));
+    if (taken[i] === task.steps.length) tellDone(item, task.seen);
+    return item;
   }
 
   function drawPlayer() {
@@ -126,10 +142,13 @@ function panelView(id) {
   }
 
   watchers.push(() => say(guess, guessed()));
-  // Another system has other steps: the panel goes back to where it started.
+  // Another system has other steps: the panel goes back to where it started. What is done stays so.
   drawn(() => {
-    start();
+    panel().tasks.forEach(({ steps }, i) => {
+      if (taken[i] !== steps.length) taken[i] = 0;
+    });
     tasks.replaceChildren(...panel().tasks.map(taskView));
+    start();
   });
   const again = button("Starting values", start);
   const toTry = make("p", {}, "Try this, each time from the starting values on:");

@@ -9,6 +9,7 @@ const NOT_KEPT =
   "until you close this page: save your progress first.";
 const notice = make("p", { className: "notice", role: "alert" });
 let unsaved = null; // the progress that the browser refused to keep
+let read = { text: null }; // what was kept when last looked at, and the progress that it holds
 
 const isText = (...all) => all.every((each) => typeof each === "string");
 const isEntry = (entry) =>
@@ -49,7 +50,8 @@ function progress() {
   }
   if (text === null) return empty;
   try {
-    return parseProgress(text);
+    if (text !== read.text) read = { text, found: parseProgress(text) };
+    return read.found;
   } catch {
     say(notice, "The answers kept in this browser were damaged. They are set aside, and a new start is made.");
     setAside(text);
