@@ -15,6 +15,7 @@ from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from pathlib import Path
 
 import latex2mathml.converter
+import matplotlib
 from matplotlib.font_manager import FontProperties
 from matplotlib.mathtext import MathTextParser, math_to_image
 from nbclient import NotebookClient
@@ -205,7 +206,7 @@ def unseen(code: str, **marks: bool) -> NotebookNode:
 
 
 ON_SCREEN_ONLY = "No programming needed"
-PRESSED = ", and press Enter"
+NOT_HERE = re.compile(r", and press Enter|, one at a time(?=\.)")  # pages show all tasks
 OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")
 TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b|\btasks are under\b")
 
@@ -215,7 +216,7 @@ def for_reading(cell: NotebookNode) -> str:
 
     Where there is still something to press, it says under its heading where that is.
     """
-    text = OTHER_NUMBERS.sub("", in_both_systems(cell.source)).replace(PRESSED, "")
+    text = NOT_HERE.sub("", OTHER_NUMBERS.sub("", in_both_systems(cell.source)))
     text = text.replace("<details>", "<details open>")
     kept = [each for each in paragraphs(text) if not each.startswith(ON_SCREEN_ONLY)]
     if TRIED.search(text):
@@ -282,13 +283,14 @@ class PageRenderer(IPythonRenderer):
 
 
 def as_formula(latex: str, display: str) -> str:
-    """Return a formula as MathML, and with roots as a picture as well.
+    """Return a formula as MathML, and with roots and small letters as a picture as well.
 
     Where a device has no font for mathematics, the sign of a root does not grow with what is under
-    it, and the formula reads as another one. So the picture is for the eye, the MathML for the ear.
+    it, small letters stand too high, and the formula reads as another one. So the picture is for
+    the eye, the MathML for the ear.
     """
     formula = latex2mathml.converter.convert(latex, display=display)
-    if r"\sqrt" not in latex:
+    if not re.search(r"\\sqrt|[_^]", latex):
         return formula
     return f'<span class="formula {display}">{as_picture(latex)}{formula}</span>'
 
@@ -299,7 +301,8 @@ def as_picture(latex: str) -> str:
     text = f"${latex.replace('tfrac', 'frac')}$"
     width, _height, depth, *_ = MathTextParser("path").parse(text, dpi=72, prop=font)
     file = io.BytesIO()
-    math_to_image(text, file, prop=font, format="svg")
+    with matplotlib.rc_context({"savefig.transparent": True}):
+        math_to_image(text, file, prop=font, format="svg")
     ems = f"width: {width / 12:.2f}em; vertical-align: {-depth / 12:.2f}em"
     source = base64.b64encode(file.getvalue()).decode()
     return f'<img alt="" style="{ems}" src="data:image/svg+xml;base64,{source}">'

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 from PIL import Image
 
 from recoverykit.course.inputs import Choice, Input, Slider
@@ -145,31 +146,52 @@ class Images:
 
     def __init__(self):
         self.packed: list[dict] = []
-        self._numbers: dict[bytes, int] = {}
+        self._numbers: dict[tuple[bytes, bytes | None], int] = {}
+        self._base: bytes | None = None
 
-    def number(self, png: bytes) -> int:
-        """The number of a picture, which is packed when it comes for the first time."""
-        if png not in self._numbers:
-            self._numbers[png] = len(self.packed)
-            self.packed.append(packed(png))
-        return self._numbers[png]
+    def numbers(self, background: bytes, moving: bytes) -> list[int]:
+        """A picture as three: the first background, what differs in this one, and what moves."""
+        self._base = self._base or background
+        return [
+            self._number(self._base),
+            self._number(background, over=self._base),
+            self._number(moving),
+        ]
+
+    def _number(self, png: bytes, over: bytes | None = None) -> int:
+        if (png, over) not in self._numbers:
+            self._numbers[png, over] = len(self.packed)
+            image = opened(png) if over is None else changes(opened(png), opened(over))
+            self.packed.append(packed(image))
+        return self._numbers[png, over]
 
 
-def packed(png: bytes) -> dict:
+def opened(png: bytes) -> Image.Image:
+    """The pixels of a PNG file."""
+    with Image.open(io.BytesIO(png)) as image:
+        return image.convert("RGBA")
+
+
+def changes(image: Image.Image, base: Image.Image) -> Image.Image:
+    """The pixels of a picture that differ from another one's; all others are transparent."""
+    pixels = np.array(image)
+    pixels[(pixels == np.array(base)).all(axis=-1)] = 0
+    return Image.fromarray(pixels)
+
+
+def packed(image: Image.Image) -> dict:
     """What is drawn of a picture, with the same pixels but much smaller, and where it stands.
 
     Places are in percent of the whole picture's width and height.
     """
     file = io.BytesIO()
-    with Image.open(io.BytesIO(png)) as image:
-        whole = image.convert("RGBA")
-    left, top, right, _ = box = whole.getchannel("A").getbbox() or (0, 0, 1, 1)
-    whole.crop(box).save(file, "WEBP", lossless=True, method=4)
+    left, top, right, _ = box = image.getchannel("A").getbbox() or (0, 0, 1, 1)
+    image.crop(box).save(file, "WEBP", lossless=True, method=4)
     return {
         "source": base64.b64encode(file.getvalue()).decode(),
-        "left": round(100 * left / whole.width, 4),
-        "top": round(100 * top / whole.height, 4),
-        "width": round(100 * (right - left) / whole.width, 4),
+        "left": round(100 * left / image.width, 4),
+        "top": round(100 * top / image.height, 4),
+        "width": round(100 * (right - left) / image.width, 4),
     }
 
 
@@ -186,7 +208,7 @@ def states_of(panel: Panel) -> dict:
     panel.show_narrow(True)
     for number, _ in enumerate(visited(panel)):
         sentences.append(panel.summary)
-        pictures += [list(map(images.number, layers)) for layers in drawn(panel)]
+        pictures += [images.numbers(*layers) for layers in drawn(panel)]
         for states, task in zip(reached, panel.tasks, strict=True):
             if task.reached and task.reached(panel.result):
                 states.append(number)

@@ -1,5 +1,6 @@
 """Guesses, questions and the survey, as an exported page judges them: as the library does."""
 
+import functools
 import itertools
 
 import pytest
@@ -26,6 +27,12 @@ def system_as_before(monkeypatch):
     monkeypatch.setattr(display, "system", METRIC)  # without a signal, which panels would follow
 
 
+@functools.cache
+def on_page(id: str, _system) -> dict:
+    """A question as data, in the display system in force, which is given to be remembered by."""
+    return sheets.question(id)
+
+
 def said_to(ranges, value: float, typed: str) -> tuple[str, str]:
     """What the page says to a number in SI units."""
     verdict, sentence = next(said for end, *said in ranges if end is None or value <= end)
@@ -46,7 +53,7 @@ def answers(instance: QuestionInstance):
 @each_numeric
 def test_a_number_gets_the_reply_that_the_course_gives(question, system):
     display.system = SYSTEMS[system]
-    with_numbers = list(enumerate(sheets.question(question.id)["asked"]))
+    with_numbers = list(enumerate(on_page(question.id, display.system)["asked"]))
     for seed, asked in (with_numbers[0], with_numbers[-1]):
         instance = QuestionInstance(question, seed)
         for value in answers(instance):
@@ -61,7 +68,7 @@ def test_a_number_gets_the_reply_that_the_course_gives(question, system):
 
 @each_numeric
 def test_right_mistaken_and_far_off_are_all_among_the_replies(question):
-    for asked in sheets.question(question.id)["asked"]:
+    for asked in on_page(question.id, display.system)["asked"]:
         verdicts = {verdict for _, verdict, _ in asked["ranges"]}
         assert {"right", "far off"} <= verdicts
         assert verdicts & set(question.mistakes)
@@ -69,7 +76,7 @@ def test_right_mistaken_and_far_off_are_all_among_the_replies(question):
 
 @each_numeric
 def test_a_unit_of_another_kind_gets_the_reply_that_the_course_gives(question):
-    data = sheets.question(question.id)
+    data = on_page(question.id, display.system)
     assert data["others"]
     last = QuestionInstance(question, len(data["asked"]) - 1)
     for unit, reply in data["others"].items():
@@ -83,7 +90,7 @@ def test_a_unit_of_another_kind_gets_the_reply_that_the_course_gives(question):
 def test_text_and_hints_are_those_of_the_course(question, system, tmp_path):
     display.system = SYSTEMS[system]
     view = QuestionView(question, Progress(folder=tmp_path))
-    asked = sheets.question(question.id)["asked"]
+    asked = on_page(question.id, display.system)["asked"]
     assert len(asked) == min(sheets.SEEDS, question.variants)
     assert asked[0]["text"] == view.text
     assert len(asked[0]["hints"]) == len(question.hints)
@@ -94,7 +101,7 @@ def test_text_and_hints_are_those_of_the_course(question, system, tmp_path):
 
 @each_question
 def test_every_choice_has_its_reply_and_one_is_right(question):
-    for asked in sheets.question(question.id)["asked"]:
+    for asked in on_page(question.id, display.system)["asked"]:
         if "replies" in asked:
             assert asked["replies"].keys() == asked["field"]["options"].keys()
             assert [verdict for verdict, _ in asked["replies"].values()].count("right") == 1

@@ -1,7 +1,6 @@
 """The states of a panel, as an exported page shows them."""
 
 import base64
-import io
 import itertools
 
 import numpy as np
@@ -22,12 +21,6 @@ each_system = pytest.mark.parametrize("system", SYSTEMS)
 @pytest.fixture(autouse=True)
 def system_as_before(monkeypatch):
     monkeypatch.setattr(display, "system", METRIC)  # without a signal, which panels would follow
-
-
-def pixels(image: bytes):
-    """A picture with the colors of its pixels."""
-    with Image.open(io.BytesIO(image)) as opened:
-        return opened.convert("RGBA")
 
 
 @each_system
@@ -69,7 +62,7 @@ def test_what_stays_is_told():
 def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
     # Kept letters stand a part of a pixel elsewhere after other settings; packing is tested below.
     monkeypatch.setattr(MovingText, "draw", Text.draw)
-    monkeypatch.setattr(states, "packed", lambda png: png)
+    monkeypatch.setattr(states, "packed", lambda image: image)
     display.system = SYSTEMS[system]
     panel = live.panel_of(cell)
     moved = moved_settings(panel)
@@ -90,7 +83,9 @@ def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
             if task.reached:
                 assert (number in shown["steps"][0]) == task.reached(panel.result)
         for layers in reversed(list(drawn(panel))) if number in looked_at else ():
-            assert [found["images"][image] for image in pictures.pop(0)] == list(layers)
+            base, changes, moving = (found["images"][image] for image in pictures.pop(0))
+            shown = Image.alpha_composite(base, changes), moving
+            assert list(map(seen, shown)) == [seen(states.opened(layer)) for layer in layers]
     assert pictures == []
     assert_tasks_are_done_as_in_the_course(live.panel_of(cell), found["tasks"], settings)
 
@@ -132,9 +127,9 @@ def seen(image: Image.Image) -> bytes:
     return colors.tobytes()
 
 
-def assert_same_pixels(packed: dict, png: bytes) -> None:
+def assert_same_pixels(packed: dict, expected: Image.Image) -> None:
     """What is packed, put where it belongs, shows what the whole picture does."""
-    expected, part = pixels(png), pixels(base64.b64decode(packed["source"]))
+    part = states.opened(base64.b64decode(packed["source"]))
     place = (packed["left"] * expected.width / 100, packed["top"] * expected.height / 100)
     whole = Image.new("RGBA", expected.size, (0, 0, 0, 0))
     whole.paste(part, tuple(map(round, place)))
@@ -144,13 +139,15 @@ def assert_same_pixels(packed: dict, png: bytes) -> None:
 
 def test_a_picture_is_packed_without_a_change_of_a_pixel():
     png = PeakForcePanel().png()
-    assert_same_pixels(states.packed(png), png)
-    assert len(states.packed(png)["source"]) < len(png)
+    assert_same_pixels(states.packed(states.opened(png)), states.opened(png))
+    assert len(states.packed(states.opened(png))["source"]) < len(png)
 
 
-def test_equal_pictures_are_packed_once():
-    images, png = states.Images(), PeakForcePanel().png()
-    assert [images.number(png), images.number(png), len(images.packed)] == [0, 0, 1]
+def test_pictures_and_their_changes_are_packed_once():
+    images, (background, moving) = states.Images(), PeakForcePanel().picture().layers()
+    assert images.numbers(background, moving) == images.numbers(background, moving) == [0, 1, 2]
+    assert images.packed[1]["width"] < 1  # of the first background, nothing is another
+    assert images.numbers(moving, moving) == [0, 3, 2]
 
 
 def test_a_pull_that_is_played_has_a_picture_for_each_moment(monkeypatch):

@@ -8,7 +8,8 @@ function panelView(id) {
   let shown = null; // what a task shows in place of that
   let moment = 0;
   let timer = 0;
-  const layers = [make("img", { alt: "Picture. The words below it say what it shows." }), make("img", { alt: "" })];
+  const alts = ["Picture. The words below it say what it shows.", "", ""];
+  const layers = alts.map((alt) => make("img", { alt }));
   const sentence = liveText("sentence");
   const guess = make("p", { className: "guess-line" });
   const fixed = make("p", { className: "settings" });
