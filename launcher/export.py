@@ -298,7 +298,8 @@ def as_formula(latex: str, display: str) -> str:
 def as_picture(latex: str) -> str:
     """Return a formula as a picture that is as large as the text around it."""
     font = FontProperties(size=12, math_fontfamily="stix")
-    text = f"${latex.replace('tfrac', 'frac')}$"
+    known = latex.replace(r"\tfrac", r"\frac").replace(r"\le ", r"\leq ")  # to matplotlib
+    text = f"${known}$"
     width, _height, depth, *_ = MathTextParser("path").parse(text, dpi=72, prop=font)
     file = io.BytesIO()
     with matplotlib.rc_context({"savefig.transparent": True}):
