@@ -9,7 +9,7 @@ from recoverykit.lessons.measured_pulls import tasks
 from recoverykit.lessons.measured_pulls.extrapolation_picture import ExtrapolationPicture
 from recoverykit.lessons.measured_pulls.pulls_picture import BEYOND, highest_speed
 from recoverykit.lessons.measured_pulls.record_content import limit_speed_of
-from recoverykit.lessons.measured_pulls.session import LEFT_OUT, SessionPanel
+from recoverykit.lessons.measured_pulls.session import SessionPanel
 from recoverykit.measurements.extrapolation import LineExtrapolation, line_extrapolation, next_step
 from recoverykit.measurements.regression import Fit
 from recoverykit.measurements.session import Answer, CurrentSession, Session, answer
@@ -55,7 +55,7 @@ class ExtrapolationPanel(SessionPanel):
 
     picture_type = ExtrapolationPicture
     tasks = tasks.EXTRAPOLATION
-    precomputed = (("speed", 4), ("line", 2), (LEFT_OUT, 2))
+    precomputed = (("speed", 4), ("line", 2))
     inputs = (
         Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
             "The line whose lowest working load limit counts, or a limit of your own."
