@@ -68,7 +68,7 @@ def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
     >>> values_in_words(panel, panel.values)
     'Speed: 4 km/h; Between the pegs: 10 m'
     """
-    known = {each.name: each for each in panel.inputs}
+    known = {each.name: each for each in (*panel.inputs, *panel.on_pages)}
     return "; ".join(
         f"{known[name].label}: {in_words(value, known[name])}"
         for name, value in values.items()
@@ -225,20 +225,26 @@ def states_of(panel: Panel) -> dict:
 
 def visited(panel: Panel) -> Iterator[None]:
     """Set a panel to each of its states in turn: to what moves, then to what tasks ask for."""
+    start_again(panel)
     moved = controls(panel)[::-1]
     for values in itertools.product(*(control.values for control in moved)):
         panel.set(**{each.input.name: value for each, value in zip(moved, values, strict=True)})
         yield
     for setting in itertools.chain(*shown_settings(panel)):
-        _start_again(panel)
+        start_again(panel)
         panel.set(**setting)
         yield
-    _start_again(panel)
+    start_again(panel)
 
 
-def _start_again(panel: Panel) -> None:
+def start_again(panel: Panel) -> None:
+    """Put a panel back where it starts on the page."""
     panel.reset()
-    panel.set(**{each.name: each.start for each in panel.on_pages})
+    panel.set(**_started_on_pages(panel))
+
+
+def _started_on_pages(panel: Panel) -> dict[str, Any]:
+    return {each.name: each.start for each in panel.on_pages}
 
 
 def _tasks_as_data(panel: Panel, reached: list[list[int]]) -> Iterator[dict]:
@@ -307,5 +313,6 @@ def fixed_in_words(panel: Panel) -> str:
     ''
     """
     moved = dict(panel.precomputed)
-    fixed = {name: value for name, value in panel.values.items() if name not in moved}
+    values = panel.values | _started_on_pages(panel)
+    fixed = {name: value for name, value in values.items() if name not in moved}
     return values_in_words(panel, fixed)

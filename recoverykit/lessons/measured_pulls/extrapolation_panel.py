@@ -56,6 +56,7 @@ class ExtrapolationPanel(SessionPanel):
     picture_type = ExtrapolationPicture
     tasks = tasks.EXTRAPOLATION
     precomputed = (("speed", 4), ("line", 2))
+    left_out_on_pages = True
     inputs = (
         Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
             "The line whose lowest working load limit counts, or a limit of your own."

@@ -11,6 +11,8 @@ HELP = "These rows look wrong. Ask whoever wrote them down before you leave them
 class SessionPanel(Panel):
     """A panel that follows a log book; with a `guess`, all stays hidden until it is committed."""
 
+    left_out_on_pages = False  # at first, the rows that look wrong
+
     def __init__(self, book: CurrentSession | None = None, guess=None):
         self.book = book or CurrentSession()
         if guess is None:  # one's own log, of which no task speaks
@@ -18,7 +20,8 @@ class SessionPanel(Panel):
         found = {each.row: None for each in self.book.session.log.outliers if each.row}
         self._wrong_rows = tuple(found)
         rows = " and ".join(map(str, found))
-        self.on_pages = (Tick(LEFT_OUT, f"Leave out rows {rows}").with_help(HELP),)
+        tick = Tick(LEFT_OUT, f"Leave out rows {rows}", self.left_out_on_pages)
+        self.on_pages = (tick.with_help(HELP),)
         super().__init__(guess)
         self.book.changed.connect(self.show_session)
 

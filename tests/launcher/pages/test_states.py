@@ -11,7 +11,12 @@ from PIL import Image
 
 from launcher.pages import live, states
 from recoverykit.course.picture import MovingText
-from recoverykit.lessons import MeasuredPullsPanel, PeakForcePanel, PullInTimePanel
+from recoverykit.lessons import (
+    ExtrapolationPanel,
+    MeasuredPullsPanel,
+    PeakForcePanel,
+    PullInTimePanel,
+)
 from recoverykit.units.quantities import METRIC, SYSTEMS, Q, display
 
 each_panel = pytest.mark.parametrize("cell", CELLS.values(), ids=list(CELLS))
@@ -76,7 +81,7 @@ def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
     panel.show_narrow(True)
     for number in reversed(range(len(settings))):  # so each comes after another one than there
         if number + 1 >= len(moved):
-            panel.reset()
+            states.start_again(panel)
         panel.set(**settings[number])
         assert found["sentences"][number] == panel.summary
         for task, shown in zip(panel.tasks, found["tasks"], strict=True):
@@ -101,6 +106,7 @@ def moved_settings(panel):
 
 def assert_tasks_are_done_as_in_the_course(panel, tasks, settings):
     """The course ticks a task after the states that tick it on the page, and not before."""
+    states.start_again(panel)
     for number, task in enumerate(tasks):
         panel.task_run.go(number - panel.task_run.number)
         for taken in task["steps"]:
@@ -118,6 +124,15 @@ def test_rows_that_look_wrong_can_be_left_out_on_the_page():
     assert panel.book.session.kept.left_out == (4, 12)
     panel.set(**{left_out.input.name: False})
     assert panel.book.session.kept.left_out == ()
+
+
+def test_how_far_pulls_carry_is_shown_on_the_page_without_the_rows_that_look_wrong(
+    monkeypatch,
+):
+    monkeypatch.setattr(states, "drawn", lambda panel: ())
+    panel = ExtrapolationPanel()
+    assert "Leave out rows 4 and 12: yes" in states.fixed_in_words(panel)
+    assert not [each for each in states.states_of(panel)["sentences"] if "odd places" in each]
 
 
 def seen(image: Image.Image) -> bytes:
