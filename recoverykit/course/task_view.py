@@ -1,5 +1,7 @@
 """The widgets of a panel's tasks, one at a time, beside the picture."""
 
+import itertools
+
 import ipywidgets
 
 from recoverykit.course.forms import button
@@ -10,14 +12,15 @@ MOVED_TOO = "Something else was moved too. Press Starting values, then set this 
 
 
 class TaskView(ipywidgets.VBox):
-    """The task that is shown, a tick when it is done, and `buttons` for the others."""
+    """The task that is shown, a tick when it is done, and `buttons` for others, if there are any."""
 
     def __init__(self, panel):
         self._panel = panel
         self._words = ipywidgets.HTML()
         # As tall as most replies: so what is below stays where it is.
         self._reply = LiveText(layout={"min_height": "46px", "margin": "0"})
-        self.buttons = (self._button("Previous task", -1), self._button("Next task", 1))
+        turns = {"Previous task": -1, "Next task": 1} if len(panel.tasks) > 1 else {}
+        self.buttons = tuple(itertools.starmap(self._button, turns.items()))
         super().__init__([self._words, self._reply], layout={"margin": "8px 0"})
         self.add_class("recoverykit-tasks")  # what style sheets know it by
 
@@ -32,7 +35,7 @@ class TaskView(ipywidgets.VBox):
         run, tasks = self._panel.task_run, self._panel.tasks
         for each in (self, *self.buttons):
             each.layout.display = None if self._panel.revealed else "none"
-        count = f"Try this: {run.number + 1} of {len(tasks)}"
+        count = f"Try this: {run.number + 1} of {len(tasks)}" if len(tasks) > 1 else "Try this"
         self._words.value = (
             f'<div style="font-size: 16px; line-height: 1.4"><b>{count}</b> · '
             f"{as_html(run.task.words(display.system))}</div>"

@@ -75,6 +75,8 @@ def test_before_the_guess_no_task_is_shown_and_none_is_done(kind):
     assert tasks.layout.display == "none"
     guess.commit(typed)
     assert tasks.layout.display is None
+    assert len(tasks.buttons) == (0 if len(panel.tasks) == 1 else 2)
+    assert ("1 of" in tasks._words.value) == (len(panel.tasks) > 1)
 
 
 @pytest.mark.parametrize(
