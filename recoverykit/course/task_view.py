@@ -12,7 +12,7 @@ MOVED_TOO = "Something else was moved too. Press Starting values, then set this 
 
 
 class TaskView(ipywidgets.VBox):
-    """The task that is shown, a tick when it is done, and `buttons` for others, if there are any."""
+    """The task that is shown, a tick when it is done, and `buttons` for others, where there are."""
 
     def __init__(self, panel):
         self._panel = panel
