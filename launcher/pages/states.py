@@ -280,12 +280,11 @@ def _number(moved: list[Control], setting: Mapping[str, Any]) -> int:
 
 def drawn(panel: Panel) -> Iterator[tuple[bytes, bytes]]:
     """Background and moving layer of a state; of a pull that is played, at each of its moments."""
-    picture = panel.picture(narrow=True)
     for _, number in _moments(panel):
         panel.show_moment(number)
-        yield picture.layers()
+        yield panel.picture(narrow=True).layers()
     if not _moments(panel):
-        yield picture.layers()
+        yield panel.picture(narrow=True).layers()
 
 
 def _moments(panel: Panel) -> Sequence[tuple[str, int]]:
