@@ -205,8 +205,10 @@ def unseen(code: str, **marks: bool) -> NotebookNode:
     return new_code_cell(code, metadata={"transient": {"remove_source": True, **marks}})
 
 
-ON_SCREEN_ONLY = "No programming needed"
-NOT_HERE = re.compile(r", and press Enter|, one at a time(?=\.)")  # pages show all tasks
+ON_SCREEN_ONLY = ("**The page runs by itself**", "**Gray boxes**", "Your copy of the lessons")
+NOT_HERE = re.compile(  # pages show all tasks
+    r", and press Enter(?! or)|Enter or (?=\*Check)|, one at a time(?=\.)"
+)
 OTHER_NUMBERS = re.compile(r" To try other \w+, change them and press Shift\+Enter\.")
 TRIED = re.compile(r"Starting values|Shift\+Enter|\b(?:Press|Tick|Move the)\b|\btasks are under\b")
 
