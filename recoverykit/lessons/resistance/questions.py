@@ -32,7 +32,7 @@ GUESSES = (
         id="06.guess",
         text=(
             "The boat carrier at Marram Point ({mass}[, which is a weight of {weight}|]) is stuck "
-            "in soft mud up to its wheels. The pull goes up a {slope} slope. What steady pull "
+            "in soft mud up to its wheels. The pull goes up a slope of {slope}. What steady pull "
             "would you expect it takes to get it moving? The launch truck ({vehicle}) is ready on "
             "wet sand. What would you do first?"
         ),
@@ -107,7 +107,7 @@ SLOPE = NumericQuestion(
     id="06.slope",
     text=(
         "A vehicle weighing {mass} is out of the mud and rolls with a resistance of {rolling} of "
-        "its weight. It gets pulled up a {slope} slope. What steady pull keeps it rolling?"
+        "its weight. It gets pulled up a slope of {slope}. What steady pull keeps it rolling?"
     ),
     given=choices(
         mass="2100, 2800, 3600 kg | 4500, 6000, 8000 lb", rolling="10, 12 %", slope="5, 6, 8 °"
@@ -123,7 +123,7 @@ SLOPE = NumericQuestion(
     mistakes={
         "slope forgotten": Mistake(
             lambda n: n.level,
-            "That's the pull on level ground. The {slope} slope comes on top.",
+            "That's the pull on level ground. The slope of {slope} comes on top.",
         ),
         "rolling forgotten": Mistake(
             lambda n: n.for_slope,

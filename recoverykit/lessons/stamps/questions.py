@@ -220,7 +220,7 @@ NOT_STATED = ChoiceQuestion(
         ),
         "not told": Option(
             "The stamps don't say.",
-            "Without a design factor, a breaking strength tells you nothing about work. Ask the "
+            "Without a design factor, a breaking strength gives you no limit to work to. Ask the "
             "maker, and treat the rope as unrated until you know.",
         ),
     },
