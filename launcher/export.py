@@ -294,11 +294,13 @@ def as_formula(latex: str, display: str) -> str:
     formula = latex2mathml.converter.convert(latex, display=display)
     if not re.search(r"\\sqrt|[_^]", latex):
         return formula
-    return f'<span class="formula {display}">{as_picture(latex)}{formula}</span>'
+    return f'<span class="formula {display}">{as_picture(latex, display)}{formula}</span>'
 
 
-def as_picture(latex: str) -> str:
+def as_picture(latex: str, display: str) -> str:
     """Return a formula as a picture that is as large as the text around it."""
+    if display == "block":
+        latex = latex.replace(r"\frac", r"\dfrac")
     font = FontProperties(size=12, math_fontfamily="stix")
     known = latex.replace(r"\tfrac", r"\frac").replace(r"\le ", r"\leq ")  # to matplotlib
     text = f"${known}$"

@@ -44,6 +44,14 @@ def test_a_formula_with_a_root_is_a_picture_for_the_eye_and_mathml_for_the_ear()
     assert "<img" not in html("$F = D$")
 
 
+def test_a_fraction_on_a_line_of_its_own_is_as_large_as_the_text():
+    inline, block = (
+        float(re.search(r"width: ([\d.]+)em", export.as_formula(r"\frac{m v^2}{F}", display))[1])
+        for display in ("inline", "block")
+    )
+    assert block > 1.3 * inline
+
+
 @pytest.mark.parametrize(
     ("folder", "link", "leads_to"),
     [
