@@ -263,6 +263,7 @@ def check_states(page, id, panel):
 def check_pixels(page, id, panel):
     """Where all controls are at their ends, the page shows the picture that the panel draws."""
     panel.show_narrow(True)
+    states.start_again(panel)
     panel.set(**{each.input.name: each.values[-1] for each in states.controls(panel)})
     layers = map(states.opened, panel.picture(narrow=True).layers())
     expected = Image.alpha_composite(*layers)
