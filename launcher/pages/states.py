@@ -68,7 +68,7 @@ def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
     >>> values_in_words(panel, panel.values)
     'Speed: 4 km/h; Between the pegs: 10 m'
     """
-    known = {each.name: each for each in (*panel.inputs, *panel.on_pages)}
+    known = _inputs_by_name(panel)
     return "; ".join(
         f"{known[name].label}: {in_words(value, known[name])}"
         for name, value in values.items()
@@ -76,9 +76,13 @@ def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
     )
 
 
+def _inputs_by_name(panel: Panel) -> dict[str, Input]:
+    return {each.name: each for each in (*panel.inputs, *panel.on_pages)}
+
+
 def controls(panel: Panel) -> list[Control]:
     """The inputs of a panel that move on the page, in the display system in force."""
-    known = {each.name: each for each in (*panel.inputs, *panel.on_pages)}
+    known = _inputs_by_name(panel)
     return [
         Control(known[name], _values(known[name], most, _asked_for(panel, name)))
         for name, most in panel.precomputed

@@ -46,7 +46,6 @@ class Panel:
     picture_type: type[Picture]
     tasks: tuple[Task, ...] = ()
     precomputed: tuple[tuple[str, int], ...] = ()  # on pages: what moves, to how many values
-    on_pages: tuple[Input, ...] = ()  # what moves there in place of widgets that are no inputs
     under_picture: tuple[ipywidgets.Widget, ...] = ()  # what a panel has beyond its inputs
 
     def __init__(self, guess: Guess | None = None):
@@ -64,6 +63,11 @@ class Panel:
         page.changed.connect(self.show_narrow)
         if guess is not None:
             guess.changed.connect(self._refresh)
+
+    @property
+    def on_pages(self) -> tuple[Input, ...]:
+        """What moves on exported pages in place of widgets that are no inputs."""
+        return ()
 
     @property
     def revealed(self) -> bool:

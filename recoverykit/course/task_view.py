@@ -1,7 +1,5 @@
 """The widgets of a panel's tasks, one at a time, beside the picture."""
 
-import itertools
-
 import ipywidgets
 
 from recoverykit.course.forms import button
@@ -19,8 +17,9 @@ class TaskView(ipywidgets.VBox):
         self._words = ipywidgets.HTML()
         # As tall as most replies: so what is below stays where it is.
         self._reply = LiveText(layout={"min_height": "46px", "margin": "0"})
-        turns = {"Previous task": -1, "Next task": 1} if len(panel.tasks) > 1 else {}
-        self.buttons = tuple(itertools.starmap(self._button, turns.items()))
+        self.buttons: tuple[ipywidgets.Button, ...] = ()
+        if len(panel.tasks) > 1:
+            self.buttons = (self._button("Previous task", -1), self._button("Next task", 1))
         super().__init__([self._words, self._reply], layout={"margin": "8px 0"})
         self.add_class("recoverykit-tasks")  # what style sheets know it by
 

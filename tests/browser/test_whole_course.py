@@ -8,10 +8,10 @@ import io
 from dataclasses import dataclass, field
 
 import pytest
-from helpers.lesson_page import SAID, SETTLED, LessonPage
+from helpers.lesson_page import SAID, LessonPage
 from helpers.printed import printed
 from PIL import Image
-from playwright.sync_api import TimeoutError, expect
+from playwright.sync_api import expect
 
 from browser.conftest import LAPTOP, running_course
 from browser.test_accessibility import faults
@@ -547,9 +547,7 @@ TALLER_THAN_THE_SCREEN = """() => {
 def panels_taller_than_the_screen(lesson):
     """How tall the panels are that, with their task, a laptop does not show at once."""
     lesson.resize(LAPTOP)
-    with contextlib.suppress(TimeoutError):
-        lesson.page.wait_for_function(f"({TALLER_THAN_THE_SCREEN})().length === 0", timeout=SETTLED)
-    return lesson.page.evaluate(TALLER_THAN_THE_SCREEN)
+    return lesson.found_when_settled(TALLER_THAN_THE_SCREEN)
 
 
 # --- the story --------------------------------------------------------------------------

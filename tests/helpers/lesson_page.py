@@ -152,10 +152,14 @@ class LessonPage:
         resize(self.page, size)
 
     def spills(self):
-        """What is cut off or sticks out for longer than the page takes to settle, in words."""
+        """What is cut off or sticks out, in words."""
+        return self.found_when_settled(SPILLS)
+
+    def found_when_settled(self, script):
+        """What a script still finds, once the page has had the time it takes to settle."""
         with contextlib.suppress(TimeoutError):
-            self.page.wait_for_function(f"({SPILLS})().length === 0", timeout=SETTLED)
-        return self.page.evaluate(SPILLS)
+            self.page.wait_for_function(f"({script})().length === 0", timeout=SETTLED)
+        return self.page.evaluate(script)
 
     @property
     def panel(self):

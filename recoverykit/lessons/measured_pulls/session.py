@@ -1,6 +1,6 @@
 """What panels on a day of pulls share: the log book that they follow."""
 
-from recoverykit.course.inputs import Tick
+from recoverykit.course.inputs import Input, Tick
 from recoverykit.course.panel import Panel
 from recoverykit.measurements.session import CurrentSession, Session
 
@@ -17,13 +17,20 @@ class SessionPanel(Panel):
         self.book = book or CurrentSession()
         if guess is None:  # one's own log, of which no task speaks
             self.tasks = ()
-        found = {each.row: None for each in self.book.session.log.outliers if each.row}
-        self._wrong_rows = tuple(found)
-        rows = " and ".join(map(str, found))
-        tick = Tick(LEFT_OUT, f"Leave out rows {rows}", self.left_out_on_pages)
-        self.on_pages = (tick.with_help(HELP),)
         super().__init__(guess)
         self.book.changed.connect(self.show_session)
+
+    @property
+    def on_pages(self) -> tuple[Input, ...]:
+        """On pages a tick stands for the list of rows that look wrong."""
+        rows = " and ".join(map(str, self._wrong_rows))
+        tick = Tick(LEFT_OUT, f"Leave out rows {rows}", self.left_out_on_pages)
+        return (tick.with_help(HELP),)
+
+    @property
+    def _wrong_rows(self) -> tuple[int, ...]:
+        found = (each.row for each in self.book.session.log.outliers)
+        return tuple(dict.fromkeys(row for row in found if row))
 
     def set(self, **values) -> None:
         """Set inputs by name, and on pages whether the rows that look wrong are left out."""
