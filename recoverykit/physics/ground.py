@@ -371,6 +371,15 @@ def verdict_on(chance: float) -> str:
     return next((word for word, least in CHANCES.items() if chance >= least), NOT_ENOUGH)
 
 
+def cases(chance: float) -> str:
+    """A chance from 0 to 1 in words, rounded down: never more than it is.
+
+    >>> cases(0.819), cases(0.29)
+    ('81 of 100 cases', '29 of 100 cases')
+    """
+    return f"{math.floor(round(100 * chance, 6))} of 100 cases"
+
+
 @dataclass(frozen=True, eq=False)
 class SteadyPull:
     """A steady pull: what starts the stuck vehicle, what the tires give, and the verdict.

@@ -9,7 +9,7 @@ the speed raised.
 import dataclasses
 import itertools
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -31,7 +31,6 @@ from recoverykit.units.quantities import (
     InputError,
     Q,
     at_most,
-    brief,
     display,
     show,
 )
@@ -47,31 +46,15 @@ HOLD_BACK = "do not pull: the slope alone may move the stuck vehicle"
 CEILING = Q(5, "mph")  # about 8 km/h: common practice, no source
 
 # Common practice, no source.
-WORK_FIRST = (
-    "If the steady pull doesn't move it, get out and look. Reduce the resistance (dig, air down, "
-    "lay boards, unload) before any run-up."
-)
 STOP_RULES = (
     "Stop if anything shifts, opens, tears, slips or stretches oddly.",
     "Stop if a measured peak is outside its band or above the limit.",
     "Stop if anyone is where nobody should be, or a signal wasn't understood.",
     "Stop when the ladder ends. Reduce the resistance; don't add speed.",
 )
-NOT_MOVED = (
-    "A step that doesn't move it isn't a reason to stop by itself. The next step may follow if "
-    "nothing else stops you."
-)
-REST = (
-    "Look at every part after each pull, and rest the rope for a few minutes. Polyamide warms up "
-    "and gets longer, and a rope that hasn't recovered is stiffer on the next pull."
-)
 ROLLS_FREE = (
     "Once it's free, the slope alone may roll the stuck vehicle toward the recovery vehicle. "
     "Agree first on how it will be held back."
-)
-CAUTION = (
-    "This plan comes from a model. It does not replace the makers' instructions, local rules or a "
-    "qualified trainer: follow them."
 )
 
 
@@ -127,17 +110,6 @@ class InputUncertainty:
             "way until the foot is off": self.let_off,
         }
 
-    def foot_rule(self, *systems: DisplaySystem) -> str:
-        """What the recovery driver has to keep to, so that the peaks hold; in one system or two."""
-        let_off = (show(self.let_off.ends[1], "length", system, digits=1) for system in systems)
-        first, *second = dict.fromkeys(let_off)
-        return (
-            f"Keep your foot still as the rope comes tight, and lift it as soon as the stuck "
-            f"vehicle moves. The peaks hold only up to {brief(self.drive.ends[1], 'ratio')} of "
-            f"the pull the tires can give, and only if your foot is off before it has moved "
-            f"{first}{f' ({second[0]})' if second else ''}."
-        )
-
 
 USUAL = InputUncertainty()
 
@@ -160,21 +132,11 @@ class Step:
     parting_chance: float
 
     @property
-    def sentence(self) -> str:
-        """Speed, predicted peak and what to expect, read out."""
-        how = "steady pull, built up slowly" if self.speed is None else show(self.speed, "speed")
-        expect = verdict_on(self.chance).partition(":")[0]
-        return (
-            f"Step {self.number}, {how}: {self.peak.words('force')}; {expect} to start the "
-            f"stuck vehicle ({_cases(math.floor, self.chance)}).{self.parting}"
-        )
-
-    @property
     def parting(self) -> str:
         """In how many cases the line parts, as a further sentence; nothing if in none."""
         if self.parting_chance == 0:
             return ""
-        return f" The line may part: {_cases(math.ceil, self.parting_chance)}."
+        return f" The line may part: {math.ceil(round(100 * self.parting_chance, 6))} of 100 cases."
 
 
 @dataclass(frozen=True)
@@ -230,20 +192,6 @@ class PullPlan:
             f"Build the steady pull up slowly, and ease off as it moves. Put it on all at once, "
             f"and the line {happens}."
         )
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """The whole plan, read out."""
-        lines = [f"{self.outcome[0].upper()}{self.outcome[1:]}.", self.reason]
-        lines += [step.sentence for step in self.steps] + [
-            remedy.sentence for remedy in self.remedies
-        ]
-        if self.steps:
-            lines += [ROLLS_FREE] * self.rolls_free
-            foot_rule = self.input_uncertainty.foot_rule(display.system)
-            steady_pull = self.steady_pull_rule(display.system)
-            lines += [steady_pull, foot_rule, WORK_FIRST, *STOP_RULES, NOT_MOVED, REST]
-        return (*lines, CAUTION)
 
 
 # --- how it is made ---------------------------------------------------------------------
@@ -388,9 +336,8 @@ def plan_pull(
     >>> print(plan.reason)
     Within the limit of 26.7 kN (soft shackle) the ladder ends at 4.0 km/h. A run-up at 2.0 km/h
     pulls less than the steady pull, so it's not in the ladder.
-    >>> print(plan.steps[-1].sentence)
-    Step 2, 4.0 km/h: 16.3 kN (95 of 100 cases between 11.4 kN and 22.5 kN); possibly enough to
-    start the stuck vehicle (81 of 100 cases).
+    >>> print(plan.steps[-1].peak.words("force"))
+    16.3 kN (95 of 100 cases between 11.4 kN and 22.5 kN)
     >>> carrier = StuckVehicle(Q(4200, "kg"), "wet sand", mire="fenders")
     >>> plan = plan_pull(truck, carrier, demo_rope(), demo_line())
     >>> print(plan.outcome)
@@ -520,8 +467,7 @@ def _breaks(line: RiggingLine, tension):
 def _steady_peak(recovery_vehicle: RecoveryVehicle, rope: Rope, line: RiggingLine) -> Spread:
     steady = recovery_vehicle.steady_pull
     broken = (steady.samples >= rope.parting_tension) | _breaks(line, steady.samples)
-    samples = Q(np.where(broken, np.inf, steady.samples.m_as("N")), "N")
-    return Spread(samples, steady.chances)
+    return Spread(Q(np.where(broken, np.inf, steady.samples.m_as("N")), "N"))
 
 
 def _steps(pulls: Iterable, stuck_vehicle: StuckVehicle) -> tuple[Step, ...]:
@@ -549,10 +495,6 @@ def _remedies(inside: Iterable, stuck_vehicle: StuckVehicle) -> Iterable[Remedy]
             if verdict != NOT_ENOUGH:
                 found.append(Remedy(names, verdict))
     return found
-
-
-def _cases(rounded: Callable[[float], int], chance: float) -> str:
-    return f"{rounded(round(100 * chance, 6))} of 100 cases"
 
 
 def _verdict(steps: Iterable[Step]) -> str:

@@ -19,10 +19,8 @@ from recoverykit.units.quantities import (
     METRIC,
     US,
     Q,
-    as_number,
     brief,
     display,
-    show,
 )
 from recoverykit.units.validation import (
     fields_to_si,
@@ -107,6 +105,7 @@ def freed_speed(energy, mass):
     parts at its far end. Scalars or arrays that broadcast. Range: energy E ≥ 0, mass m > 0.
     Raises InputError outside. Source: energy balance; any mechanics text.
 
+    >>> from recoverykit import show
     >>> print(show(freed_speed(Q(9, "kJ"), Q(3, "kg")), "speed"))
     279 km/h
     """
@@ -132,6 +131,7 @@ class LetGo:
     Range: 0 ≤ tension ≤ what the rope bears, piece > 0, rope_mass ≥ 0, each a single value.
     Raises InputError otherwise (RopePartsError for more than the rope bears).
 
+    >>> from recoverykit import show
     >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
     >>> shackle = LetGo(rope, tension=Q(40, "kN"), piece=Q(3, "kg"), rope_mass=Q(6, "kg"))
     >>> print(show(shackle.energy, "energy"), show(shackle.least_energy, "energy"))
@@ -158,11 +158,6 @@ class LetGo:
     def energy(self):
         """The work that it took to load the rope to the tension: the most that can fly."""
         return self.rope.stored_energy(self.rope.extension(self.tension))
-
-    @property
-    def heat(self):
-        """What stays of it in the rope as heat if the rope goes slack slowly."""
-        return self.rope.heat(self.rope.extension(self.tension))
 
     @takes_quantities(returns="energy", travel=not_negative("length", single=True))
     def energy_after(self, travel):
@@ -249,6 +244,7 @@ class TetherCatch:
     bounds agree; else it is MAY_PART. To choose a tether, go by `most_to_absorb`.
     Range: 0 ≤ slack ≤ 1. Raises InputError outside.
 
+    >>> from recoverykit import show
     >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "percent"))
     >>> shackle = LetGo(rope, tension=Q(40, "kN"), piece=Q(3, "kg"), rope_mass=Q(6, "kg"))
     >>> strap = Rope(length=Q(1.5, "m"), breaking_strength=Q(60, "kN"),
@@ -334,41 +330,3 @@ def _round_height(meters: float) -> str:
         return f"{math.ceil(round(12 * feet, 6))} in"
     whole, half = divmod(math.ceil(round(2 * feet, 6)), 2)
     return f"{whole}½ ft" if half and feet < 10 else f"{whole + half} ft"
-
-
-@takes_quantities(energy=not_negative("energy", single=True))
-def energy_in_words(energy) -> str:
-    """Compare an energy ≥ 0 with things that people can picture, and with a hazardous fragment.
-
-    Source of the fragment, 58 ft·lbf (79 J): DDESB TP-12 (quoted): small fragments of explosions,
-    no limit for people near a line. The rest is worked out from mass and height or speed.
-
-    >>> print(energy_in_words(Q(4, "kJ")))
-    4.00 kJ is like a 75 kg person falling 5.5 m. It's 51 times the energy of a fragment counted
-    as hazardous.
-    """
-    given = Q(energy, "J")
-    hazardous = energy_scale()[0]
-    return (
-        f"{show(given, 'energy')} is {like(given)}. It's "
-        f"{as_number(energy / hazardous.joules, digits=2)} times the energy of {hazardous.words}."
-    )
-
-
-@takes_quantities(longest_line=positive("length", single=True))
-def keep_clear(longest_line) -> str:
-    """The rule of the trade for all who do not work at the line, with its limits.
-
-    Range: longest_line > 0. Raises InputError otherwise. Source: TM 9-2320-356-BD, 4-6 (seen).
-
-    >>> print(keep_clear(Q(9, "m")))
-    Anyone who isn't needed stays farther from the vehicles than the longest line in use, here
-    9 m; nobody at all stands in the line of pull. A parted line or a torn-off piece can fly
-    farther than that.
-    """
-    longest = brief(Q(longest_line, "m"), "length")
-    return (
-        f"Anyone who isn't needed stays farther from the vehicles than the longest line in use, "
-        f"here {longest}; nobody at all stands in the line of pull. A parted line or a torn-off "
-        f"piece can fly farther than that."
-    )

@@ -152,16 +152,6 @@ class Rope:
         """
         return self.si["full_energy"] * self.curve.energy_at(self._stretch(extension))
 
-    @takes_quantities(returns="energy", extension=not_negative("length"))
-    def heat(self, extension):
-        """Heat that one pull to an extension x ≥ 0 leaves in the rope, loss · E(x).
-
-        >>> rope = Rope(Q(9, "m"), Q(120, "kN"), Q(30, "%"), loss=Q(20, "%"))
-        >>> print(show(rope.heat(Q(1, "m")), "energy"))
-        4.44 kJ
-        """
-        return self.si["loss"] * self.stored_energy.si(self, extension)
-
     @functools.cached_property
     def si(self) -> dict:
         """What the other modules compute with, in SI: the fields, and the following of them.

@@ -18,65 +18,43 @@ from recoverykit.units.quantities import (
 )
 from recoverykit.units.validation import Argument, to_si
 
-RANGE = "range"
-STANDARD_DEVIATION = "standard deviation"
-
 SAMPLES = 10_000
 SEED = 1950  # any whole number does; the same one always gives the same band
 BAND = (0.025, 0.5, 0.975)  # 95 of 100 cases lie between the outer two
 
-_STEPS = 40  # steps over one input when its share of the spread is taken
-
 
 @dataclass(frozen=True)
 class Uncertain:
-    """A value ± something, and what that something is stated as.
+    """A value ± how far off it may be.
 
-    RANGE: anything from value − plus_minus to value + plus_minus is as likely as anything else
-    there, and nothing outside happens (uniform distribution). STANDARD_DEVIATION: repeated
-    measurements scatter by it (normal distribution; what would be below zero is left out, as the
-    quantities here are sizes). Two quantities of one kind, each a single number; plus_minus ≥ 0,
-    and with a standard deviation value ≥ 0. Raises InputError otherwise.
-    Source: JCGM 100:2008 (GUM), 4.3.7 for the range and 4.2 for the standard deviation
-    (memory, sure).
+    Anything from value − plus_minus to value + plus_minus is as likely as anything else there, and
+    nothing outside happens (uniform distribution). Two quantities of one kind, each a single
+    number; plus_minus ≥ 0. Raises InputError otherwise.
+    Source: JCGM 100:2008 (GUM), 4.3.7 (memory, sure).
 
     >>> mass = Uncertain(Q(2500, "kg"), Q(100, "kg"))
     >>> print(mass.at(0.0), mass.at(0.5), mass.at(1.0))
     2400.0 kg 2500.0 kg 2600.0 kg
-    >>> force = Uncertain(Q(38, "kN"), Q(2, "kN"), STANDARD_DEVIATION)
-    >>> print(show(force.at(0.975), "force", digits=4))
-    41.92 kN
     """
 
     value: Q
     plus_minus: Q
-    stated_as: str = RANGE
 
     def __post_init__(self):
-        faults = []
-        for name in ("value", "plus_minus"):
-            given = getattr(self, name)
-            if not _is_one_quantity(given):
-                faults.append(
-                    f"{name}: {excerpt(given)} is not one number with its unit; write for example "
-                    f'value=Q(38, "kN"), plus_minus=Q(2, "kN")'
-                )
+        example = 'write for example value=Q(38, "kN"), plus_minus=Q(2, "kN")'
+        faults = [
+            f"{name}: {excerpt(given)} is not one number with its unit; {example}"
+            for name, given in vars(self).items()
+            if not _is_one_quantity(given)
+        ]
         if not faults and not self.plus_minus.is_compatible_with(self.value):
             faults.append(
-                f"plus_minus: {self.plus_minus} is not of the same kind as {self.value}; "
-                f'write for example value=Q(38, "kN"), plus_minus=Q(2, "kN")'
+                f"plus_minus: {self.plus_minus} is not of the same kind as {self.value}; {example}"
             )
         if not faults and self.plus_minus.m < 0:
             faults.append(
                 f"plus_minus: {self.plus_minus} is below 0; write how far off, with no sign"
             )
-        if self.stated_as not in (RANGE, STANDARD_DEVIATION):
-            faults.append(
-                f'stated_as: {self.stated_as!r} is neither; write "{RANGE}" or '
-                f'"{STANDARD_DEVIATION}"'
-            )
-        if not faults and self.stated_as == STANDARD_DEVIATION and self.value.m < 0:
-            faults.append(f'value: {self.value} is below 0; state its spread as "{RANGE}"')
         if faults:
             raise InputError("\n  ".join(["Uncertain:", *faults]))
 
@@ -98,22 +76,13 @@ class Uncertain:
 
     @property
     def ends(self):
-        """The least and the greatest value; of a normal distribution, all but two in a million."""
-        tail = 0.0 if self.stated_as == RANGE else 1e-6
-        return self.at(np.array([tail, 1 - tail]))
+        """The least and the greatest value."""
+        return self.at(np.array([0.0, 1.0]))
 
     def at(self, chance):
         """The value that is not passed with a given chance (0 to 1; a number or an array)."""
         unit = self.value.units
-        value, plus_minus = self.value.m, self.plus_minus.m_as(unit)
-        if self.stated_as == RANGE:
-            return Q(value + (2 * chance - 1) * plus_minus, unit)
-        if plus_minus == 0:
-            return Q(value + 0.0 * chance, unit)
-        from scipy.special import ndtr, ndtri  # here, as it takes as long as all else to import
-
-        below_zero = ndtr(-value / plus_minus)
-        return Q(value + plus_minus * ndtri(below_zero + (1 - below_zero) * chance), unit)
+        return Q(self.value.m + (2 * chance - 1) * self.plus_minus.m_as(unit), unit)
 
 
 def _is_one_quantity(given) -> bool:
@@ -174,15 +143,13 @@ class Band(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Spread:
-    """An answer worked out for many sampled inputs: its band, and where the spread comes from.
+    """An answer worked out for many sampled inputs, and its band.
 
     `samples` is a quantity whose last axis runs over the samples, infinite where a part breaks:
-    such a case is above every limit. `chances` holds, for each uncertain input, the chance at
-    which each of those samples was taken.
+    such a case is above every limit.
     """
 
     samples: Q
-    chances: Mapping[str, np.ndarray]
 
     @functools.cached_property
     def band(self) -> Band:
@@ -193,35 +160,16 @@ class Spread:
         edges = np.where(np.isnan(edges), np.inf, edges)
         return Band(*(Q(edge, self.samples.units) for edge in edges))
 
-    @functools.cached_property
-    def shares(self) -> dict[str, float]:
-        """Which part of the variance each input alone explains, the greatest first.
 
-            share = var(mean of the answer at a given input) / var(answer)
-
-        from 0 (it does not matter) to 1 (nothing else does), for the last curve point if the
-        answer is a curve. The inputs vary independently; what is missing to 1 comes from inputs
-        acting together. Good to about 0.02 with 10,000 samples.
-        Source: first-order index of Sobol', by the correlation ratio; Saltelli and others,
-        Global Sensitivity Analysis (2008), chapter 4 (memory, sure).
-        """
-        answer = self.samples.m.reshape(-1, self.samples.shape[-1])[-1]
-        shares = {name: _share(answer, chance) for name, chance in self.chances.items()}
-        return dict(sorted(shares.items(), key=lambda item: -item[1]))
-
-
-def propagate(
-    function: Callable, inputs: Mapping, samples: int = SAMPLES, seed: int = SEED
-) -> Spread:
+def propagate(function: Callable, inputs: Mapping) -> Spread:
     """Work an answer out for many sampled inputs at once.
 
     `function` takes the names in `inputs` as keywords and gives one quantity. An Uncertain input
-    arrives as a quantity with `samples` entries, the last axis of the answer; anything else
-    arrives as it is. Samples are stratified (one in each of `samples` equal slices of chance), so
-    the band settles far sooner than with plain random ones. One name and one seed always draw
-    the same chances: answers from two calls may be compared sample by sample. An answer may be
-    infinite, where a part breaks. Raises InputError if some sample gives no number, or whatever
-    `function` raises.
+    arrives as a quantity with SAMPLES entries, the last axis of the answer; anything else arrives
+    as it is. Samples are stratified (one in each of SAMPLES equal slices of chance), so the band
+    settles far sooner than with plain random ones. One name always draws the same chances: answers
+    from two calls may be compared sample by sample. An answer may be infinite, where a part breaks.
+    Raises InputError if some sample gives no number, or whatever `function` raises.
     Source: McKay, Beckman and Conover (1979), Latin hypercube sampling (memory, sure).
 
     >>> from recoverykit.physics.formulas import peak_tension
@@ -232,43 +180,23 @@ def propagate(
     ... })
     >>> print(spread.band.words("force"))
     13.9 kN (95 of 100 cases between 11.2 kN and 16.6 kN)
-    >>> list(spread.shares)
-    ['speed', 'mass']
     """
-    chances = {
-        name: _chances(name, samples, seed)
-        for name, given in inputs.items()
-        if isinstance(given, Uncertain)
-    }
     values = {
-        name: given.at(chances[name]) if name in chances else given
+        name: given.at(_chances(name)) if isinstance(given, Uncertain) else given
         for name, given in inputs.items()
     }
     answer = function(**values)
-    shape = np.broadcast_shapes(np.shape(answer.m), (samples,))
+    shape = np.broadcast_shapes(np.shape(answer.m), (SAMPLES,))
     answer = Q(np.broadcast_to(answer.m, shape), answer.units)
     if not np.all(answer.m > -np.inf):
         raise InputError("propagate: some of the sampled inputs give no answer; narrow their range")
-    return Spread(answer, chances)
+    return Spread(answer)
 
 
 @functools.lru_cache(maxsize=64)
-def _chances(name: str, samples: int, seed: int) -> np.ndarray:
-    """One chance in each of `samples` equal slices of 0 to 1, in an order of the name's own."""
-    random = np.random.default_rng([seed, *name.encode()])
-    chances = (random.permutation(samples) + random.random(samples)) / samples
+def _chances(name: str) -> np.ndarray:
+    """One chance in each of SAMPLES equal slices of 0 to 1, in an order of the name's own."""
+    random = np.random.default_rng([SEED, *name.encode()])
+    chances = (random.permutation(SAMPLES) + random.random(SAMPLES)) / SAMPLES
     chances.flags.writeable = False
     return chances
-
-
-def _share(answer: np.ndarray, chance: np.ndarray) -> float:
-    variance = np.var(answer)
-    if variance == 0:
-        return 0.0
-    step = (chance * _STEPS).astype(int)
-    members = np.bincount(step, minlength=_STEPS)
-    means = np.bincount(step, weights=answer, minlength=_STEPS) / members
-    explained = np.average((means - np.mean(answer)) ** 2, weights=members)
-    # An input that does nothing would still seem to explain this much, by chance.
-    by_chance = (_STEPS - 1) / (len(answer) - 1)
-    return float(max(0.0, (explained / variance - by_chance) / (1 - by_chance)))

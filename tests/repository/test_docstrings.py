@@ -38,7 +38,6 @@ WITHOUT_EQUATION = {
     "Rope.tension",
     "Rope.extension",
     "Rope.stored_energy",
-    "Rope.heat",
     "Pull.speed_for_tension",
     "LetGo.energy_after",
 }

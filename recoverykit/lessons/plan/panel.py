@@ -1,6 +1,5 @@
 """Panel: the plan of a pull, step by step, and what it says where there is no ladder."""
 
-import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -13,7 +12,7 @@ from recoverykit.lessons.plan.measured import plan_with_measured
 from recoverykit.lessons.plan.picture import PlanPicture
 from recoverykit.lessons.plan.tasks import TASKS
 from recoverykit.measurements.for_plan import MeasuredRope
-from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle
+from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle, cases
 from recoverykit.physics.plan import (
     LADDER,
     PullPlan,
@@ -224,8 +223,7 @@ def _steps_in_words(steps, system) -> str:
 
 def _chance_in_words(step: Step, system) -> str:
     name = "the steady pull" if step.speed is None else brief(step.speed, "speed", system)
-    cases = math.floor(100 * step.chance)
-    return f"The best chance to get it moving is {name}: {cases} of 100 cases.{step.parting}"
+    return f"The best chance to get it moving is {name}: {cases(step.chance)}.{step.parting}"
 
 
 def _fast_pull_in_words(pull: FastPull | None, system) -> str:

@@ -1,7 +1,6 @@
 """Panel: what holds a stuck vehicle, and whether a steady pull is enough."""
 
 import dataclasses
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +15,7 @@ from recoverykit.physics.ground import (
     RecoveryVehicle,
     SteadyPull,
     StuckVehicle,
+    cases,
 )
 from recoverykit.physics.rigging import demo_line
 from recoverykit.physics.uncertainty import Band
@@ -93,7 +93,7 @@ class HoldingPanel(Panel):
             _verdict_in_words(result),
             f"Starting it takes {_band_in_words(needed, system)}.",
             f"The tires give {_band_in_words(given, system)}.",
-            f"That's enough in {math.floor(100 * result.pull.chance)} of 100 cases.",
+            f"That's enough in {cases(result.pull.chance)}.",
             _slope_in_words(result.worked, system),
             _work_in_words(result, system),
             _limit_in_words(result, system),

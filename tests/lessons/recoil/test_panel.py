@@ -88,7 +88,7 @@ def test_a_winch_line_lets_far_less_go(panel):
 def test_the_heat_of_a_rope_counts_at_most(panel):
     panel.set(kind="laid, new")
     let_go = panel.result.let_go
-    assert (let_go.heat / let_go.energy).m_as("") == pytest.approx(0.40)
+    assert let_go.rope.loss.m_as("") == pytest.approx(0.40)
     assert (let_go.piece * let_go.most_speed**2 / 2 / let_go.energy).m_as("") == pytest.approx(1)
 
 
