@@ -173,50 +173,32 @@ class LineExtrapolation:
     """A straight line carried to a speed, against a rope that stiffens as the pulls allow.
 
     `stiffening` is the fitted stiffening rope, `stiffest` the upper edge of its confidence band.
-    `short` is how much the straight line says too little against the first, and `short_at_most`
-    against the second, as a share of each.
+    `short_at_most` is how much the straight line says too little against that, as a share of it.
     """
 
     speed: Q
     straight: Q
     stiffening: Q
     stiffest: Q
-    short: Q
     short_at_most: Q
-    beyond: bool
-
-    @property
-    def summary(self) -> str:
-        """How far off the straight line may be."""
-        place = show(self.speed, "speed")
-        line = show(self.straight, "force") if self.straight.m > 0 else "no force at all"
-        text = (
-            f"At {place} the straight line says {line}; a rope that "
-            f"stiffens as in these pulls gives {show(self.stiffening, 'force')}, and up to "
-            f"{show(self.stiffest, 'force')} as far as they can tell: the straight line "
-        )
-        if self.short_at_most.m > 0:
-            text += f"may be too low by {show(self.short_at_most, 'ratio', digits=2)}."
-        else:
-            text += "says no less."
-        return f"BEYOND THE MEASURED SPEEDS. {text}" if self.beyond else text
 
 
 @takes_quantities(speed=positive("speed", single=True))
 def line_extrapolation(log: PullLog, speed) -> LineExtrapolation:
     """How wrong a straight line is at a speed, if the rope stiffens.
 
-        short = 1 − F_line(v) / F_stiffening(v)
+        short_at_most = 1 − F_line(v) / F_stiffest(v)
 
-    with the fits LINE and STIFFENING, and the second also at the upper edge of its 95 %
-    confidence band. Negative where the line says more. Range: one speed > 0, a log that both can
+    with the fit LINE, and the upper edge of the 95 % confidence band of the fit STIFFENING.
+    Negative where the line says more. Range: one speed > 0, a log that both can
     be fitted to. Raises InputError otherwise.
 
     >>> log = PullLog(Q([2, 3, 4, 5, 6], "km/h"), Q([7.1, 11, 15.4, 20, 25], "kN"))
-    >>> print(line_extrapolation(log, Q(8, "km/h")).summary)
-    BEYOND THE MEASURED SPEEDS. At 8.0 km/h the straight line says 33.0 kN; a rope that stiffens
-    as in these pulls gives 35.2 kN, and up to 36.0 kN as far as they can tell: the straight
-    line may be too low by 8.4 %.
+    >>> found = line_extrapolation(log, Q(8, "km/h"))
+    >>> print(show(found.straight, "force"), show(found.stiffest, "force"))
+    33.0 kN 36.0 kN
+    >>> print(show(found.short_at_most, "ratio"))
+    8.4 %
     """
     straight, _, _ = fit(log, LINE).band_si(speed)
     rope = fit(log, STIFFENING)
@@ -227,7 +209,5 @@ def line_extrapolation(log: PullLog, speed) -> LineExtrapolation:
         straight=from_si(float(straight), "force"),
         stiffening=from_si(float(stiffening), "force"),
         stiffest=from_si(float(stiffest), "force"),
-        short=from_si(float(1 - straight / stiffening), "ratio"),
         short_at_most=from_si(float(1 - straight / stiffest), "ratio"),
-        beyond=bool(speed > rope.highest * (1 + 1e-9)),
     )

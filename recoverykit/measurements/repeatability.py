@@ -14,16 +14,6 @@ LEVEL = 0.95  # of the intervals given here
 
 
 @dataclass(frozen=True)
-class SpeedStep:
-    """The pulls at one speed: how many, their mean peak, and their scatter (None with one pull)."""
-
-    speed: Q
-    pulls: int
-    mean: Q
-    scatter: Q | None
-
-
-@dataclass(frozen=True)
 class Repeatability:
     """How far repeated pulls scatter; `degrees_of_freedom` is the number of repeats behind it."""
 
@@ -31,7 +21,6 @@ class Repeatability:
     limit: Q
     relative: Q
     degrees_of_freedom: int
-    steps: tuple[SpeedStep, ...]
 
     @property
     def summary(self) -> str:
@@ -65,7 +54,7 @@ def repeatability(log: PullLog) -> Repeatability:
     Pulls at one speed scatter by 0.474 kN (standard deviation, 3.7 % of the peak, from 2 repeats).
     Two more of them differ by more than 2.89 kN only about once in 20 times.
     """
-    pulls, speed, mean, squares = step_statistics(log.below_full_scale)
+    pulls, _, mean, squares = step_statistics(log.below_full_scale)
     degrees_of_freedom = int(np.sum(pulls - 1))
     if degrees_of_freedom == 0:
         raise InputError(
@@ -74,21 +63,11 @@ def repeatability(log: PullLog) -> Repeatability:
         )
     scatter = math.sqrt(np.sum(squares) / degrees_of_freedom)
     relative = math.sqrt(np.sum(squares / mean**2) / degrees_of_freedom)
-    steps = tuple(
-        SpeedStep(
-            from_si(speed[i], "speed"),
-            int(pulls[i]),
-            from_si(mean[i], "force"),
-            from_si(math.sqrt(squares[i] / (pulls[i] - 1)), "force") if pulls[i] > 1 else None,
-        )
-        for i in range(len(pulls))
-    )
     return Repeatability(
         from_si(scatter, "force"),
         from_si(student_t(degrees_of_freedom) * math.sqrt(2) * scatter, "force"),
         from_si(relative, "ratio"),
         degrees_of_freedom,
-        steps,
     )
 
 
@@ -96,8 +75,8 @@ def repeatability(log: PullLog) -> Repeatability:
 class Drift:
     """How much harder the last round pulled than the first, with a 95 % band.
 
-    `change` is 0.05 for 5 % harder; it lies between `low` and `high`. `scatter` is what one pull
-    scatters by once the drift is taken out. `found` is False where the band includes no change.
+    `change` is 0.05 for 5 % harder; it lies between `low` and `high`. `found` is False where the
+    band includes no change.
     """
 
     first: int
@@ -106,7 +85,6 @@ class Drift:
     change: Q
     low: Q
     high: Q
-    scatter: Q
 
     @property
     def found(self) -> bool:
@@ -177,7 +155,6 @@ def drift(log: PullLog) -> Drift:
         change=from_si(math.expm1(middle), "ratio"),
         low=from_si(math.expm1(middle - half), "ratio"),
         high=from_si(math.expm1(middle + half), "ratio"),
-        scatter=from_si(spread / math.sqrt(2), "ratio"),
     )
 
 

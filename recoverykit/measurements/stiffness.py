@@ -8,7 +8,7 @@ import numpy as np
 
 from recoverykit.measurements.regression import Fit
 from recoverykit.measurements.repeatability import LEVEL
-from recoverykit.units.quantities import InputError, Q, show
+from recoverykit.units.quantities import InputError, Q
 from recoverykit.units.validation import from_si, positive, takes_quantities
 
 _OPEN = math.log(100)  # a band that reaches a hundredfold both ways says nothing
@@ -20,7 +20,7 @@ class EffectiveStiffness:
 
     `first` is the stiffness of the first centimeters, `at_top` the peak over the stretch at the
     highest measured speed, `at_peak` the slope dT/dx at that peak; they differ only for a
-    stiffening rope. Each comes with its 95 % band.
+    stiffening rope. Each comes with its 95 % band: middle, low, high.
     """
 
     first: tuple[Q, Q, Q]
@@ -35,20 +35,6 @@ class EffectiveStiffness:
         first, top = self.first[0].m_as("N/m"), self.at_top[0].m_as("N/m")
         return not math.isclose(first, top, rel_tol=0.005)
 
-    @property
-    def summary(self) -> str:
-        """Stiffness and stretch in words, to be held against the rope in the yard."""
-        first, top = (_in_words(band, "stiffness") for band in (self.first, self.at_top))
-        stiffness = f"a stiffness of {first}"
-        if self.stiffens:
-            stiffness = f"a stiffness of {first} at first and of {top} over the whole stretch"
-        return (
-            f"The peaks are those of {stiffness}. At {show(self.speed, 'speed')} that means a "
-            f"stretch of {_in_words(self.stretch, 'length')}: compare that with the length of the "
-            f"rope and its stretch at break. Everything that gives is in it, hitches and ground "
-            f"included."
-        )
-
 
 @takes_quantities(mass=positive("mass"))
 def effective_stiffness(fit, mass):
@@ -61,14 +47,16 @@ def effective_stiffness(fit, mass):
     Range: fits of ORIGIN, DRIVE and STIFFENING; mass m > 0, known without error. Raises InputError
     otherwise. Source: Gere, Mechanics of Materials, section 2.8.
 
+    >>> from recoverykit import show
     >>> from recoverykit.measurements.regression import fit
     >>> from recoverykit.measurements.pull_log import PullLog
     >>> from recoverykit.measurements.shapes import ORIGIN
     >>> log = PullLog(Q([2, 4, 6, 2, 4, 6], "km/h"), Q([7.1, 14, 21, 7.4, 15, 22], "kN"))
-    >>> print(effective_stiffness(fit(log, ORIGIN), Q(3100, "kg")).summary)
-    The peaks are those of a stiffness of 54.5 kN/m (95 % band 51.2 kN/m to 58.1 kN/m). At 6.0 km/h
-    that means a stretch of 0.397 m (95 % band 0.385 m to 0.410 m): compare that with the length of
-    the rope and its stretch at break. Everything that gives is in it, hitches and ground included.
+    >>> found = effective_stiffness(fit(log, ORIGIN), Q(3100, "kg"))
+    >>> print(*(show(edge, "stiffness") for edge in found.first))
+    54.5 kN/m 51.2 kN/m 58.1 kN/m
+    >>> print(*(show(edge, "length") for edge in found.stretch))
+    0.397 m 0.385 m 0.410 m
     """
     shape, top = fit.shape, fit.highest
     if shape.stretch is None:
@@ -105,8 +93,3 @@ def _positive_band(fit: Fit, function: Callable, kind: str) -> tuple[Q, Q, Q]:
         )
     edges = (middle, middle - half, middle + half)
     return tuple(from_si(math.exp(edge), kind) for edge in edges)
-
-
-def _in_words(band: tuple[Q, Q, Q], kind: str) -> str:
-    middle, low, high = (show(edge, kind) for edge in band)
-    return f"{middle} (95 % band {low} to {high})"

@@ -29,10 +29,6 @@ def test_scatter_by_hand():
     # Student's t(3) is 3.182.
     assert found.limit.m_as("kN") == pytest.approx(3.182446 * (2 * 20 / 3) ** 0.5)
     assert found.relative.m_as("") == pytest.approx(((2 / 10**2 + 18 / 23**2) / 3) ** 0.5)
-    assert [step.pulls for step in found.steps] == [2, 3, 1]
-    assert [step.mean.m_as("kN") for step in found.steps] == pytest.approx([10, 23, 30])
-    assert found.steps[1].scatter.m_as("kN") == pytest.approx(3)
-    assert found.steps[2].scatter is None
 
 
 def test_scatter_comes_back_from_simulated_pulls():
@@ -88,7 +84,6 @@ def test_drift_by_hand():
     assert found.change.m_as("") == pytest.approx(np.expm1(middle))
     assert found.low.m_as("") == pytest.approx(np.expm1(middle - half))
     assert found.high.m_as("") == pytest.approx(np.expm1(middle + half))
-    assert found.scatter.m_as("") == pytest.approx(np.log(1.1) / 2)
     assert not found.found
 
 
@@ -115,7 +110,6 @@ def test_drift_needs_no_full_matrices():
     found = drift(log_of([2, 4, 6, 2, 4, 8], [10, 20, 30, 11, 22, 44]))
     assert found.speeds == 2
     assert found.change.m_as("") == pytest.approx(0.1)
-    assert found.scatter.m_as("") == pytest.approx(0, abs=1e-12)
 
 
 def test_drift_compares_the_first_with_the_last():

@@ -33,7 +33,6 @@ def test_too_slow_a_meter_may_miss_the_pull(samples):
     assert capture.worst.m_as("") == 0
     assert sampled(samples).min() == pytest.approx(0, abs=2e-4)
     assert sampled(samples).mean() == pytest.approx(capture.mean.m_as(""), abs=2e-4)
-    assert "miss the peak altogether" in capture.summary
     assert capture.peak_behind(Q(20, "kN"))[1].m_as("kN") == np.inf
 
 
@@ -56,7 +55,6 @@ def test_the_peak_behind_a_reading():
     least, most = capture.peak_behind(Q(20, "kN"))
     assert least == Q(20, "kN")
     assert most.m_as("kN") == pytest.approx(20 / np.cos(np.pi / 8))
-    assert "7.6 %" in capture.summary  # 1 − cos(π/8) = 0.0761
 
 
 @pytest.mark.parametrize(
