@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from recoverykit.course.inputs import Slider
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import mass_slider, speed_slider
 from recoverykit.lessons.energy.picture import EnergyPicture
@@ -16,6 +15,7 @@ from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, brief, show
 
 FASTEST = Q(20, "km/h")
+_DEMO = find(DemoPull, name="first pull in the yard")
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,8 @@ class Energy:
 class EnergyPanel(Panel):
     """Sliders for mass and speed; a picture of the energy, and of the drop that has as much.
 
-    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
-    With a `guess`, the answer stays hidden until it is committed.
+    The sliders start at an invented pull of Marram Point. With a `guess`, the answer stays hidden
+    until it is committed.
 
     >>> panel = EnergyPanel()
     >>> panel.set(speed=Q(8, "km/h"))
@@ -49,11 +49,12 @@ class EnergyPanel(Panel):
     picture_type = EnergyPicture
     tasks = TASKS
     precomputed = (("speed", 17), ("mass", 4))
-
-    def __init__(self, pull="first pull in the yard", guess=None):
-        demo = find(DemoPull, name=pull)
-        self.inputs = _inputs(demo)
-        super().__init__(guess)
+    inputs = (
+        mass_slider(find(DemoVehicle, name=_DEMO.vehicle).mass, label="Vehicle").with_help(
+            "Mass of the vehicle, as loaded on the day."
+        ),
+        speed_slider(_DEMO.speed, FASTEST).with_help("Speed of the vehicle."),
+    )
 
     def compute(self, mass, speed):
         """The energy at this speed, at half of it, and at every speed."""
@@ -82,15 +83,6 @@ class EnergyPanel(Panel):
             f"that, {quarter}. It's like dropping the same vehicle, {mass}, from "
             f"{show(result.height, 'length', system, 2)}. {_fall_in_words(result.energy, system)}"
         )
-
-
-def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
-    return (
-        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, label="Vehicle").with_help(
-            "Mass of the vehicle, as loaded on the day."
-        ),
-        speed_slider(demo.speed, FASTEST).with_help("Speed of the vehicle."),
-    )
 
 
 def _fall_in_words(energy, system) -> str:

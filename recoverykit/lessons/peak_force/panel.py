@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.course.gear_picker import GearPicker
-from recoverykit.course.inputs import Slider
 from recoverykit.course.links import first_links
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import (
@@ -36,6 +35,8 @@ from recoverykit.tables.records import find
 from recoverykit.units.quantities import InputError, Q, brief, show
 
 FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands where it does
+_DEMO = find(DemoPull, name="first pull in the yard")
+_ROPE = find(DemoRope, name=_DEMO.rope)
 
 
 @dataclass(frozen=True)
@@ -65,8 +66,8 @@ class PeakForce:
 class PeakForcePanel(Panel):
     """Sliders for vehicle, speed and rope; a picture of the peak force and each link's limits.
 
-    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls,
-    but with the driver's foot off. With a `guess`, the answer stays hidden until it is committed.
+    The sliders start at an invented pull of Marram Point, with the driver's foot off. With a
+    `guess`, the answer stays hidden until it is committed.
 
     >>> panel = PeakForcePanel()
     >>> panel.set(speed=Q(4, "km/h"))
@@ -78,11 +79,16 @@ class PeakForcePanel(Panel):
     picture_type = PeakForcePicture
     tasks = TASKS
     precomputed = (("speed", 26), ("mass", 4))
+    inputs = (
+        mass_slider(find(DemoVehicle, name=_DEMO.vehicle).mass),
+        speed_slider(_DEMO.speed, FASTEST),
+        stretch_slider(_ROPE.stretch_at_break),
+        length_slider(_ROPE.length),
+        strength_slider(_ROPE.breaking_strength),
+        drive_slider(30),
+    )
 
-    def __init__(self, pull="first pull in the yard", guess=None):
-        demo = find(DemoPull, name=pull)
-        self.inputs = _inputs(demo)
-        self._demo = demo
+    def __init__(self, guess=None):
         super().__init__(guess)
         self.gear = GearPicker(
             self,
@@ -94,7 +100,7 @@ class PeakForcePanel(Panel):
     def compute(self, mass, speed, stretch, length, strength, drive):
         """The pull at this speed and at every speed, and what the links say to it."""
         rope = Rope(length, strength, stretch)
-        line = _line(self._demo.line, self._demo.rope, strength)
+        line = _line(strength)
         first, weakest = first_links(line)
         try:
             limit_speed = speed_for_tension(mass, first.working_load_limit, rope.stiffness, drive)
@@ -125,26 +131,14 @@ class PeakForcePanel(Panel):
 
 
 @functools.lru_cache
-def _line(name: str, rope: str, strength: Q) -> RiggingLine:
-    """A demo line with its rope as strong as the slider says; kept, as are its first links."""
-    links = {link.name: link for link in demo_line(name).links}
-    rating = links[rope].rating
+def _line(strength: Q) -> RiggingLine:
+    """The demo line with its rope as strong as the slider says; kept, as are its first links."""
+    links = {link.name: link for link in demo_line(_DEMO.line).links}
+    rating = links[_DEMO.rope].rating
     assert rating is not None  # the ropes of Marram Point have a stamp
     stronger = dataclasses.replace(rating, value=strength, basis=BREAKING_STRENGTH)
-    links[rope] = dataclasses.replace(links[rope], rating=stronger)
+    links[_DEMO.rope] = dataclasses.replace(links[_DEMO.rope], rating=stronger)
     return RiggingLine([*links.values()])
-
-
-def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
-    rope = find(DemoRope, name=demo.rope)
-    return (
-        mass_slider(find(DemoVehicle, name=demo.vehicle).mass),
-        speed_slider(demo.speed, FASTEST),
-        stretch_slider(rope.stretch_at_break),
-        length_slider(rope.length),
-        strength_slider(rope.breaking_strength),
-        drive_slider(30),
-    )
 
 
 def _parting_in_words(result: PeakForce, system) -> str:

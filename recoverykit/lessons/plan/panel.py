@@ -7,7 +7,7 @@ import numpy as np
 from recoverykit.course.inputs import Choice
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, stretch_slider
-from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
+from recoverykit.course.stuck_vehicle import STUCK_INPUTS, stuck_vehicle_as_set
 from recoverykit.lessons.plan.measured import plan_with_measured
 from recoverykit.lessons.plan.picture import PlanPicture
 from recoverykit.lessons.plan.tasks import TASKS
@@ -24,14 +24,14 @@ from recoverykit.physics.rigging import BREAKING, UNKNOWN, RiggingLine, demo_lin
 from recoverykit.physics.rigging_text import alike, rope_of
 from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band
-from recoverykit.tables.marram_point import DemoRope, DemoStuck
+from recoverykit.tables.marram_point import DemoRope
 from recoverykit.tables.records import find
 from recoverykit.units.quantities import DisplaySystem, InputError, Q, brief, display, show
 from recoverykit.units.text import listed
 
 OWN = "my own line"
 DEMO_LINES = ("yard line", "line over a tow ball")
-ROPE = "yard rope"  # of both
+ROPE = find(DemoRope, name="yard rope")  # of both
 
 
 @dataclass(frozen=True)
@@ -81,10 +81,9 @@ class Planned:
 class PlanPanel(Panel):
     """Inputs for the stuck vehicle, the recovery vehicle and the line; a picture of the ladder.
 
-    They start at an invented case of Marram Point, named as in the table of stuck vehicles. With
-    a `guess`, the answer stays hidden until it is committed. `use_line` plans for a line of the
-    learner's own; `unread` says why the line that is written down is not the one in the plan, if
-    it is not.
+    They start at an invented case of Marram Point. With a `guess`, the answer stays hidden until it
+    is committed. `use_line` plans for a line of the learner's own; `unread` says why the line that
+    is written down is not the one in the plan, if it is not.
 
     >>> panel = PlanPanel()
     >>> panel.set(dig_out=True, lay_boards=True)
@@ -102,9 +101,16 @@ class PlanPanel(Panel):
     picture_type = PlanPicture
     tasks = TASKS
     precomputed = (("mire", 4), ("dig_out", 2), ("unload", 2), ("line", 2))
+    inputs = (
+        *STUCK_INPUTS,
+        Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
+            "The parts that carry the load, with their ratings."
+        ),
+        length_slider(ROPE.length, name="rope_length"),
+        stretch_slider(ROPE.stretch_at_break),
+    )
 
-    def __init__(self, stuck="boat carrier on the flat", guess=None):
-        self.inputs = (*stuck_inputs(find(DemoStuck, name=stuck)), *_line_inputs())
+    def __init__(self, guess=None):
         self._own = _OwnLine()
         self.unread = ""
         if guess is None:  # one's own plan, which a task would put back to the starting values
@@ -235,17 +241,3 @@ def _fast_pull_in_words(pull: FastPull | None, system) -> str:
     if pull.verdict == UNKNOWN:
         return f"Your {speed}: {UNKNOWN}."
     return f"Your {speed} may load the line with {show(pull.peak.high, 'force')}: {pull.verdict}."
-
-
-# --- inputs -----------------------------------------------------------------------------
-
-
-def _line_inputs() -> tuple:
-    rope = find(DemoRope, name=ROPE)
-    return (
-        Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(
-            "The parts that carry the load, with their ratings."
-        ),
-        length_slider(rope.length, name="rope_length"),
-        stretch_slider(rope.stretch_at_break),
-    )

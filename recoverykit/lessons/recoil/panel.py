@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from recoverykit.course.inputs import Choice, Input
+from recoverykit.course.inputs import Choice
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import length_slider, slider, strength_slider
 from recoverykit.lessons.recoil.picture import LettingGoPicture
@@ -17,6 +17,18 @@ from recoverykit.units.text import as_sentence
 WINCH_LINE = "winch line, hardly stretches"
 HEAVIEST = Q(10, "kg")
 PIECES = {"soft shackle": Q(0.45, "kg"), "bow shackle": Q(2, "kg"), "recovery point": HEAVIEST}
+
+_DEMO = find(DemoLetGo, name="bow shackle of the yard line")
+_ROPE = demo_rope(_DEMO.rope)
+_STRENGTH, _STRETCH = _DEMO.tether_strength, _DEMO.tether_stretch_at_break
+_MASS_OVER_SIZE = _DEMO.rope_mass / (_ROPE.length * _ROPE.breaking_strength)
+
+
+def _winch_line(length, strength) -> Rope:
+    return Rope(length, strength, demo_rope("winch line").stretch_at_break)
+
+
+_KINDS = rope_kinds(_DEMO.rope) | {WINCH_LINE: _winch_line}
 
 
 @dataclass(frozen=True)
@@ -37,9 +49,8 @@ class LettingGo:
 class LettingGoPanel(Panel):
     """Sliders for a line, the piece that lets go, and its tether; a picture of their energies.
 
-    They start at an invented case of Marram Point, named as in the table of pieces that may let
-    go. A stronger or longer rope is taken to be heavier in proportion. With a `guess`, the answer
-    stays hidden until it is committed.
+    They start at an invented case of Marram Point. A stronger or longer rope is taken to be heavier
+    in proportion. With a `guess`, the answer stays hidden until it is committed.
 
     >>> panel = LettingGoPanel()
     >>> panel.set(tension=Q(36, "kN"))
@@ -52,23 +63,40 @@ class LettingGoPanel(Panel):
     picture_type = LettingGoPicture
     tasks = TASKS
     precomputed = (("tension", 10), ("kind", 5))
-
-    def __init__(self, case="bow shackle of the yard line", guess=None):
-        demo = find(DemoLetGo, name=case)
-        rope = demo_rope(demo.rope)
-        self._kinds = rope_kinds(demo.rope) | {WINCH_LINE: _winch_line}
-        self._mass_over_size = demo.rope_mass / (rope.length * rope.breaking_strength)
-        self.inputs = _inputs(demo, rope, list(self._kinds))
-        super().__init__(guess)
+    inputs = (
+        slider(
+            "tension", "Pull in the line", _DEMO.tension, "force", 0, 100, "kN", 1, 250
+        ).with_help("How hard the line is pulled when something lets go."),
+        Choice("kind", "Kind of rope", next(iter(_KINDS)), list(_KINDS)).with_help(
+            "How the rope takes up load as it stretches."
+        ),
+        strength_slider(_ROPE.breaking_strength, low=Q(60, "kN")),
+        length_slider(_ROPE.length),
+        slider(
+            "piece", "Piece that lets go", _DEMO.piece_mass, "mass", 0.2, HEAVIEST.m, "kg", 0.1, 0.2
+        ).with_help("Mass of what tears loose: a soft shackle, a shackle, a recovery point."),
+        slider(
+            "tether_strength", "Tether strength", _STRENGTH, "force", 10, 200, "kN", 5, 1000
+        ).with_help("Breaking strength of the tether that is meant to catch the piece."),
+        slider(
+            "tether_length", "Tether length", _DEMO.tether_length, "length", 0.5, 5, "m", 0.1, 0.5
+        ).with_help("Length of the tether, unloaded."),
+        slider(
+            "tether_stretch", "Tether stretch", _STRETCH, "ratio", 1, 30, "percent", 1, 1
+        ).with_help("How much longer the tether is when it breaks."),
+        slider(
+            "tether_slack", "Tether slack", _DEMO.tether_slack, "ratio", 0, 100, "percent", 5, 5
+        ).with_help("How much of the tether's length hangs loose before the piece tears off."),
+    )
 
     def compute(self, tension, kind, strength, length, piece, **tether):
         """What flies with what energy, and what the tether must and can absorb."""
-        rope = self._kinds[kind](length, strength)
+        rope = _KINDS[kind](length, strength)
         let_go = LetGo(
             rope,
             min(tension, rope.parting_tension),
             piece,
-            (self._mass_over_size * length * strength).to("kg"),
+            (_MASS_OVER_SIZE * length * strength).to("kg"),
         )
         speed = self._guessed.get("speed")
         return LettingGo(
@@ -103,10 +131,6 @@ class LettingGoPanel(Panel):
         return " ".join(filter(None, sentences))
 
 
-def _winch_line(length, strength) -> Rope:
-    return Rope(length, strength, demo_rope("winch line").stretch_at_break)
-
-
 def _fastest_in_words(let_go: LetGo, system) -> str:
     fastest = max(row.fastest for row in table(PartedLineRow))
     if let_go.most_speed <= fastest:
@@ -114,33 +138,4 @@ def _fastest_in_words(let_go: LetGo, system) -> str:
     return (
         f"No line in our sources was faster than {show(fastest, 'flight', system)}: the air takes "
         f"much of it."
-    )
-
-
-def _inputs(demo: DemoLetGo, rope: Rope, kinds: list[str]) -> tuple[Input, ...]:
-    strength, stretch = demo.tether_strength, demo.tether_stretch_at_break
-    return (
-        slider(
-            "tension", "Pull in the line", demo.tension, "force", 0, 100, "kN", 1, 250
-        ).with_help("How hard the line is pulled when something lets go."),
-        Choice("kind", "Kind of rope", kinds[0], kinds).with_help(
-            "How the rope takes up load as it stretches."
-        ),
-        strength_slider(rope.breaking_strength, low=Q(60, "kN")),
-        length_slider(rope.length),
-        slider(
-            "piece", "Piece that lets go", demo.piece_mass, "mass", 0.2, HEAVIEST.m, "kg", 0.1, 0.2
-        ).with_help("Mass of what tears loose: a soft shackle, a shackle, a recovery point."),
-        slider(
-            "tether_strength", "Tether strength", strength, "force", 10, 200, "kN", 5, 1000
-        ).with_help("Breaking strength of the tether that is meant to catch the piece."),
-        slider(
-            "tether_length", "Tether length", demo.tether_length, "length", 0.5, 5, "m", 0.1, 0.5
-        ).with_help("Length of the tether, unloaded."),
-        slider(
-            "tether_stretch", "Tether stretch", stretch, "ratio", 1, 30, "percent", 1, 1
-        ).with_help("How much longer the tether is when it breaks."),
-        slider(
-            "tether_slack", "Tether slack", demo.tether_slack, "ratio", 0, 100, "percent", 5, 5
-        ).with_help("How much of the tether's length hangs loose before the piece tears off."),
     )

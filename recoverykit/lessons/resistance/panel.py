@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.course.panel import Panel
-from recoverykit.course.stuck_vehicle import stuck_inputs, stuck_vehicle_as_set
+from recoverykit.course.stuck_vehicle import DEMO, STUCK_INPUTS, stuck_vehicle_as_set
 from recoverykit.lessons.resistance.picture import HoldingPicture
 from recoverykit.lessons.resistance.tasks import TASKS
 from recoverykit.physics.ground import (
@@ -19,8 +19,6 @@ from recoverykit.physics.ground import (
 )
 from recoverykit.physics.rigging import demo_line
 from recoverykit.physics.uncertainty import Band
-from recoverykit.tables.marram_point import DemoStuck
-from recoverykit.tables.records import find
 from recoverykit.units.quantities import GRAVITY, Q, at_least, at_most, show
 
 
@@ -50,8 +48,8 @@ class Holding:
 class HoldingPanel(Panel):
     """Inputs for both vehicles and their ground, and work to tick; a picture of both pulls.
 
-    They start at an invented case of Marram Point, named as in the table of stuck vehicles. With
-    a `guess`, the answer stays hidden until it is committed.
+    They start at an invented case of Marram Point. With a `guess`, the answer stays hidden until it
+    is committed.
 
     >>> panel = HoldingPanel()
     >>> panel.set(dig_out=True, lay_boards=True, vehicle_ground="gravel")
@@ -64,12 +62,7 @@ class HoldingPanel(Panel):
     picture_type = HoldingPicture
     tasks = TASKS
     precomputed = (("mire", 4), ("dig_out", 2), ("lay_boards", 2), ("unload", 2))
-
-    def __init__(self, stuck="boat carrier on the flat", guess=None):
-        demo = find(DemoStuck, name=stuck)
-        self.inputs = stuck_inputs(demo)
-        self._limit = demo_line(demo.line).working_load_limit
-        super().__init__(guess)
+    inputs = STUCK_INPUTS
 
     def compute(self, mass, ground, mire, slope, vehicle, vehicle_ground, **work):
         """The pull needed before and after the work, and the pull that the tires can give."""
@@ -80,7 +73,7 @@ class HoldingPanel(Panel):
             worked=_needed(worked, mass, slope),
             pull=SteadyPull(RecoveryVehicle(vehicle, vehicle_ground), worked),
             work=("unload",) * work["unload"] + worked.reductions,
-            limit=self._limit,
+            limit=demo_line(DEMO.line).working_load_limit,
             guess=self._guessed.get("pull"),
         )
 

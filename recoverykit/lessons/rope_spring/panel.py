@@ -17,6 +17,8 @@ from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, as_number, brief, show
 
 FASTEST = Q(12, "km/h")
+_DEMO = find(DemoPull, name="first pull in the yard")
+_ROPE, _KINDS = demo_rope(_DEMO.rope), rope_kinds(_DEMO.rope)
 
 
 @dataclass(frozen=True)
@@ -50,9 +52,9 @@ class Stretch:
 class StretchPanel(Panel):
     """Sliders for a rope and a vehicle; a picture of load against stretch and of the energy.
 
-    The sliders start at an invented pull of Marram Point, named as in the table of demo pulls.
-    Beside the rope stands a winch line, same length and strength, that stretches as that of Marram
-    Point does. With a `guess`, the answer stays hidden until it is committed.
+    The sliders start at an invented pull of Marram Point. Beside the rope stands a winch line, same
+    length and strength, that stretches as that of Marram Point does. With a `guess`, the answer
+    stays hidden until it is committed.
 
     >>> print(StretchPanel().summary)
     The winch line pulls 2.9 times as hard as the rope. At 4 km/h the vehicle brings 1.91 kJ.
@@ -63,12 +65,21 @@ class StretchPanel(Panel):
     picture_type = StretchPicture
     tasks = TASKS
     precomputed = (("kind", 4), ("speed", 9))
-
-    def __init__(self, pull="first pull in the yard", guess=None):
-        demo = find(DemoPull, name=pull)
-        self._kinds = rope_kinds(demo.rope)
-        self.inputs = _inputs(demo, tuple(self._kinds))
-        super().__init__(guess)
+    inputs = (
+        Choice("kind", "Kind of rope", next(iter(_KINDS)), tuple(_KINDS)).with_help(
+            "How the rope takes up load as it stretches."
+        ),
+        strength_slider(_ROPE.breaking_strength, label="Strength").with_help(
+            "Minimum breaking strength of the rope, and of the winch line."
+        ),
+        length_slider(_ROPE.length, label="Length").with_help(
+            "Length of the rope, and of the winch line, unloaded."
+        ),
+        mass_slider(find(DemoVehicle, name=_DEMO.vehicle).mass, label="Vehicle"),
+        speed_slider(_DEMO.speed, FASTEST).with_help(
+            "Speed of the vehicle at the moment the slack is gone."
+        ),
+    )
 
     def compute(self, kind, strength, length, mass, speed):
         """What the rope and the winch line do until they have taken up the vehicle's energy."""
@@ -77,7 +88,7 @@ class StretchPanel(Panel):
             speed=speed,
             energy=kinetic_energy(mass, speed),
             kind=kind,
-            rope=_line(self._kinds[kind](length, strength), mass, speed),
+            rope=_line(_KINDS[kind](length, strength), mass, speed),
             winch_line=_line(winch_line, mass, speed),
             guess=self._guessed_pulls(),
         )
@@ -110,25 +121,6 @@ def _line(rope: Rope, mass, speed) -> Line:
         loads=rope.tension(stretches),
         peak=Pull(mass, rope, speed).first_peak,
         at_fastest=Pull(mass, rope, FASTEST).first_peak,
-    )
-
-
-def _inputs(demo: DemoPull, kinds: tuple[str, ...]) -> tuple:
-    rope = demo_rope(demo.rope)
-    return (
-        Choice("kind", "Kind of rope", kinds[0], kinds).with_help(
-            "How the rope takes up load as it stretches."
-        ),
-        strength_slider(rope.breaking_strength, label="Strength").with_help(
-            "Minimum breaking strength of the rope, and of the winch line."
-        ),
-        length_slider(rope.length, label="Length").with_help(
-            "Length of the rope, and of the winch line, unloaded."
-        ),
-        mass_slider(find(DemoVehicle, name=demo.vehicle).mass, label="Vehicle"),
-        speed_slider(demo.speed, FASTEST).with_help(
-            "Speed of the vehicle at the moment the slack is gone."
-        ),
     )
 
 

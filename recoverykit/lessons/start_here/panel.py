@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from recoverykit.course.inputs import Slider
 from recoverykit.course.panel import Panel
 from recoverykit.course.sliders import slider, speed_slider
 from recoverykit.lessons.start_here.picture import FASTEST, TimedDistancePicture
@@ -10,6 +9,8 @@ from recoverykit.lessons.start_here.tasks import TASKS
 from recoverykit.tables.marram_point import DemoPull
 from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, brief, show
+
+_DEMO = find(DemoPull, name="first pull in the yard")
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,7 @@ class Passage:
 class TimedDistancePanel(Panel):
     """Sliders for speed and distance; a picture of two pegs, the time, and a scale of speeds.
 
-    The speed starts at that of an invented pull of Marram Point, from the table of demo pulls.
+    The speed starts at that of an invented pull of Marram Point.
 
     >>> print(TimedDistancePanel().summary)
     9.0 s from peg to peg. The pegs are 10 m apart, and the vehicle goes 4 km/h.
@@ -33,10 +34,14 @@ class TimedDistancePanel(Panel):
     picture_type = TimedDistancePicture
     tasks = TASKS
     precomputed = (("speed", 16), ("distance", 4))
-
-    def __init__(self, pull="first pull in the yard"):
-        self.inputs = _inputs(find(DemoPull, name=pull))
-        super().__init__()
+    inputs = (
+        speed_slider(_DEMO.speed, FASTEST, low=Q(1, "km/h")).with_help(
+            "Speed of the vehicle, the same all the way."
+        ),
+        slider("distance", "Between the pegs", Q(10, "m"), "length", 5, 30, "m", 1, 5).with_help(
+            "Distance from one peg to the other."
+        ),
+    )
 
     def compute(self, speed, distance):
         """The time for the distance at this speed."""
@@ -49,14 +54,3 @@ class TimedDistancePanel(Panel):
             f"{brief(result.distance, 'length', system)} apart, and the vehicle goes "
             f"{brief(result.speed, 'speed', system)}."
         )
-
-
-def _inputs(demo: DemoPull) -> tuple[Slider, ...]:
-    return (
-        speed_slider(demo.speed, FASTEST, low=Q(1, "km/h")).with_help(
-            "Speed of the vehicle, the same all the way."
-        ),
-        slider("distance", "Between the pegs", Q(10, "m"), "length", 5, 30, "m", 1, 5).with_help(
-            "Distance from one peg to the other."
-        ),
-    )

@@ -6,18 +6,24 @@ import numpy as np
 
 from recoverykit.course.links import first_links
 from recoverykit.course.panel import Panel
-from recoverykit.lessons.two_vehicles.inputs import FASTEST, held_inputs, pull_as_set, rope_makers
+from recoverykit.lessons.two_vehicles.inputs import (
+    DEMO,
+    FASTEST,
+    HELD_INPUTS,
+    KINDS,
+    ROPE,
+    pull_as_set,
+)
 from recoverykit.lessons.two_vehicles.speed_picture import MoreSpeedPicture
 from recoverykit.lessons.two_vehicles.tasks import SPEED_TASKS
 from recoverykit.physics.dynamics import Motion, pull_in_time
 from recoverykit.physics.rigging import Link, demo_line
-from recoverykit.physics.rope import demo_rope
-from recoverykit.tables.marram_point import DemoHeld
-from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, as_number, brief, show
 
 FOLLOWED = Q(4.0, "s")
 SPEEDS = 61  # of the curves: one each 0.2 km/h
+_ROPES = {kind: make(ROPE.length, ROPE.breaking_strength) for kind, make in KINDS.items()}
+_FIRST, _ = first_links(demo_line(DEMO.line))
 
 
 @dataclass(frozen=True)
@@ -49,8 +55,8 @@ class MoreSpeed:
 class MoreSpeedPanel(Panel):
     """Sliders for a pull; how far the stuck vehicle moves and what the line bears, against speed.
 
-    They start at an invented case of Marram Point, named as in the table of held vehicles. The
-    recovery vehicle is out of gear. With a `guess`, the answer stays hidden until it is committed.
+    They start at an invented case of Marram Point. The recovery vehicle is out of gear. With a
+    `guess`, the answer stays hidden until it is committed.
 
     >>> panel = MoreSpeedPanel()
     >>> panel.set(speed=Q(8, "km/h"))
@@ -63,21 +69,14 @@ class MoreSpeedPanel(Panel):
     picture_type = MoreSpeedPicture
     tasks = SPEED_TASKS
     precomputed = (("speed", 10),)
-
-    def __init__(self, held="crew car in the creek", guess=None):
-        demo = find(DemoHeld, name=held)
-        strength = demo_rope(demo.rope).breaking_strength
-        self._ropes = {kind: make(strength) for kind, make in rope_makers(demo.rope).items()}
-        self._first, _ = first_links(demo_line(demo.line))
-        self.inputs = held_inputs(demo)
-        super().__init__(guess)
+    inputs = HELD_INPUTS
 
     def compute(self, kind, speed, **values):
         """All the pulls at once, and the two speeds at which something begins."""
         kmh = np.linspace(0, FASTEST.m_as("km/h"), SPEEDS)
         here = speed.m_as("km/h")
         speeds = Q(np.append(kmh, [here, here / 2]), "km/h")
-        pull = pull_as_set(self._ropes[kind], speed=speeds, **values)
+        pull = pull_as_set(_ROPES[kind], speed=speeds, **values)
         motion = pull_in_time(pull, FOLLOWED)
         return MoreSpeed(
             speeds=speeds[:SPEEDS],
@@ -87,8 +86,8 @@ class MoreSpeedPanel(Panel):
             half=_speed_result(speeds, motion, SPEEDS + 1),
             breakout=values["breakout"],
             breakout_speed=pull.speed_for_tension(values["breakout"]),
-            first=self._first,
-            limit_speed=pull.speed_for_tension(self._first.working_load_limit),
+            first=_FIRST,
+            limit_speed=pull.speed_for_tension(_FIRST.working_load_limit),
             guess=self._guessed_point(),
         )
 

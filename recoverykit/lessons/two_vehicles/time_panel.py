@@ -5,18 +5,14 @@ from typing import Any
 
 import numpy as np
 
-from recoverykit.course.inputs import Slider
 from recoverykit.course.panel import Panel
 from recoverykit.course.player import Player
 from recoverykit.course.sliders import drive_slider, strength_slider
-from recoverykit.lessons.two_vehicles.inputs import held_inputs, pull_as_set, rope_makers
+from recoverykit.lessons.two_vehicles.inputs import HELD_INPUTS, KINDS, ROPE, pull_as_set
 from recoverykit.lessons.two_vehicles.tasks import PULL_TASKS
 from recoverykit.lessons.two_vehicles.time_picture import PullInTimePicture
 from recoverykit.physics.dynamics import Motion, pull_in_time
 from recoverykit.physics.pull import Pull
-from recoverykit.physics.rope import demo_rope
-from recoverykit.tables.marram_point import DemoHeld
-from recoverykit.tables.records import find
 from recoverykit.units.quantities import Q, show
 
 FOLLOWED = Q(2.0, "s")
@@ -44,9 +40,9 @@ class PulledInTime:
 class PullInTimePanel(Panel):
     """Sliders for a pull; both vehicles and the rope at a moment, and force and ways over time.
 
-    They start at an invented case of Marram Point, named as in the table of held vehicles, with
-    the driver's foot off. With a `guess`, everything stays hidden until it is committed.
-    `player` plays the pull, and `show_moment` shows one of its MOMENTS.
+    They start at an invented case of Marram Point, with the driver's foot off. With a `guess`,
+    everything stays hidden until it is committed. `player` plays the pull, and `show_moment` shows
+    one of its MOMENTS.
 
     >>> panel = PullInTimePanel()
     >>> print(panel.summary)
@@ -57,11 +53,13 @@ class PullInTimePanel(Panel):
     picture_type = PullInTimePicture
     tasks = PULL_TASKS
     precomputed = (("speed", 4),)
+    inputs = (
+        *HELD_INPUTS,
+        drive_slider(15).with_help("Force with which the wheels keep pulling all the while."),
+        strength_slider(ROPE.breaking_strength),
+    )
 
-    def __init__(self, held="crew car in the creek", guess=None):
-        demo = find(DemoHeld, name=held)
-        self._makers = rope_makers(demo.rope)
-        self.inputs = (*held_inputs(demo), *_more_inputs(demo))
+    def __init__(self, guess=None):
         self.player = Player(
             [f"{time:.2f}" for time in np.linspace(0, FOLLOWED.m_as("s"), MOMENTS)],
             HALF_SPEED,
@@ -73,7 +71,7 @@ class PullInTimePanel(Panel):
 
     def compute(self, kind, strength, **values):
         """The pull in time."""
-        pull = pull_as_set(self._makers[kind](strength), **values)
+        pull = pull_as_set(KINDS[kind](ROPE.length, strength), **values)
         return PulledInTime(
             pull=pull,
             motion=pull_in_time(pull, FOLLOWED, samples=MOMENTS),
@@ -130,10 +128,3 @@ def _slack_in_words(result: PulledInTime, system) -> str:
     if result.slack_from is None:
         return ""
     return f"The rope goes slack after about {show(result.slack_from, 'time', system, 2)}."
-
-
-def _more_inputs(demo: DemoHeld) -> tuple[Slider, ...]:
-    return (
-        drive_slider(15).with_help("Force with which the wheels keep pulling all the while."),
-        strength_slider(demo_rope(demo.rope).breaking_strength),
-    )
