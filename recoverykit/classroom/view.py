@@ -20,8 +20,8 @@ from recoverykit.classroom.review import (
     signed,
 )
 from recoverykit.classroom.sample_class import NAME, invented_class
-from recoverykit.course.forms import WIDTH, button, row
-from recoverykit.course.html import LiveText, as_html, as_live_text
+from recoverykit.course.forms import WIDTH, button, row, text_line
+from recoverykit.course.html import LiveText, as_html, as_live_text, as_table
 from recoverykit.course.inputs import LABEL_WIDTH
 from recoverykit.course.picture import WIDTH as PICTURE_WIDTH
 from recoverykit.course.progress import Entry
@@ -57,13 +57,8 @@ class ClassReviewView:
         self.result: ClassReview | None = None
         self.sentence = ""
         self.left_out: list[str] = []
-        self._box = ipywidgets.Text(
-            value=str(folder),
-            description="Folder",
-            tooltip="Where the progress files of the class are",
-            continuous_update=False,
-            layout={"width": "520px", "max_width": "100%"},
-        )
+        tooltip = "Where the progress files of the class are"
+        self._box = text_line("Folder", value=str(folder), tooltip=tooltip)
         self._box.observe(lambda _: self._read_box(), "value")
         self._reply = LiveText(layout={"max_width": WIDTH})
         self._image = _picture_place()
@@ -212,48 +207,32 @@ def _absolute(folder: Path) -> Path:
         return folder
 
 
-_CELL = "border: 1px solid #BBB; padding: 5px 8px; text-align: left; vertical-align: top"
-
-
 def _ideas_table(result: ClassReview) -> str:
-    return _table(
-        "Idea by idea",
-        {
-            "Idea": [f"{tally.idea.id} {tally.idea.name}" for tally in result.ideas],
-            "Right before": [_percent(tally.before) for tally in result.ideas],
-            "Right after": [_percent(tally.after) for tally in result.ideas],
-            "Normalized gain": [signed(tally.gain) for tally in result.ideas],
-            "Commonest other answer": [tally.commonest or "–" for tally in result.ideas],
-        },
+    rows = (
+        (
+            f"{tally.idea.id} {tally.idea.name}",
+            _percent(tally.before),
+            _percent(tally.after),
+            signed(tally.gain),
+            tally.commonest or "–",
+        )
+        for tally in result.ideas
     )
+    heads = ("Idea", "Right before", "Right after", "Normalized gain", "Commonest other answer")
+    return as_table(heads, rows, "Idea by idea")
 
 
 def _questions_table(result: ClassReview) -> str:
-    questions = result.questions[:MOST_LISTED]
-    return _table(
-        "Questions most missed",
-        {
-            "Question": [f"{tally.name}, {tally.topic}" for tally in questions],
-            "Missed at first": [_percent(tally.missed) for tally in questions],
-            "Commonest mistake": [
-                f"{tally.mistake} ({tally.mistaken})" if tally.mistake else "–"
-                for tally in questions
-            ],
-        },
+    rows = (
+        (
+            f"{tally.name}, {tally.topic}",
+            _percent(tally.missed),
+            f"{tally.mistake} ({tally.mistaken})" if tally.mistake else "–",
+        )
+        for tally in result.questions[:MOST_LISTED]
     )
-
-
-def _table(caption: str, columns: Mapping[str, list[str]]) -> str:
-    head = "".join(f'<th scope="col" style="{_CELL}">{name}</th>' for name in columns)
-    rows = ""
-    for first, *others in zip(*columns.values(), strict=True):
-        cells = "".join(f'<td style="{_CELL}">{as_html(text)}</td>' for text in others)
-        rows += f'<tr><th scope="row" style="{_CELL}">{as_html(first)}</th>{cells}</tr>'
-    return (
-        f'<table style="border-collapse: collapse; font-size: 15px; line-height: 1.4; '
-        f'margin: 12px 0"><caption style="text-align: left; font-weight: bold">{caption}'
-        f"</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
-    )
+    heads = ("Question", "Missed at first", "Commonest mistake")
+    return as_table(heads, rows, "Questions most missed")
 
 
 def _percent(count: Count) -> str:

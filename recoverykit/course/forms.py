@@ -1,15 +1,16 @@
 """What learners fill in and press, and where the reply stands."""
 
 import contextlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import ipywidgets
 
 from recoverykit.course.html import LiveText, as_html, as_live_text
+from recoverykit.course.page import PAPER_OF, PAPERS
 from recoverykit.course.picture import GREEN, RED
 from recoverykit.course.progress import Progress, follow_name
 from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, ChoiceField, Feedback, NumberField
-from recoverykit.units.quantities import KINDS, SYSTEMS, display
+from recoverykit.units.quantities import KINDS, SYSTEMS, DisplaySystem, display
 from recoverykit.units.text import in_brackets
 
 WIDTH = "760px"  # of a text, so that its lines stay short enough to read
@@ -61,11 +62,7 @@ class NumberBox:
 
     def __init__(self, field: NumberField):
         self._label, self._kind = field.label, KINDS[field.kind]
-        self.widget = ipywidgets.Text(
-            continuous_update=False,
-            style={"description_width": "150px"},
-            layout={"width": "520px", "max_width": "100%"},
-        )
+        self.widget = text_line(label_width="150px")
 
     @property
     def typed(self) -> str:
@@ -123,6 +120,41 @@ class ChoiceBox:
 def box_for(field: NumberField | ChoiceField) -> NumberBox | ChoiceBox:
     """The box in which a field is filled in."""
     return NumberBox(field) if isinstance(field, NumberField) else ChoiceBox(field)
+
+
+def dropdown(label: str, options: Sequence, width: str = "300px") -> ipywidgets.Dropdown:
+    """A list to pull down, with its label beside it."""
+    return ipywidgets.Dropdown(
+        options=options,
+        description=label,
+        style={"description_width": "60px"},
+        layout={"width": width, "max_width": "100%"},
+    )
+
+
+def text_line(label: str = "", label_width: str = "auto", **looks: str) -> ipywidgets.Text:
+    """A line to write on; its value changes with Enter, or when it is left."""
+    return ipywidgets.Text(
+        description=label,
+        continuous_update=False,
+        style={"description_width": label_width},
+        layout={"width": "520px", "max_width": "100%"},
+        **looks,
+    )
+
+
+class PaperChoice(ipywidgets.Dropdown):
+    """The paper to print on; the usual one goes with the units."""
+
+    def __init__(self):
+        super().__init__(options=list(PAPERS), description="Paper")
+        self.style.description_width = "60px"
+        self.show_in(display.system)
+        display.switched.connect(self.show_in)
+
+    def show_in(self, system: DisplaySystem) -> None:
+        """Follow a switch of the display system."""
+        self.value = PAPER_OF[system.name]
 
 
 def button(label: str, tooltip: str, callback: Callable[[], object]) -> ipywidgets.Button:

@@ -1,12 +1,12 @@
 """Values of a panel out of the learner's own gear, in place of those of Marram Point."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, row
+from recoverykit.course.forms import WIDTH, dropdown, row
 from recoverykit.course.gear import (
     Gear,
     in_a_sentence,
@@ -25,16 +25,6 @@ DEMO = "Marram Point"
 Values = Mapping[str, Any]
 
 
-def gear_choice(label: str, options: Sequence[str]) -> ipywidgets.Dropdown:
-    """A list of gear to choose from."""
-    return ipywidgets.Dropdown(
-        options=options,
-        description=label,
-        style={"description_width": "60px"},
-        layout={"width": "280px", "max_width": "100%"},
-    )
-
-
 class GearPicker:
     """A list for each kind of gear that a panel takes values from: Marram Point, or what is mine.
 
@@ -51,7 +41,7 @@ class GearPicker:
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.choices: dict[str, ipywidgets.Dropdown] = {}
         for kind in takes:
-            choice = gear_choice(kind.capitalize(), [DEMO, *self._names(kind)])
+            choice = dropdown(kind.capitalize(), [DEMO, *self._names(kind)])
             choice.observe(lambda change, kind=kind: self._pick(kind, change["new"]), "value")
             choice.layout.display = None if len(choice.options) > 1 else "none"
             self.choices[kind] = choice

@@ -2,6 +2,7 @@
 
 import html
 import re
+from collections.abc import Iterable
 
 import ipywidgets
 
@@ -34,3 +35,24 @@ def as_live_text(text: str) -> str:
         '<div role="status" aria-live="polite" style="font-size: 16px; line-height: 1.45">'
         f"{as_html(text)}</div>"
     )
+
+
+def as_table(heads: Iterable[str], rows: Iterable[Iterable[str]], caption: str = "") -> str:
+    """HTML of a table of plain texts; the first cell of a row names it."""
+    head = "".join(f'<th scope="col" style="{_CELL}">{as_html(text)}</th>' for text in heads)
+    body = ""
+    for first, *others in rows:
+        cells = "".join(f'<td style="{_CELL}">{as_html(text)}</td>' for text in others)
+        body += f'<tr><th scope="row" style="{_CELL}">{as_html(first)}</th>{cells}</tr>'
+    named = f'<caption style="text-align: left; font-weight: bold">{caption}</caption>'
+    return (
+        f'<table style="border-collapse: collapse; font-size: 15px; line-height: 1.4; '
+        f'margin: 12px 0">{named * bool(caption)}<thead><tr>{head}</tr></thead>'
+        f"<tbody>{body}</tbody></table>"
+    )
+
+
+_CELL = (
+    "border: 1px solid #BBB; padding: 6px 8px; text-align: left; vertical-align: top; "
+    "white-space: pre-line"
+)

@@ -2,7 +2,7 @@
 
 import ipywidgets
 
-from recoverykit.course.forms import Asked, button, paragraph, row
+from recoverykit.course.forms import Asked, button, paragraph, row, text_line
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.progress import (
     DEFAULT_LEARNER,
@@ -49,12 +49,7 @@ class LearnerView(Asked):
     def __init__(self, progress: Progress):
         super().__init__(progress)
         self._prompt.value = paragraph(self.text)
-        self._box = ipywidgets.Text(
-            description="Name",
-            continuous_update=False,
-            style={"description_width": "150px"},
-            layout={"width": "520px", "max_width": "100%"},
-        )
+        self._box = text_line("Name", "150px")
         use = button("Use this name", "Keep answers under this name", self.use)
         self.view = ipywidgets.VBox([self._prompt, self._box, row(use), self._reply])
         self.show_learner(progress)

@@ -1,10 +1,9 @@
 """The survey of ideas on the page: its items, and after the second time what has changed."""
 
-import html
-
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, Asked, ChoiceBox, button, paragraph, row
+from recoverykit.course.html import as_table
 from recoverykit.course.progress import Progress, learner_changed
 from recoverykit.course.questions import COMMITTED, Feedback
 from recoverykit.course.survey import (
@@ -93,27 +92,16 @@ class SurveyView(Asked):
 
 def _table(shifts: list[Shift]) -> str:
     """HTML of what changed, a row for each idea."""
-    heads = ("Idea", "Before the course", "Now", "What the course says")
-    rows = "".join(f"<tr>{''.join(_cells(shift))}</tr>" for shift in shifts)
-    head = "".join(f'<th scope="col" style="{_CELL}">{text}</th>' for text in heads)
-    return (
-        f'<table style="border-collapse: collapse; font-size: 15px; line-height: 1.4">'
-        f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+    return as_table(
+        ("Idea", "Before the course", "Now", "What the course says"), map(_cells, shifts)
     )
 
 
-_CELL = "border: 1px solid #BBB; padding: 6px 8px; text-align: left; vertical-align: top"
-
-
-def _cells(shift: Shift):
+def _cells(shift: Shift) -> tuple[str, str, str, str]:
     sign = "✓" if shift.word in (RIGHT_BOTH_TIMES, RIGHT_NOW) else "✗"
     options = shift.idea.field.options
     before, now = (
-        html.escape("(not asked)" if name is None else options[name])
-        for name in (shift.before, shift.after)
+        "(not asked)" if name is None else options[name] for name in (shift.before, shift.after)
     )
-    says = html.escape(f"{options[shift.idea.right]} {shift.idea.explained}")
-    yield f'<th scope="row" style="{_CELL}">{html.escape(shift.idea.name)}</th>'
-    yield f'<td style="{_CELL}">{before}</td>'
-    yield f'<td style="{_CELL}">{now}<br><b>{sign} {shift.word}</b></td>'
-    yield f'<td style="{_CELL}">{says}</td>'
+    says = f"{options[shift.idea.right]} {shift.idea.explained}"
+    return shift.idea.name, before, f"{now}\n{sign} {shift.word}", says

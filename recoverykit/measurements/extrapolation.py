@@ -7,7 +7,6 @@ import numpy as np
 from recoverykit.measurements.model_selection import Comparison, warning_of
 from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.regression import Fit, fit
-from recoverykit.measurements.repeatability import LEVEL
 from recoverykit.measurements.shapes import LINE, ROPE, STIFFENING
 from recoverykit.physics.rigging import RiggingLine
 from recoverykit.units.quantities import Q, at_least, show
@@ -71,21 +70,18 @@ class LimitSpeed:
         )
 
 
-def measured_limit_speed(
-    comparison: Comparison, line: RiggingLine, level: float = LEVEL
-) -> LimitSpeed:
-    """The lowest speed at which the upper edge of a prediction band meets a working limit.
+def measured_limit_speed(comparison: Comparison, line: RiggingLine) -> LimitSpeed:
+    """The lowest speed at which the upper edge of the prediction band meets a working limit.
 
     Solves F(v) + t √(g' C g + c² + s²) = working load limit of the line, for the shape ROPE: a rope
     that stiffens, with the drive kept on, each as far as the pulls allow. Simpler shapes often
     fit as well, and with fewer values to fit their bands are narrower; where one of them is not
     the right one, it flatters. In simulated logs of the course's kinds of rope, with up to 5 kN
     of drive, at most 5 of 100 next pulls at the limit speed come out above the limit
-    (`tests/simulations`). Unknown with an unrated link. Range: 0 < level < 1; up to one step,
-    the middle one of the gaps between measured speeds, beyond the fastest measured speed; where
-    pulls were at the meter's full scale, up to the slowest of them. The working limit is for a
-    steady load: makers' instructions for the parts go first. Source: `Fit.band`;
-    scipy.optimize.brentq for the root.
+    (`tests/simulations`). Unknown with an unrated link. Range: up to one step, the middle one of
+    the gaps between measured speeds, beyond the fastest measured speed; where pulls were at the
+    meter's full scale, up to the slowest of them. The working limit is for a steady load: makers'
+    instructions for the parts go first. Source: `Fit.band`; scipy.optimize.brentq for the root.
 
     >>> from recoverykit import Link, Rating
     >>> from recoverykit.measurements.model_selection import compare
@@ -97,7 +93,7 @@ def measured_limit_speed(
     edge of the band reaches it.
     """
     rope = comparison.of(ROPE)
-    step = next_step(comparison, level)
+    step = next_step(comparison)
     limit, first = line.working_load_limit, line.first_past_working_limit
     unknown, link, speed = "", "", None
     if limit is None or first is None:
@@ -107,7 +103,7 @@ def measured_limit_speed(
         unknown = "the pulls rule out every curve a rope could have"
     else:
         link = first.name
-        speed = _meets(rope.fit, limit.m_as("N"), step.speed.m_as("m/s"), level)
+        speed = _meets(rope.fit, limit.m_as("N"), step.speed.m_as("m/s"))
         if speed is None:
             unknown = _not_met(comparison, step, f"{show(limit, 'force')} ({link})")
     highest = rope.fit.highest
@@ -123,7 +119,7 @@ def measured_limit_speed(
     )
 
 
-def next_step(comparison: Comparison, level: float = LEVEL) -> NextStep:
+def next_step(comparison: Comparison) -> NextStep:
     """One step beyond the fastest pull that counts, and the band of the shape ROPE there.
 
     The step is the middle one of the gaps between measured speeds. It does not go past a speed at
@@ -133,7 +129,7 @@ def next_step(comparison: Comparison, level: float = LEVEL) -> NextStep:
     speed = from_si(rope.highest, "speed") + comparison.step
     if comparison.full_scale_at is not None:
         speed = min(speed, comparison.full_scale_at)
-    band = rope.band(speed, level)
+    band = rope.band(speed)
     return NextStep(speed, band.prediction_low, band.prediction_high)
 
 
@@ -152,12 +148,12 @@ def _not_met(comparison: Comparison, step: NextStep, limit: str) -> str:
     )
 
 
-def _meets(fitted: Fit, limit: float, end: float, level: float) -> float | None:
+def _meets(fitted: Fit, limit: float, end: float) -> float | None:
     """The lowest speed (m/s) up to an end at which the upper edge of the band is at a limit (N)."""
     from scipy.optimize import brentq
 
     def above(speed):
-        force, _, half = fitted.band_si(speed, level)
+        force, _, half = fitted.band_si(speed)
         return force + half - limit
 
     speeds = np.linspace(0.0, end, _GRID)

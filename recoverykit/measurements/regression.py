@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from recoverykit.measurements.pull_log import PullLog
-from recoverykit.measurements.repeatability import LEVEL, step_statistics, student_t
+from recoverykit.measurements.repeatability import step_statistics, student_t
 from recoverykit.measurements.shapes import Shape
 from recoverykit.units.quantities import InputError, Q
 from recoverykit.units.text import counted
@@ -61,8 +61,8 @@ class Fit:
     highest: float
 
     @takes_quantities(speed=not_negative("speed"))
-    def band(self, speed, level: float = LEVEL) -> FitBand:
-        """The fitted peak with its confidence and prediction band at a speed ≥ 0.
+    def band(self, speed) -> FitBand:
+        """The fitted peak with its 95 % confidence and prediction band at a speed ≥ 0.
 
             F ± t √(g' C g + c²)   and   F ± t √(g' C g + c² + s²)
 
@@ -79,7 +79,7 @@ class Fit:
         >>> bool(band.beyond)
         True
         """
-        force, confidence, prediction = self.band_si(speed, level)
+        force, confidence, prediction = self.band_si(speed)
         return FitBand(
             force=from_si(force, "force"),
             confidence_low=from_si(force - confidence, "force"),
@@ -89,7 +89,7 @@ class Fit:
             beyond=(speed < self.lowest * (1 - 1e-9)) | (speed > self.highest * (1 + 1e-9)),
         )
 
-    def band_si(self, speed, level: float = LEVEL):
+    def band_si(self, speed):
         """The fitted peak, and half the confidence and prediction bands (m/s in, N out)."""
         v = np.asarray(speed) / self.highest
         force = self.shape.curve(self.values, v)
@@ -98,8 +98,7 @@ class Fit:
         variance = np.einsum("i...,ij,j...->...", slopes, self.covariance, slopes)
         variance += (self.shape.misfit * force) ** 2
         single = self.residual * (force if self.scatter == IN_PROPORTION else 1.0)
-        t = self.t(level)
-        return force, t * np.sqrt(variance), t * np.sqrt(variance + single**2)
+        return force, self.t * np.sqrt(variance), self.t * np.sqrt(variance + single**2)
 
     @property
     def parameters(self) -> dict[str, tuple[Q, Q]]:
@@ -115,13 +114,10 @@ class Fit:
         slopes = np.ravel(slopes_of(function, self.values))
         return function(self.values), math.sqrt(slopes @ self.covariance @ slopes)
 
-    def t(self, level: float) -> float:
+    @property
+    def t(self) -> float:
         """Student's t for a two-sided band."""
-        if not 0 < level < 1:
-            raise InputError(
-                f"Fit.t: level: {level!r} is not between 0 and 1; write for example level=0.95"
-            )
-        return student_t(self.degrees_of_freedom, level)
+        return student_t(self.degrees_of_freedom)
 
 
 # --- fitting ----------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from recoverykit.units.quantities import InputError, Q, show
 from recoverykit.units.text import counted
 from recoverykit.units.validation import from_si
 
-LEVEL = 0.95  # of the intervals given here
+LEVEL = 0.95  # of all intervals and bands
 
 
 @dataclass(frozen=True)
@@ -158,11 +158,11 @@ def drift(log: PullLog) -> Drift:
     )
 
 
-def student_t(degrees_of_freedom: int, level: float = LEVEL) -> float:
-    """Student's t for a two-sided interval, from so many degrees of freedom."""
+def student_t(degrees_of_freedom: int) -> float:
+    """Student's t for a two-sided interval of LEVEL, from so many degrees of freedom."""
     from scipy.special import stdtrit  # takes long to load
 
-    return float(stdtrit(degrees_of_freedom, (1 + level) / 2))
+    return float(stdtrit(degrees_of_freedom, (1 + LEVEL) / 2))
 
 
 def peaks_at_step_speed(log: PullLog) -> np.ndarray:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from recoverykit.measurements.regression import Fit
-from recoverykit.measurements.repeatability import LEVEL
 from recoverykit.units.quantities import InputError, Q
 from recoverykit.units.validation import from_si, positive, takes_quantities
 
@@ -86,7 +85,7 @@ def effective_stiffness(fit, mass):
 def _positive_band(fit: Fit, function: Callable, kind: str) -> tuple[Q, Q, Q]:
     """A positive number that follows from a fit, and its 95 % band: middle, low, high."""
     middle, error = fit.derived(lambda values: np.log(function(values)))
-    half = fit.t(LEVEL) * error
+    half = fit.t * error
     if half > _OPEN:
         raise InputError(
             "effective_stiffness: fit: these pulls leave the stiffness open; measure at more speeds"

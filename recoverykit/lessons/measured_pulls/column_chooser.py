@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, button, paragraph, row
+from recoverykit.course.forms import WIDTH, button, dropdown, paragraph, row
 from recoverykit.course.html import as_html
 from recoverykit.measurements.log_table import Chosen
 from recoverykit.units.text import left_to_right
@@ -26,13 +26,13 @@ class ColumnChooser:
         self._callback = callback
         self._rows = ipywidgets.HTML(layout={"max_width": WIDTH, "overflow": "auto"})
         self.columns = {
-            "speed": _choice("Speed"),
-            "peak": _choice("Peak"),
-            "round": _choice("Round"),
+            role: dropdown(role.capitalize(), [("choose", -1)], "220px")
+            for role in ("speed", "peak", "round")
         }
-        self.units = {"speed": _choice("in"), "peak": _choice("in")}
-        self.units["speed"].options = [("choose", ""), *((unit, unit) for unit in SPEED_UNITS)]
-        self.units["peak"].options = [("choose", ""), *((unit, unit) for unit in FORCE_UNITS)]
+        self.units = {
+            role: dropdown("in", [("choose", ""), *((unit, unit) for unit in units)], "220px")
+            for role, units in (("speed", SPEED_UNITS), ("peak", FORCE_UNITS))
+        }
         self._read = button(READ, "Read the file with these columns", self.read)
         for each in (*self.columns.values(), *self.units.values()):
             each.observe(lambda _: self._compare(), "value")
@@ -92,12 +92,3 @@ def _table_row(cells: list[str], tag: str) -> str:
         f'<{tag} style="{style}">{as_html(left_to_right(cell))}</{tag}>' for cell in cells
     )
     return f"<tr>{shown}</tr>"
-
-
-def _choice(label: str) -> ipywidgets.Dropdown:
-    return ipywidgets.Dropdown(
-        description=label,
-        options=[("choose", -1)],
-        style={"description_width": "60px"},
-        layout={"width": "220px", "max_width": "100%"},
-    )

@@ -4,9 +4,8 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, button, row
+from recoverykit.course.forms import WIDTH, button, dropdown, row
 from recoverykit.course.gear import Gear, in_a_sentence
-from recoverykit.course.gear_picker import gear_choice
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.units.quantities import InputError
@@ -26,7 +25,7 @@ class DayKeeper:
         self._book = book
         self._gear = Gear(folder)
         self.sentence = ""
-        self.rope, self.vehicle = (gear_choice(each, [CHOOSE]) for each in ("Rope", "Vehicle"))
+        self.rope, self.vehicle = (dropdown(each, [CHOOSE]) for each in ("Rope", "Vehicle"))
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
             [

@@ -6,7 +6,7 @@ from typing import Any
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, button, row
+from recoverykit.course.forms import WIDTH, button, row, text_line
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.saving import save_new
 from recoverykit.lessons.measured_pulls.column_chooser import ColumnChooser
@@ -48,19 +48,13 @@ class OwnLog:
             description="Choose a file", tooltip="A CSV file on this computer, up to 20 MB"
         )
         self._upload.observe(self._uploaded, "value")
-        self._path = ipywidgets.Text(
-            description="or its path",
-            placeholder="for example C:\\pulls\\today.csv, then Enter",
-            continuous_update=False,
-            layout={"width": "520px", "max_width": "100%"},
+        self._path = text_line(
+            "or its path", placeholder="for example C:\\pulls\\today.csv, then Enter"
         )
         self._path.observe(lambda change: self._entered(change["new"]), "value")
-        self._meter = ipywidgets.Text(
-            description="The meter can show at most",
+        self._meter = text_line(
+            "The meter can show at most",
             placeholder="with its unit, like 40 kN; empty if you don't know",
-            continuous_update=False,
-            style={"description_width": "auto"},
-            layout={"width": "520px", "max_width": "100%"},
         )
         self._meter.observe(lambda change: self.set_full_scale(change["new"]), "value")
         self._meter_reply = LiveText(layout={"max_width": WIDTH})

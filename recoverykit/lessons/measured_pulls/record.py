@@ -4,16 +4,14 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.course.forms import WIDTH, at_work, button, row
+from recoverykit.course.forms import WIDTH, PaperChoice, at_work, button, row
 from recoverykit.course.html import LiveText
-from recoverykit.course.inputs import LABEL_WIDTH
-from recoverykit.course.page import PAPER_OF, PAPERS, as_pdf
+from recoverykit.course.page import as_pdf
 from recoverykit.course.saving import save_new
 from recoverykit.lessons.measured_pulls.extrapolation_panel import ExtrapolationPanel
 from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
 from recoverykit.lessons.measured_pulls.record_content import TITLE
 from recoverykit.lessons.measured_pulls.record_page import record_page
-from recoverykit.units.quantities import DisplaySystem, display
 
 PICTURE, RECORD = "pulls.png", "pulls-record.pdf"
 
@@ -27,11 +25,7 @@ class RecordSaver:
     def __init__(self, panel: ExtrapolationPanel, folder: Path | str = "."):
         self._panel = panel
         self._folder = Path(folder)
-        self._paper = ipywidgets.Dropdown(
-            options=list(PAPERS),
-            description="Paper",
-            style={"description_width": LABEL_WIDTH},
-        )
+        self._paper = PaperChoice()
         self._reply = LiveText(layout={"max_width": WIDTH})
         self._buttons = (
             button("Save the record (PDF)", "One page to print", self.save_record),
@@ -39,12 +33,6 @@ class RecordSaver:
         )
         self.day = DayKeeper(panel.book, self._folder)
         self.view = ipywidgets.VBox([self._paper, row(*self._buttons), self._reply, self.day.view])
-        self.show_in(display.system)
-        display.switched.connect(self.show_in)
-
-    def show_in(self, system: DisplaySystem) -> None:
-        """Follow a switch of the display system: the usual paper goes with the units."""
-        self._paper.value = PAPER_OF[system.name]
 
     def save_picture(self) -> Path | None:
         """Write the picture of the panel as it is now; give its path."""

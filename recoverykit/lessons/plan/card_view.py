@@ -6,8 +6,8 @@ from pathlib import Path
 
 import ipywidgets
 
-from recoverykit.course.forms import Asked, at_work, button, paragraph, row
-from recoverykit.course.page import PAPER_OF, PAPERS, as_pdf, as_png
+from recoverykit.course.forms import Asked, PaperChoice, at_work, button, dropdown, paragraph, row
+from recoverykit.course.page import as_pdf, as_png
 from recoverykit.course.progress import Progress, current, learner_changed
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
 from recoverykit.course.saving import link_with
@@ -22,7 +22,7 @@ from recoverykit.lessons.plan.card_content import (
 from recoverykit.lessons.plan.card_page import card_page
 from recoverykit.lessons.plan.panel import PlanPanel
 from recoverykit.units.files import read_file, write_new
-from recoverykit.units.quantities import METRIC, US, DisplaySystem, InputError, Q, display
+from recoverykit.units.quantities import METRIC, US, InputError, Q, display
 from recoverykit.units.text import listed
 
 FOLDER = Path()  # the working directory, which is the learner's folder
@@ -57,8 +57,8 @@ class PullCardView(Asked):
         self._confirmed: dict[str, object] = {}
         for name, tick in self._own.items():
             tick.observe(lambda change, name=name: self._ticked(name, change["new"]), "value")
-        self.paper = _choice("Paper", tuple(PAPERS))
-        self.units = _choice("Units", (ONE, BOTH))
+        self.paper = PaperChoice()
+        self.units = dropdown("Units", (ONE, BOTH))
         self._links = ipywidgets.HTML()
         self._page = ipywidgets.Image(
             format="png",
@@ -81,13 +81,7 @@ class PullCardView(Asked):
         self._say(None)
         self._compare()
         panel.changed.connect(self._compare)
-        self.show_in(display.system)
-        display.switched.connect(self.show_in)
         learner_changed.connect(self.show_learner)
-
-    def show_in(self, system: DisplaySystem) -> None:
-        """Follow a switch of the display system: the usual paper goes with the units."""
-        self.paper.value = PAPER_OF[system.name]
 
     def show_learner(self, progress: Progress) -> None:
         """Take all confirmations back: they were another learner's."""
@@ -226,13 +220,4 @@ def _links(stem: str, files: Mapping[str, bytes]) -> str:
 def _tick() -> ipywidgets.Checkbox:
     return ipywidgets.Checkbox(
         indent=False, tooltip="Tick it if all of this is yours", layout={"width": "auto"}
-    )
-
-
-def _choice(label: str, options: tuple[str, ...]) -> ipywidgets.Dropdown:
-    return ipywidgets.Dropdown(
-        description=label,
-        options=options,
-        style={"description_width": "60px"},
-        layout={"width": "300px", "max_width": "100%"},
     )

@@ -79,10 +79,10 @@ def test_a_limit_speed_that_is_unknown_says_why(pulls, line, reason):
     assert reason in said
 
 
-def test_the_limit_speed_is_that_of_the_95_percent_band():
+def test_the_limit_speed_is_the_measured_one():
     session, line = demo_session().without(4, 12), demo_line()
     (said,) = section(pull_record(session, line), "Limit speed")
-    assert said == measured_limit_speed(session.comparison.value, line, level=0.95).summary
+    assert said == measured_limit_speed(session.comparison.value, line).summary
     assert "At 6.3 km/h" in said
 
 

@@ -7,7 +7,7 @@ from recoverykit import Pull, pull_in_time
 from recoverykit.course.guesses import Guess
 from recoverykit.lessons import MoreSpeedPanel
 from recoverykit.lessons.bank import find_guess
-from recoverykit.lessons.two_vehicles.inputs import FASTEST
+from recoverykit.lessons.two_vehicles.inputs import FASTEST, KINDS, ROPE
 from recoverykit.physics.rope import demo_rope
 from recoverykit.units.quantities import Q, display
 
@@ -39,7 +39,9 @@ def test_the_curves_are_single_pulls(panel):
 @pytest.mark.parametrize("kind", ["straight line", "double braid, worked", "laid, new"])
 def test_the_slowest_pull_of_the_heaviest_vehicle_is_followed_past_its_peak(panel, kind):
     panel.set(vehicle=Q(9000, "kg"), breakout=Q(40, "kN"), kind=kind, speed=Q(0.1, "km/h"))
-    pull = Pull(Q(9000, "kg"), panel._ropes[kind], Q([0.1, 0.05], "km/h"))
+    pull = Pull(
+        Q(9000, "kg"), KINDS[kind](ROPE.length, ROPE.breaking_strength), Q([0.1, 0.05], "km/h")
+    )
     followed = [panel.result.here.peak.m_as("N"), panel.result.half.peak.m_as("N")]
     assert followed == pytest.approx(pull.first_peak.tension.m_as("N"), rel=1e-4)
 
