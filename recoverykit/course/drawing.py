@@ -52,6 +52,28 @@ def draw_ground(axes, left: float, right: float, depth: float) -> None:
     axes.plot([left, right], [0, 0], color=p.BLACK, linewidth=1.5)
 
 
+def name_x_axis(axes, system, label: str, kind: str) -> None:
+    """Name the one axis of a picture whose rows are no quantities."""
+    p.name_axes(axes, system, x=(label, kind), y=("", kind))
+    axes.set_ylabel("")
+    axes.grid(visible=False, axis="y")
+    axes.xaxis.set_major_formatter(p.in_groups(system))
+
+
+def draw_legend(axes, samples, place: tuple[float, float], columns: int, **looks) -> None:
+    """Say above the axes what samples of artists stand for; `place` is the lower left corner."""
+    axes.legend(
+        handles=samples,
+        loc="lower left",
+        bbox_to_anchor=place,
+        borderaxespad=0,
+        ncols=columns,
+        frameon=False,
+        fontsize=p.SMALL_TEXT,
+        **looks,
+    )
+
+
 def _closed(corners) -> Path:
     return Path([*corners, corners[0]], closed=True)
 

@@ -37,7 +37,8 @@ NO_STAMP = "no stamp"
 ASK_TON = "t or ton: which?"
 UNITS = ("kN", "lbf", "kgf", "short tons", "tonnes", ASK_TON)
 BASES = ("WLL", "breaking strength", NO_STAMP)
-DRIVEN = ("all", "rear", "front")
+ALL_DRIVEN = "all"
+DRIVEN = (ALL_DRIVEN, "rear", "front")
 
 
 class Gear:
@@ -215,6 +216,7 @@ class OwnLine:
     text: str
     unrated: tuple[str, ...]  # what counts as unrated, and why, in words
     recovery_mass: Q
+    driven: str  # of its wheels; "" where nobody said which
     stuck_mass: Q
     rope: str
     pulls: int
@@ -245,6 +247,7 @@ def line_of(gear: Gear, row: Row) -> OwnLine:
         "\n".join(rows),
         tuple(unrated),
         mass_of(recovery),
+        recovery["driven wheels"],
         mass_of(stuck),
         rope["name"],
         pulls_so_far(rope),

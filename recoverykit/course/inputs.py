@@ -298,7 +298,7 @@ class TextBox(ipywidgets.VBox):
             kept = f"keeps to {self.value}" if self.value else "has no number"
             self._say(f"{fault}. Until then the panel {kept}.")
             return
-        self.value = typed  # after which `forget` takes the last reply away
+        self.value = typed  # after which `revert` takes the last reply away
         self._say(note and f"{note}.")
 
     def _say(self, sentence: str):

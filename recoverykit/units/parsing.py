@@ -42,9 +42,9 @@ _SPELLINGS = {
         ("long ton|long tons|uk ton|uk tons", "long_ton", ""),
     ),
     "speed": _spellings(
-        ("km/h|kmh|kph|kmph|km per hour|kilometers per hour|kilometers per hour", "km/h", ""),
+        ("km/h|kmh|kph|kmph|km per hour|kilometers per hour", "km/h", ""),
         ("mph|mi/h|miles per hour", "mph", ""),
-        ("m/s|meters per second|meters per second", "m/s", ""),
+        ("m/s|meters per second", "m/s", ""),
         ("ft/s|fps|feet per second", "ft/s", ""),
     ),
     "force": _spellings(
@@ -61,9 +61,9 @@ _SPELLINGS = {
         ("tonne|tonnes|metric ton|metric tons|tonne-force|tonnes-force", "force_metric_ton", ""),
     ),
     "length": _spellings(
-        ("m|meter|meters|meter|meters", "m", ""),
-        ("cm|centimeter|centimeters|centimeter|centimeters", "cm", ""),
-        ("mm|millimeter|millimeters|millimeter|millimeters", "mm", ""),
+        ("m|meter|meters", "m", ""),
+        ("cm|centimeter|centimeters", "cm", ""),
+        ("mm|millimeter|millimeters", "mm", ""),
         ("ft|foot|feet|'", "ft", ""),
         ('in|inch|inches|"', "in", ""),
     ),
@@ -210,7 +210,7 @@ def _read_number(digits: str) -> tuple[float, str]:
 
 
 def _read_unit(written: str, kind: str) -> tuple[str, str]:
-    spelling = written.casefold()
+    spelling = re.sub("met(re)", "meter", written.casefold())  # as British English has it
     wanted = KINDS[kind].article
     if spelling in _SPELLINGS[kind]:
         return _SPELLINGS[kind][spelling]

@@ -371,6 +371,20 @@ def test_masses_beyond_the_sliders_change_nothing(folder, form):
     assert panel.values == before
 
 
+def test_it_says_so_where_fewer_wheels_are_driven_than_the_plan_counts_on(folder, form):
+    view = ask_line(PlanPanel())
+    write_line(view.gear)
+    view.gear.plan()
+    assert "driven" not in view.gear.sentence
+    view.gear.write("vehicle", name="second truck", **{**TRUCK, "driven_wheels": "rear"})
+    write_line(view.gear, name="other line", recovery_vehicle="second truck")
+    view.gear.plan()
+    assert (
+        "The plan counts on all wheels driven; with only the rear ones, the tires give less."
+        in view.gear.sentence
+    )
+
+
 def test_every_field_of_the_form_has_a_name(form):
     for kind in form.kind.options:
         form.kind.value = kind

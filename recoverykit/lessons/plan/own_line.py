@@ -3,7 +3,7 @@
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, Asked, button, paragraph, row
-from recoverykit.course.gear import OwnLine
+from recoverykit.course.gear import ALL_DRIVEN, OwnLine
 from recoverykit.course.gear_form import GearForm
 from recoverykit.course.progress import Progress, current, learner_changed
 from recoverykit.course.questions import COMMITTED, UNREADABLE, Feedback
@@ -95,7 +95,12 @@ class OwnLineView(Asked):
         self._use(line.measured, line.pulls)
         measured = f" {self._panel.result.measured}".rstrip()
         left_out = f" Counts as unrated: {listed(line.unrated)}." if line.unrated else ""
-        return f"The line is in the box, and in the plan.{left_out}{measured} {self.sentence}"
+        driven = (
+            f" The plan counts on all wheels driven; with only the {line.driven} ones, the tires "
+            f"give less."
+        ) * (line.driven not in ("", ALL_DRIVEN))
+        said = f"{left_out}{driven}{measured}"
+        return f"The line is in the box, and in the plan.{said} {self.sentence}"
 
     def show_learner(self, progress: Progress) -> None:
         """Show the line as a learner left it."""

@@ -8,6 +8,7 @@ from matplotlib.patches import Patch, Rectangle
 from matplotlib.ticker import AutoLocator
 
 from recoverykit.course import picture as p
+from recoverykit.course.drawing import draw_legend
 from recoverykit.units.quantities import METRIC, Q, show
 
 FASTEST = Q(10, "km/h")  # the end of the axis, unless a guess goes beyond it
@@ -202,16 +203,8 @@ class PlanPicture(p.Picture):
             Patch(label="to start it", **NEEDED),
             *[self._sample(GUESS, "D", "your guess")] * has_guess,
         ]
-        self._axes.legend(
-            handles=samples,
-            loc="lower left",
-            bbox_to_anchor=self.place((-0.06, 1.07), (-0.31, 1.07)),
-            borderaxespad=0,
-            ncols=self.place(len(samples), 2),
-            columnspacing=1.2,
-            frameon=False,
-            fontsize=p.SMALL_TEXT,
-        )
+        place, columns = self.place(((-0.06, 1.07), len(samples)), ((-0.31, 1.07), 2))
+        draw_legend(self._axes, samples, place, columns, columnspacing=1.2)
 
     def _write_stop_rules(self):
         """Write beside the axes, or below them, what ends a ladder."""

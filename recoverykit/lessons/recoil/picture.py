@@ -10,6 +10,7 @@ from matplotlib.patches import FancyBboxPatch, Rectangle
 from matplotlib.transforms import Affine2D, Bbox
 
 from recoverykit.course import picture as p
+from recoverykit.course.drawing import name_x_axis
 from recoverykit.course.parts import draw_part
 from recoverykit.physics.recoil import (
     CAUTION,
@@ -201,12 +202,11 @@ class LettingGoPicture(p.Picture):
         axes = self._axes
         axes.set(xlim=(_place(LEAST), _place(MOST)), ylim=(0, 4))
         ten_times = self.place("; each line is ten times the one before", ", times ten each line")
-        p.name_axes(axes, system, x=(f"energy{ten_times}", "energy"), y=("", "energy"))
-        axes.set_ylabel("")
-        axes.grid(visible=False, axis="y")
+        name_x_axis(axes, system, f"energy{ten_times}", "energy")
         powers = _powers_of_ten(system)
         axes.set_xticks(
-            [_place(power) for power in powers], [_round_number(e, system) for e in powers]
+            [_place(power) for power in powers],
+            [system.grouped(power.m, ".10g") for power in powers],
         )
         axes.set_yticks(*self.place(([*ROWS], [*ROWS.values()]), ([], [])), fontsize=p.TEXT)
         self._draw_things()
@@ -283,10 +283,6 @@ def _powers_of_ten(system) -> list[Q]:
     unit = system.unit("energy")
     first, last = (np.log10(end.m_as(unit)) for end in (LEAST, MOST))
     return [Q(10.0**n, unit) for n in range(int(np.ceil(first)), int(np.floor(last)) + 1)]
-
-
-def _round_number(energy, system) -> str:
-    return system.grouped(energy.m, ".10g")
 
 
 def _wrapped(words: str) -> str:

@@ -4,6 +4,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch, Rectangle
 
 from recoverykit.course import picture as p
+from recoverykit.course.drawing import draw_legend, name_x_axis
 from recoverykit.lessons.resistance.scene import Scene
 from recoverykit.units.quantities import at_least, at_most, show
 
@@ -115,16 +116,13 @@ class HoldingPicture(p.Picture):
         """Axes, the limit of the line, and what the bars stand for."""
         axes, ends = self._axes, self._ends(result, system)
         axes.set(xlim=ends, ylim=(0, ROOM))
-        p.name_axes(axes, system, x=("steady pull", "force"), y=("", "force"))
-        axes.set_ylabel("")
-        axes.xaxis.set_major_formatter(axes.yaxis.get_major_formatter())
+        name_x_axis(axes, system, "steady pull", "force")
         axes.set_yticks(
             [FOUND, WORKED, TIRES],
             ["needed,\nas found", "needed,\nafter the\nwork", "tires\ncan give"],
             fontsize=p.TEXT,
         )
         axes.locator_params(axis="x", nbins=self.place(8, 4), prune=self.place(None, "upper"))
-        axes.grid(visible=False, axis="y")
         axes.axvline(0, color=p.BLACK, linewidth=1)
         if self.revealed:
             self._draw_limit(result.limit, ends, system)
@@ -148,12 +146,5 @@ class HoldingPicture(p.Picture):
             Patch(label="for the mire", **MIRE),
             *[Line2D([], [], linestyle="", marker="D", label="your guess", **GUESS)] * has_guess,
         ]
-        self._axes.legend(
-            handles=samples,
-            loc="lower left",
-            bbox_to_anchor=self.place((0, 1.09), (-0.28, 1.05)),
-            borderaxespad=0,
-            ncols=self.place(len(samples), 2),
-            frameon=False,
-            fontsize=p.SMALL_TEXT,
-        )
+        place, columns = self.place(((0, 1.09), len(samples)), ((-0.28, 1.05), 2))
+        draw_legend(self._axes, samples, place, columns)

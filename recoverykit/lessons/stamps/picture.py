@@ -6,6 +6,7 @@ from matplotlib.patches import Rectangle
 from matplotlib.ticker import MaxNLocator
 
 from recoverykit.course import picture as p
+from recoverykit.course.drawing import name_x_axis
 from recoverykit.lessons.stamps.stamped_parts import WIDTH, draw_stamped
 from recoverykit.units.quantities import show
 
@@ -104,14 +105,11 @@ class StampsPicture(p.Picture):
         self._draw_parts(result)
         axes = self._axes
         axes.set(xlim=(0, self._end(result, system)), ylim=(0, 4.4))
-        p.name_axes(axes, system, x=("force in the line, as rigged", "force"), y=("", "force"))
-        axes.set_ylabel("")
+        name_x_axis(axes, system, "force in the line, as rigged", "force")
         axes.xaxis.set_major_locator(MaxNLocator(self.place(6, 3), prune=self.place(None, "upper")))
-        axes.xaxis.set_major_formatter(p.in_groups(system))
         axes.set_yticks(
             list(ROWS.values()), [part.upper() for _, part in ROWS], fontsize=p.TEXT + 2
         )
-        axes.grid(visible=False, axis="y")
         if self.revealed:
             if self.narrow:
                 p.note(axes, 1, 4.15 / 4.4, "◀ stronger", ha="right")

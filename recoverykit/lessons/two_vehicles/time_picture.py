@@ -4,7 +4,7 @@ import numpy as np
 from matplotlib.lines import Line2D
 
 from recoverykit.course import picture as p
-from recoverykit.course.drawing import VEHICLE_LENGTH, Vehicle, draw_ground
+from recoverykit.course.drawing import VEHICLE_LENGTH, Vehicle, draw_ground, draw_legend
 from recoverykit.units.quantities import show
 
 LEFT, RIGHT = -0.6, 24.6  # ends of the drawing, in meters
@@ -200,17 +200,8 @@ class PullInTimePicture(p.Picture):
             Line2D([], [], linestyle="-", label="recovery vehicle", **RECOVERY),
             Line2D([], [], linestyle="--", label="stuck vehicle", **STUCK),
         ]
-        axes.legend(
-            handles=samples,
-            loc="lower left",
-            bbox_to_anchor=(0, 0.98),
-            borderaxespad=0,
-            ncols=2,
-            frameon=False,
-            fontsize=p.SMALL_TEXT,
-            handlelength=self.place(3, 1.5),
-            columnspacing=1,
-        )
+        looks: p.Looks = {"handlelength": self.place(3, 1.5), "columnspacing": 1}
+        draw_legend(axes, samples, (0, 0.98), 2, **looks)
 
 
 def _doubled(value: float) -> float:

@@ -6,6 +6,7 @@ import numpy as np
 from matplotlib.patches import Polygon, Rectangle
 
 from recoverykit.course import picture as p
+from recoverykit.course.drawing import name_x_axis
 from recoverykit.course.parts import broken_edges, draw_part, draw_vehicle
 from recoverykit.physics.rigging import ABOVE, BREAKING, UNKNOWN, WITHIN
 from recoverykit.units.quantities import brief, show
@@ -99,9 +100,7 @@ class WeakestLinkPicture(p.Picture):
         """The line down the page, and beside each part its bar and its limits."""
         axes, end = self._axes, p.round_top(result.most.m_as(system.unit("force")))
         axes.set_xlim(0, end)
-        p.name_axes(axes, system, x=("tension of the line", "force"), y=("", "force"))
-        axes.set_ylabel("")
-        axes.xaxis.set_major_formatter(p.in_groups(system))
+        name_x_axis(axes, system, "tension of the line", "force")
         axes.locator_params(axis="x", nbins=self.place(9, 4), prune="upper")
         axes.set_yticks([])
         axes.grid(visible=False)
