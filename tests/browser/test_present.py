@@ -1,5 +1,6 @@
 """The presenter's pages in a real browser: what an audience sees, and what the trainer does."""
 
+import contextlib
 import re
 
 import pytest
@@ -11,7 +12,9 @@ from playwright.sync_api import expect
 from browser.conftest import LAPTOP, log_of, running
 from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, serious
 from launcher import lesson_cells, lesson_copies, paths
+from launcher.lesson_cells import is_guess, is_panel
 from recoverykit import Q
+from recoverykit.course.panel import WAITING
 from recoverykit.course.picture import PURPLE
 from recoverykit.lessons import PeakForcePanel
 from recoverykit.lessons.demonstrations import demonstration
@@ -20,6 +23,8 @@ from recoverykit.units.quantities import display
 PROJECTORS = [(1280, 800), (1366, 768), (1920, 1080)]
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
 LESSONS = [lesson.name for lesson in lesson_copies.lessons()]
+LESSON = "03-peak-force.ipynb"
+PLAYED = ["07-two-vehicles.ipynb"]
 
 
 # Answers to choose from whose circle is not on the first line of their words.
@@ -44,23 +49,26 @@ def presenter(chromium, tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def open_presented(browser, presenter):
-    """A function that opens a lesson's page, and waits until all its panels are there."""
-    contexts = []
+def new_page(browser, presenter):
+    """A function that makes a page for a class, and shows on it the list of lessons or a lesson."""
+    with contextlib.ExitStack() as contexts:
 
-    def opened(name):
-        context = browser.new_context(viewport=LAPTOP)
-        contexts.append(context)
-        page = LessonPage(context.new_page(), presenter.address)
-        page.page.on("requestfailed", lambda request: note_failure(page, request.url))
-        page.go(f"voila/render/{name}?token={presenter.token}")
-        panels = sum(map(lesson_cells.is_panel, lesson_cells.read(paths.LESSONS / name).cells))
-        expect(page.page.locator(".widget-gridbox")).to_have_count(panels)
-        return page
+        def new(path=""):
+            context = contexts.enter_context(browser.new_context(viewport=LAPTOP))
+            page = LessonPage(context.new_page(), presenter.address)
+            page.page.on("requestfailed", lambda request: note_failure(page, request.url))
+            page.go(f"{path}?token={presenter.token}")
+            return page
 
-    yield opened
-    for context in contexts:
-        context.close()
+        yield new
+
+
+def wait_for_panels(lesson, name):
+    """Wait until all panels of a lesson are there, and wait for a guess if there is one."""
+    cells = lesson_cells.read(paths.LESSONS / name).cells
+    expect(lesson.page.locator(".widget-gridbox")).to_have_count(sum(map(is_panel, cells)))
+    if any(map(is_guess, cells)):
+        expect(panel_of(lesson).sentence).to_have_text(WAITING)
 
 
 def note_failure(page, url):
@@ -83,15 +91,31 @@ def show_answer(lesson):
 
 
 class TestOneLesson:
+    """Lesson 03 on one page, since each opening takes a kernel some seconds."""
+
+    @pytest.fixture(scope="class")
+    def opened(self, new_page):
+        """The lesson, as an audience finds it."""
+        lesson = new_page(f"voila/render/{LESSON}")
+        wait_for_panels(lesson, LESSON)
+        return lesson
+
     @pytest.fixture
-    def lesson(self, open_presented):
-        """Lesson 03, as an audience finds it."""
-        lesson = open_presented("03-peak-force.ipynb")
-        yield lesson
-        assert lesson.complaints == []
-        assert lesson.outside == []
-        lesson.page.context.close()
-        display.use("metric")
+    def lesson(self, opened):
+        """The lesson in metric units, however it was left."""
+        yield opened
+        assert opened.complaints == []
+        assert opened.outside == []
+        opened.resize(LAPTOP)
+        opened.button("km/h, kN, kg").first.click()
+
+    @pytest.fixture
+    def answered(self, lesson):
+        """The lesson with its starting values, and its answer on show."""
+        show_answer(lesson)
+        panel_of(lesson).output.get_by_role("button", name="Starting values").click()
+        expect(panel_of(lesson).sentence).to_have_text(PeakForcePanel().summary)
+        return lesson
 
     def test_it_shows_no_code_and_no_questions(self, lesson):
         expect(lesson.page.get_by_role("heading")).to_have_count(1)
@@ -101,8 +125,8 @@ class TestOneLesson:
         expect(lesson.page.get_by_text("Caution.")).to_be_visible()
         expect(lesson.page.get_by_text("How does more speed change the pull")).to_be_visible()
 
-    def test_the_guess_of_a_class_is_drawn_and_not_kept(self, lesson, open_presented):
-        expect(panel_of(lesson).sentence).to_contain_text("Write down your guess first")
+    def test_the_guess_of_a_class_is_drawn(self, lesson):
+        """That it is not kept for the next class, each lesson's page shows below."""
         lesson.page.get_by_label("Peak at 4 km/h").fill("20 kN")
         lesson.page.get_by_label("Peak at 8 km/h").fill("70 kN")
         lesson.keep_guess_and_see()
@@ -110,68 +134,58 @@ class TestOneLesson:
         picture = panel_of(lesson).pixels()
         colors = {color for _, color in picture.getcolors(picture.width * picture.height)}
         assert ImageColor.getrgb(PURPLE) in colors
-        next_class = open_presented("03-peak-force.ipynb")
-        expect(panel_of(next_class).sentence).to_contain_text("Write down your guess first")
 
-    def test_a_slider_and_the_units_change_picture_and_sentence(self, lesson):
-        show_answer(lesson)
+    def test_a_slider_and_the_units_change_picture_and_sentence(self, answered):
         expected = PeakForcePanel()
-        expect(panel_of(lesson).sentence).to_have_text(expected.summary)
-        before = panel_of(lesson).pixels()
-        panel_of(lesson).handle("Speed").press("ArrowRight")
+        before = panel_of(answered).pixels()
+        panel_of(answered).handle("Speed").press("ArrowRight")
         expected.set(speed=Q(4.5, "km/h"))
-        expect(panel_of(lesson).sentence).to_have_text(expected.summary)
-        assert panel_of(lesson).pixels() != before
-        lesson.button("mph, lbf, lb").first.click()
+        expect(panel_of(answered).sentence).to_have_text(expected.summary)
+        assert panel_of(answered).pixels() != before
+        answered.button("mph, lbf, lb").first.click()
         display.use("US")
-        expect(panel_of(lesson).sentence).to_have_text(expected.summary)
-        expect(panel_of(lesson).slider("Speed [mph]")).to_be_visible()
+        expect(panel_of(answered).sentence).to_have_text(expected.summary)
+        expect(panel_of(answered).slider("Speed [mph]")).to_be_visible()
 
     def test_the_demonstration_fills_a_screen_at_every_step_in_both_units(self, lesson):
         number = lesson.page.locator(".recoverykit-number")
         shown = demonstration("03")
-        for system, units in (("metric", None), ("US", "mph, lbf, lb")):
+        for system, units in (("metric", "km/h, kN, kg"), ("US", "mph, lbf, lb")):
             display.use(system)
-            if units:
-                lesson.button(units).first.click()
-            for size in PROJECTORS:
-                lesson.resize(dict(zip(("width", "height"), size, strict=True)))
-                number.evaluate("it => it.closest('.jp-CodeCell').scrollIntoView()")
-                for step, label in enumerate(shown.labels(display.system)):
-                    lesson.page.get_by_role("button", name=label, exact=True).click()
-                    expect(number).to_have_text(shown.screen(step).number)
+            lesson.button(units).first.click()
+            for step, label in enumerate(shown.labels(display.system)):
+                lesson.page.get_by_role("button", name=label, exact=True).click()
+                expect(number).to_have_text(shown.screen(step).number)
+                for width, height in PROJECTORS:
+                    lesson.resize({"width": width, "height": height})
+                    number.evaluate("it => it.closest('.jp-CodeCell').scrollIntoView()")
                     assert off_screen(lesson.page) == []
 
-    def test_a_longer_sentence_moves_nothing_and_stays_on_the_screen(self, lesson):
-        show_answer(lesson)
-        assert parts_off_screen(panel_of(lesson)) == []
+    def test_a_longer_sentence_moves_nothing_and_stays_on_the_screen(self, answered):
+        assert parts_off_screen(panel_of(answered)) == []
         places = []
         for speed in (Q(4, "km/h"), Q(16, "km/h"), Q(4, "km/h")):
             expected = PeakForcePanel()
             expected.set(speed=speed)
             key = "ArrowRight" if speed > Q(4, "km/h") else "ArrowLeft"
             for _ in range(24 if places else 0):  # steps of half a km/h
-                panel_of(lesson).handle("Speed").press(key)
-            expect(panel_of(lesson).sentence).to_have_text(expected.summary)
-            places.append([part.bounding_box()["y"] for part in still_parts(lesson)])
-            assert sentence_below_screen(lesson) == 0
+                panel_of(answered).handle("Speed").press(key)
+            expect(panel_of(answered).sentence).to_have_text(expected.summary)
+            places.append([part.bounding_box()["y"] for part in still_parts(answered)])
+            assert sentence_below_screen(answered) == 0
         assert places[0] == places[1] == places[2]
 
-    def test_its_list_leads_to_every_lesson(self, lesson):
-        lesson.page.get_by_role("link", name="All lessons").click()
-        links = lesson.page.locator("main").get_by_role("link")
+    def test_it_leads_to_the_list_of_all_lessons(self, opened):
+        opened.page.get_by_role("link", name="All lessons").click()
+        links = opened.page.locator("main").get_by_role("link")
         expect(links).to_have_count(len(LESSONS))
         assert [
             url.rpartition("/")[2] for url in links.evaluate_all("all => all.map(a => a.href)")
         ] == LESSONS
-        assert serious_findings(lesson) == []
-        links.nth(9).click()
-        expect(lesson.page.get_by_role("heading", level=1)).to_contain_text("09 · ")
-        expect(panel_of(lesson).image).to_be_visible()
+        assert serious_findings(opened) == []
         # A page that is left asks Voilà to end its kernel and lacks the right words for it: Voilà
         # ends the kernel when nobody has asked for it for a while.
-        assert all("403" in complaint for complaint in lesson.complaints)
-        lesson.complaints.clear()
+        assert all("403" in complaint for complaint in opened.complaints)
 
 
 def off_screen(page):
@@ -205,10 +219,14 @@ def serious_findings(lesson):
 
 
 @pytest.mark.parametrize("name", LESSONS)
-def test_every_lesson_can_be_read_and_worked_by_all(open_presented, name):
+def test_every_lesson_can_be_read_and_worked_by_all(new_page, name):
     """One opening of a lesson for all of it, since each takes a kernel some seconds."""
-    lesson = open_presented(name)
+    lesson = new_page()
+    lesson.page.locator("main").get_by_role("link").nth(LESSONS.index(name)).click()
+    expect(lesson.page.get_by_role("heading", level=1)).to_contain_text(f"{name[:2]} · ")
+    wait_for_panels(lesson, name)
     show_answer(lesson)
+    expect(panel_of(lesson).image).to_be_visible()
     assert serious_findings(lesson) == []
     for width, height in PROJECTORS:
         lesson.resize({"width": width, "height": height})
@@ -220,6 +238,10 @@ def test_every_lesson_can_be_read_and_worked_by_all(open_presented, name):
         assert lesson.page.evaluate(CIRCLES_BELOW) == []
     lesson.resize(LAPTOP)
     assert visited_by_tab(lesson.page) == []
+    play = lesson.page.get_by_role("button", name="Play")
+    expect(play).to_have_count(PLAYED.count(name))
+    lesson.page.emulate_media(reduced_motion="reduce")
+    expect(play).to_have_count(0)
     assert lesson.complaints == []
     assert lesson.outside == []
     lesson.page.context.close()
@@ -251,11 +273,3 @@ def visited_by_tab(page):
         page.keyboard.press("Tab")
         visited.append(page.evaluate(FOCUSED))
     return [(at, each) for at, each in enumerate(visited) if each != [at, "3px"]]
-
-
-def test_nothing_plays_where_less_motion_is_asked_for(open_presented):
-    lesson = open_presented("07-two-vehicles.ipynb")
-    play = lesson.page.get_by_role("button", name="Play")
-    expect(play).to_be_visible()
-    lesson.page.emulate_media(reduced_motion="reduce")
-    expect(play).to_have_count(0)
