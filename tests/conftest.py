@@ -98,11 +98,12 @@ def in_new_kernel(tmp_path, monkeypatch, caplog):
 
 
 @pytest.fixture
-def small_disk(tmp_path):
-    """A folder that is a disk of its own, of 64 kB."""
+def small_disk(request, tmp_path):
+    """A folder that is a disk of its own, of 64 kB unless a test asks for another size."""
+    size = getattr(request, "param", "64k")
     disk = tmp_path / "disk"
     disk.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(disk)]
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={size}", "tmpfs", str(disk)]
     if not shutil.which("mount") or subprocess.run(mount, capture_output=True).returncode:
         pytest.skip("only an administrator of Linux can mount a small disk")
     yield disk

@@ -1,7 +1,8 @@
 """A course that installs in seconds: the real launcher, with a stand-in for all packages.
 
 The stand-in is a real wheel, which the real pip installs from a folder. Its JupyterLab is a few
-lines that answer, log and fail as the real one does.
+lines that answer, log and fail as the real one does. An empty .venv is a copy of one that the real
+venv has made, since that takes pip's own installation each time: `make_venv_really` undoes this.
 """
 
 import os
@@ -51,17 +52,23 @@ class Answer(http.server.BaseHTTPRequestHandler):
 """,
 }
 
+MAKE_VENV = 'run_installer([base_python(), "-m", "venv", paths.VENV])'
+
 
 class SmallCourse:
     """A course in a folder of its own, to be started as a newcomer does."""
 
-    def __init__(self, root: Path, index: Path):
+    def __init__(self, root: Path, index: Path, empty_venv: Path):
         self.root, self._index = root, index
         self.venv = root / ".venv"
-        self.environment = {"PIP_INDEX_URL": index.as_uri()}
+        self.environment = {}
+        self.go_online()
         self._started = []
         ignore = shutil.ignore_patterns("__pycache__")
         shutil.copytree(paths.ROOT / "launcher", root / "launcher", ignore=ignore)
+        self.change(
+            "environment", MAKE_VENV, f'run_installer(["cp", "-a", "{empty_venv}", paths.VENV])'
+        )
         shutil.copy(paths.COURSE, root)
         (root / "lessons").mkdir()
         shutil.copy(paths.LESSONS / "00-start-here.ipynb", root / "lessons")
@@ -87,6 +94,21 @@ class SmallCourse:
         wheels = sorted(path.name for path in folder.glob("*.whl"))
         links = "".join(f'<a href="{name}">{name}</a>\n' for name in wheels)
         (folder / "index.html").write_text(f"<!DOCTYPE html><html><body>{links}</body></html>")
+
+    def change(self, module: str, old: str, new: str) -> None:
+        """Change a line of the launcher."""
+        path = self.root / "launcher" / f"{module}.py"
+        text = path.read_text()
+        assert old in text
+        path.write_text(text.replace(old, new))
+
+    def make_venv_really(self) -> None:
+        """Take back that an empty .venv is a copy."""
+        shutil.copy(paths.ROOT / "launcher" / "environment.py", self.root / "launcher")
+
+    def go_online(self) -> None:
+        """Let the network answer."""
+        self.environment["PIP_INDEX_URL"] = self._index.as_uri()
 
     def go_offline(self) -> None:
         """Let the network no longer answer."""
@@ -137,6 +159,13 @@ class Start:
                 return self
         self.process.wait(timeout=10)
         return self
+
+    def hear(self, word: str) -> None:
+        """Wait until it has said this."""
+        for line in self.process.stdout:
+            self.said += line
+            if word in line:
+                return
 
     @property
     def serves(self) -> bool:
