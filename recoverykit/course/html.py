@@ -30,11 +30,14 @@ class LiveText(ipywidgets.HTML):
 
 
 def as_live_text(text: str) -> str:
+    """HTML of a plain text that screen readers read out when it comes."""
+    return as_live_html(as_html(text))
+
+
+def as_live_html(content: str) -> str:
     """HTML that screen readers read out when it comes."""
-    return (
-        '<div role="status" aria-live="polite" style="font-size: 16px; line-height: 1.45">'
-        f"{as_html(text)}</div>"
-    )
+    looks = "font-size: 16px; line-height: 1.45"
+    return f'<div role="status" aria-live="polite" style="{looks}">{content}</div>'
 
 
 def as_table(heads: Iterable[str], rows: Iterable[Iterable[str]], caption: str = "") -> str:

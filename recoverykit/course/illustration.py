@@ -21,12 +21,7 @@ TEXT = 18.2  # units: 12 pixels on a phone
 METER = 21  # units to a meter of vehicles seen from the side
 VEHICLE = VEHICLE_LENGTH * METER
 TOW_HEIGHT = 0.55 * METER  # where a line is fastened
-LETTERS: p.Looks = {
-    "fontsize": 0.72 * TEXT,
-    "ha": "center",
-    "va": "center",
-    "linespacing": 1.15,
-}
+LETTERS: p.Looks = {"fontsize": 0.72 * TEXT, "ha": "center", "va": "center", "linespacing": 1.15}
 MUD, WATER = "#8C6D4F", p.SKY
 
 
@@ -51,7 +46,7 @@ class Illustration:
             FigureCanvasSVG(self.figure).print_svg(file, metadata={"Date": None, "Creator": None})
         return file.getvalue()
 
-    def _repr_mimebundle_(self, include=None, exclude=None):
+    def _repr_mimebundle_(self, **kwargs):
         source = base64.b64encode(self.svg().encode()).decode()
         picture = (
             f'<img alt="{html.escape(self.words)}" src="data:image/svg+xml;base64,{source}" '
@@ -75,9 +70,9 @@ class Illustration:
         """Draw a vehicle that faces right, its rear bumper on the ground line at a place."""
         Vehicle(self.axes, color).put(x, y, METER)
 
-    def sunk_vehicle(self, x: float, y: float, into: str, color: str = p.ORANGE) -> None:
+    def sunk_vehicle(self, x: float, y: float, into: str) -> None:
         """Draw a vehicle that stands up to its axles in mud or water, the surface at a height."""
-        self.vehicle(x, y - 0.42 * METER, color)
+        self.vehicle(x, y - 0.42 * METER, p.ORANGE)
         looks: p.Looks = {"facecolor": into, "edgecolor": "none", "zorder": 3}
         self.axes.add_patch(Rectangle((x - 12, y - 18), VEHICLE + 24, 18, **looks))
 
@@ -128,13 +123,8 @@ def pull_at_the_block(
     drawing.vehicle(truck, ground)
     drawing.rope(58, truck, height, color, width)
     if load_cell:
-        looks: p.Looks = {
-            "facecolor": p.ORANGE,
-            "edgecolor": p.BLACK,
-            "linewidth": 1.5,
-            "zorder": 3,
-        }
-        drawing.axes.add_patch(Rectangle((70, height - 9), 42, 18, **looks))
+        looks: p.Looks = {"facecolor": p.ORANGE, "edgecolor": p.BLACK, "linewidth": 1.5}
+        drawing.axes.add_patch(Rectangle((70, height - 9), 42, 18, zorder=3, **looks))
     drawing.write(0, ground + 56, "mooring block", ha="left")
     drawing.write(195, ground + 18 + 11 * len(rope.splitlines()), rope)
     drawing.write(truck, ground + 56, "launch truck", ha="left")

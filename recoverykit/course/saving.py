@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-from recoverykit.course.html import as_html, as_live_text
+from recoverykit.course.html import as_html, as_live_html, as_live_text
 from recoverykit.course.picture import BLUE
 from recoverykit.units.files import write_new
 from recoverykit.units.quantities import InputError
@@ -51,8 +51,7 @@ def save_new(folder: Path, name: str, make: Callable[[], bytes]) -> tuple[Path |
 
 def message_of_new(path: Path, content: bytes) -> str:
     """HTML that says where a new file is, with a link to it."""
-    return (
-        '<div role="status" aria-live="polite" style="font-size: 16px; line-height: 1.45">'
+    return as_live_html(
         f"Written: {link_with(path.name, content)}, in the folder "
-        f"{as_html(str(path.parent.resolve()))}.</div>"
+        f"{as_html(str(path.parent.resolve()))}."
     )

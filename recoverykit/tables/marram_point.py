@@ -55,7 +55,6 @@ class DemoPull(Record):
     rope: str
     line: str
     speed: Annotated[Q, "speed"]
-    drive_force: Annotated[Q, "force"]
 
 
 @dataclass(frozen=True)

@@ -358,11 +358,8 @@ def peg_to_peg(speed: Q, pegs: Q) -> str:
 
 
 def _enough(step: Step) -> str:
-    return verdict_on(step.chance).partition(" ")[0] + _parting(step)
-
-
-def _parting(step: Step) -> str:
-    return f".{step.parting}" if step.parting else ""
+    parting = f".{step.parting}" if step.parting else ""
+    return verdict_on(step.chance).partition(" ")[0] + parting
 
 
 def _assumed(input_uncertainty: InputUncertainty, say: _Saying) -> str:

@@ -18,9 +18,6 @@ LEFT, RIGHT, GROUND = -5.5, 31.5, 1.0
 PEG_HEIGHT, ARROW_HEIGHT = 3.0, 3.6
 CLOCK, CLOCK_RADIUS = (-1.5, 8.2), 2.4
 LARGE_TEXT = 26
-# Of the drawing and of the scale.
-WIDE_PLACES = (0.02, 0.3, 0.96, 0.68), (0.07, 0.13, 0.8, 0.08)
-NARROW_PLACES = (0, 0.43, 1, 0.56), (0.06, 0.17, 0.72, 0.08)
 MOST_MARKS = 20  # of seconds between the pegs; with more of them, every tenth is marked
 
 
