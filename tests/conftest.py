@@ -73,8 +73,9 @@ def metric():
     ipywidgets.Widget.on_widget_constructed(None)
     for widget in made:
         widget.close()
+    left_behind = bool(made)
     made.clear()
-    if display.system is not METRIC:
+    if left_behind and display.system is not METRIC:
         gc.collect()  # else each panel that a test has left behind would follow the switch
     display.use("metric")
 
