@@ -10,7 +10,7 @@ from PIL import ImageColor
 from playwright.sync_api import expect
 
 from browser.conftest import LAPTOP, log_of, running
-from browser.test_accessibility import AXE, CONTROLS, ENLARGED_TWICE, FOCUSED, NOT_OURS, serious
+from browser.test_accessibility import AXE, ENLARGED_TWICE, NOT_OURS, missed_by_tab, serious
 from launcher import lesson_cells, lesson_copies, paths
 from launcher.lesson_cells import is_guess, is_panel
 from recoverykit import Q
@@ -102,7 +102,7 @@ class TestOneLesson:
 
     @pytest.fixture
     def lesson(self, opened):
-        """The lesson in metric units, however it was left."""
+        """The lesson; it is left on a laptop, in metric units."""
         yield opened
         assert opened.complaints == []
         assert opened.outside == []
@@ -237,7 +237,7 @@ def test_every_lesson_can_be_read_and_worked_by_all(new_page, name):
         assert lesson.spills() == []
         assert lesson.page.evaluate(CIRCLES_BELOW) == []
     lesson.resize(LAPTOP)
-    assert visited_by_tab(lesson.page) == []
+    assert missed_by_tab(lesson) == []
     play = lesson.page.get_by_role("button", name="Play")
     expect(play).to_have_count(PLAYED.count(name))
     lesson.page.emulate_media(reduced_motion="reduce")
@@ -262,14 +262,3 @@ def parts_off_screen(panel):
         for name, box in boxes.items()
         if box["y"] < 0 or box["y"] + box["height"] > height
     ]
-
-
-def visited_by_tab(page):
-    """The controls that Tab does not reach in their order, or that do not show the focus."""
-    count = page.evaluate(f"({CONTROLS})().length")
-    page.evaluate("controls[0].focus({focusVisible: true})")
-    visited = [page.evaluate(FOCUSED)]
-    while visited[-1][0] < count - 1 and len(visited) < 2 * count:
-        page.keyboard.press("Tab")
-        visited.append(page.evaluate(FOCUSED))
-    return [(at, each) for at, each in enumerate(visited) if each != [at, "3px"]]
