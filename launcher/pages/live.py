@@ -17,7 +17,8 @@ from recoverykit.units.quantities import SYSTEMS, display
 
 VERSION = 1  # of the data that the script is given
 FOLDER = paths.JUPYTER / "nbconvert" / "templates" / "pages"
-SCRIPTS = ("basics", "progress", "questions", "survey", "panels", "start")  # parts of one script
+# Parts of one script.
+SCRIPTS = ("basics", "progress", "questions", "survey", "pictures", "panels", "start")
 TOP = ("speed", "force", "mass")  # kinds whose units stand for a display system
 
 

@@ -132,7 +132,7 @@ def _ends(instance: QuestionInstance) -> set[float]:
     """The numbers at which the reply can change; as each counts to what is nearer the answer."""
     asked, numbers = instance.question, instance.numbers
     right = asked.right(numbers).m_as(KINDS[asked.kind].si)
-    mistaken = [value.m_as(KINDS[asked.kind].si) for _, value, _ in asked.mistakes_of(numbers)]
+    mistaken = [value.m_as(KINDS[asked.kind].si) for _, value, _ in instance.mistakes]
     spans = [(right, asked.tolerance), (right, ROUNDED_UP)]
     spans += [(value, MISTAKE_TOLERANCE) for value in mistaken]
     ends = {KINDS[asked.kind].largest}

@@ -6,8 +6,6 @@ task asks for is among the positions; where it needs an input that stays, its se
 their own, each shown at the press of a button.
 """
 
-import base64
-import io
 import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
@@ -15,14 +13,14 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from PIL import Image
 
+from launcher.pages.tiles import Tiles
 from recoverykit.course.inputs import Choice, Input, Slider
 from recoverykit.course.panel import Panel
 from recoverykit.course.tasks import Task
 from recoverykit.units.quantities import brief, display
 
-MOMENTS_APART = 4  # of a pull that is played: each picture shown costs about 10 kB
+MOMENTS_APART = 4  # of a pull that is played
 
 
 @dataclass(frozen=True)
@@ -145,85 +143,29 @@ def _room(number: int, kept: set[int]) -> int:
 # --- states -----------------------------------------------------------------------------
 
 
-class Images:
-    """Pictures as data, each once; a page names them by their numbers."""
-
-    def __init__(self):
-        self.packed: list[dict] = []
-        self._numbers: dict[tuple[bytes, bytes | None], int] = {}
-        self._base: bytes | None = None
-
-    def numbers(self, background: bytes, moving: bytes) -> list[int]:
-        """A picture as three: the first background, what differs in this one, and what moves."""
-        self._base = self._base or background
-        return [
-            self._number(self._base),
-            self._number(background, over=self._base),
-            self._number(moving),
-        ]
-
-    def _number(self, png: bytes, over: bytes | None = None) -> int:
-        if (png, over) not in self._numbers:
-            self._numbers[png, over] = len(self.packed)
-            image = opened(png) if over is None else changes(opened(png), opened(over))
-            self.packed.append(packed(image))
-        return self._numbers[png, over]
-
-
-def opened(png: bytes) -> Image.Image:
-    """The pixels of a PNG file."""
-    with Image.open(io.BytesIO(png)) as image:
-        return image.convert("RGBA")
-
-
-def changes(image: Image.Image, base: Image.Image) -> Image.Image:
-    """The pixels of a picture that differ from another one's; all others are transparent."""
-    pixels = np.array(image)
-    pixels[(pixels == np.array(base)).all(axis=-1)] = 0
-    return Image.fromarray(pixels)
-
-
-def packed(image: Image.Image) -> dict:
-    """What is drawn of a picture, with the same pixels but much smaller, and where it stands.
-
-    Places are in percent of the whole picture's width and height.
-    """
-    file = io.BytesIO()
-    left, top, right, _ = box = image.getchannel("A").getbbox() or (0, 0, 1, 1)
-    image.crop(box).save(file, "WEBP", lossless=True, method=4)
-    return {
-        "source": base64.b64encode(file.getvalue()).decode(),
-        "left": round(100 * left / image.width, 4),
-        "top": round(100 * top / image.height, 4),
-        "width": round(100 * (right - left) / image.width, 4),
-    }
-
-
 def states_of(panel: Panel) -> dict:
     """All that a page shows of a panel, in the display system in force.
 
-    States are in the order of the controls, the first one's values changing first: what a panel is
-    about moves over a background that the others change, which is slow to draw. Pictures are in
-    the layout for phones, which on a wide screen stands beside the controls: with the wide one
-    pages would be too large to send.
+    Of what is in `precomputed`, the first one's values change first from state to state, over a
+    background that the others change, which is slow to draw.
     """
-    images, sentences, pictures = Images(), [], []
+    sentences, narrow, wide = [], Tiles(), Tiles()
     reached: list[list[int]] = [[] for _ in panel.tasks]
-    panel.show_narrow(True)
     for number, _ in enumerate(visited(panel)):
         sentences.append(panel.summary)
-        pictures += [images.numbers(*layers) for layers in drawn(panel)]
+        for layout in (narrow, wide):
+            for picture in drawn(panel, layout is narrow):
+                layout.add(picture)
         for states, task in zip(reached, panel.tasks, strict=True):
             if task.reached and task.reached(panel.result):
                 states.append(number)
     return {
-        "controls": [_as_data(each) for each in controls(panel)],
+        "controls": _controls_as_data(panel),
         "fixed": fixed_in_words(panel),
         "tasks": list(_tasks_as_data(panel, reached)),
         "moments": [f"{text} s" for text, _ in _moments(panel)],
         "sentences": sentences,
-        "pictures": pictures,
-        "images": images.packed,
+        "pictures": {"narrow": narrow.packed(), "wide": wide.packed()},
     }
 
 
@@ -282,19 +224,30 @@ def _number(moved: list[Control], setting: Mapping[str, Any]) -> int:
     return number
 
 
-def drawn(panel: Panel) -> Iterator[tuple[bytes, bytes]]:
-    """Background and moving layer of a state; of a pull that is played, at each of its moments."""
+def drawn(panel: Panel, narrow: bool) -> Iterator[np.ndarray]:
+    """The picture of a state in one layout; of a pull that is played, at each of its moments."""
     for _, number in _moments(panel):
         panel.show_moment(number)
-        yield panel.picture(narrow=True).layers()
+        yield panel.picture(narrow).pixels()
     if not _moments(panel):
-        yield panel.picture(narrow=True).layers()
+        yield panel.picture(narrow).pixels()
 
 
 def _moments(panel: Panel) -> Sequence[tuple[str, int]]:
     """What the page plays, if anything: every few moments of a pull, in words and by number."""
     player = getattr(panel, "player", None)
     return player.slider.options[::MOMENTS_APART] if player else ()
+
+
+def _controls_as_data(panel: Panel) -> list[dict]:
+    """Controls in the order of the panel's inputs; `step` is how many states lie between values."""
+    moved = controls(panel)
+    counts = [len(each.values) for each in moved]
+    data = {
+        each.input.name: _as_data(each) | {"step": math.prod(counts[:number])}
+        for number, each in enumerate(moved)
+    }
+    return [data[name] for name in _inputs_by_name(panel) if name in data]
 
 
 def _as_data(control: Control) -> dict:

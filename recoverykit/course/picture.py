@@ -142,10 +142,15 @@ class Picture:
         """Draw the background anew next time."""
         self._background = self._background_png = None
 
-    def png(self) -> bytes:
-        """The picture as it is now, as a PNG file."""
+    def pixels(self) -> np.ndarray:
+        """The picture as it is now: red, green and blue by row and column. Good until the next."""
         self._restore_background()
         self._draw_moving()
+        return self._pixels[..., :3]
+
+    def png(self) -> bytes:
+        """The picture as it is now, as a PNG file."""
+        self.pixels()
         return _as_png(self._pixels, TRUECOLOR)
 
     def layers(self) -> tuple[bytes, bytes]:

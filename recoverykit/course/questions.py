@@ -122,7 +122,7 @@ class Question(Template):
         """The right answer as it may be typed; for a choice, the option's name."""
         raise NotImplementedError
 
-    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+    def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
         """What is said to an answer as it was typed; for a choice, to an option's name."""
         raise NotImplementedError
 
@@ -202,13 +202,13 @@ class NumericQuestion(Question):
         """The right answer as it may be typed."""
         return show(self.right(numbers), self.kind)
 
-    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+    def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
         """Can it be read? Is it the right kind? A known mistake? Its size? Then its value."""
         try:
             reading = self.field.read(typed)
         except InputError as fault:
             return self._not_read(typed, fault)
-        feedback = self._judge(reading.quantity, numbers)
+        feedback = self._judge(reading.quantity, instance)
         return replace(feedback, note=reading.note)
 
     def _not_read(self, typed: str, fault: InputError) -> Feedback:
@@ -221,18 +221,17 @@ class NumericQuestion(Question):
             OTHER_KIND, f"That is {read}. Here {asked} is asked for, in {' or '.join(units)}."
         )
 
-    def _judge(self, answer: Q, numbers: SimpleNamespace) -> Feedback:
-        right = self.right(numbers)
+    def _judge(self, answer: Q, instance: "QuestionInstance") -> Feedback:
+        right, fill = self.right(instance.numbers), instance.fill
         only_rounded = self.careful_from < 1 and answer > right
         if _is_near(answer, right, ROUNDED_UP if only_rounded else self.tolerance):
-            explained = self.fill(self.explained, numbers)
-            return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {explained}")
-        for name, value, sentence in self.mistakes_of(numbers):
+            return Feedback(RIGHT, f"Right: {brief(right, self.kind)}. {fill(self.explained)}")
+        for name, value, sentence in instance.mistakes:
             if _is_near(answer, value, MISTAKE_TOLERANCE):
-                return Feedback(name, self.fill(sentence, numbers))
+                return Feedback(name, fill(sentence))
         if self.careful_from * right <= answer < right:
             careful = f"Right, and on the careful side of {brief(right, self.kind)}."
-            return Feedback(RIGHT, f"{careful} {self.fill(self.explained, numbers)}")
+            return Feedback(RIGHT, f"{careful} {fill(self.explained)}")
         return self._size(answer, right)
 
     def _size(self, answer: Q, right: Q) -> Feedback:
@@ -269,14 +268,14 @@ class ChoiceQuestion(Question):
         """The name of the right option."""
         return self.right(numbers)
 
-    def check(self, typed: str, numbers: SimpleNamespace) -> Feedback:
+    def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
         """What is said to an option, given by its name."""
         try:
             self.field.read(typed)
         except InputError as fault:
             return Feedback(UNREADABLE, as_sentence(fault))
-        sentence = self.fill(self.options[typed].sentence, numbers)
-        if typed == self.right(numbers):
+        sentence = instance.fill(self.options[typed].sentence)
+        if typed == self.right(instance.numbers):
             return Feedback(RIGHT, f"Right. {sentence}")
         return Feedback(typed, sentence)
 
@@ -295,15 +294,24 @@ class QuestionInstance(Instance):
     def __init__(self, question: Question, seed: int = 0):
         super().__init__(question, seed)
         self.question = question
+        self._mistakes: dict[str, list[tuple[str, Q, str]]] = {}
 
     @property
     def right_answer(self) -> str:
         """The right answer as it may be typed; for a choice, the option's name."""
         return self.question.right_answer(self.numbers)
 
+    @property
+    def mistakes(self) -> list[tuple[str, Q, str]]:
+        """The mistakes of a question for a number, worked out once in each system."""
+        system = display.system.name
+        if system not in self._mistakes:
+            self._mistakes[system] = self.question.mistakes_of(self.numbers)
+        return self._mistakes[system]
+
     def check(self, typed: str) -> Feedback:
         """What is said to an answer as it was typed; for a choice, to an option's name."""
-        return self.question.check(typed, self.numbers)
+        return self.question.check(typed, self)
 
 
 # --- comparing and wording --------------------------------------------------------------

@@ -6,6 +6,7 @@ person may stand.
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Annotated, ClassVar
 
 import numpy as np
@@ -154,7 +155,7 @@ class LetGo:
         )
         self.rope.extension(self.tension)  # refuses what parts the rope
 
-    @property
+    @cached_property
     def energy(self):
         """The work that it took to load the rope to the tension: the most that can fly."""
         return self.rope.stored_energy(self.rope.extension(self.tension))
@@ -164,7 +165,7 @@ class LetGo:
         """Energy that the piece has at least after it has flown a travel ≥ 0."""
         return self._least_energy(travel)
 
-    @property
+    @cached_property
     def least_energy(self):
         """The energy that the piece comes up to at least."""
         return from_si(self._least_energy(math.inf), "energy")
@@ -263,7 +264,7 @@ class TetherCatch:
     def __post_init__(self):
         fields_to_si(self, slack=not_negative("ratio", at_most=1.0, single=True))
 
-    @property
+    @cached_property
     def least_to_absorb(self):
         """The energy that the piece has at least when the tether comes taut."""
         return self.let_go.energy_after(self.slack * self.tether.length)
@@ -273,7 +274,7 @@ class TetherCatch:
         """All the energy that the rope holds: it goes on pulling at the piece and the tether."""
         return self.let_go.energy
 
-    @property
+    @cached_property
     def can_absorb(self):
         """The energy that the tether holds when it breaks."""
         return self.tether.stored_energy(self.tether.extension_at_break)

@@ -35,7 +35,9 @@ class SessionPanel(Panel):
     def set(self, **values) -> None:
         """Set inputs by name, and on pages whether the rows that look wrong are left out."""
         if LEFT_OUT in values:
-            self.book.leave_out(*(self._wrong_rows if values.pop(LEFT_OUT) else ()))
+            rows = self._wrong_rows if values.pop(LEFT_OUT) else ()
+            if rows != self.book.session.kept.left_out:  # else all is worked out twice
+                self.book.leave_out(*rows)
         super().set(**values)
 
     def show_session(self, session: Session) -> None:

@@ -100,7 +100,7 @@ class PlanPanel(Panel):
 
     picture_type = PlanPicture
     tasks = TASKS
-    precomputed = (("mire", 4), ("dig_out", 2), ("unload", 2), ("line", 2))
+    precomputed = (("dig_out", 2), ("unload", 2), ("mire", 4), ("line", 2))
     inputs = (
         *STUCK_INPUTS,
         Choice("line", "Line", DEMO_LINES[0], (*DEMO_LINES, OWN)).with_help(

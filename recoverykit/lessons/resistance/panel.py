@@ -61,7 +61,7 @@ class HoldingPanel(Panel):
 
     picture_type = HoldingPicture
     tasks = TASKS
-    precomputed = (("mire", 4), ("dig_out", 2), ("lay_boards", 2), ("unload", 2))
+    precomputed = (("dig_out", 2), ("lay_boards", 2), ("unload", 2), ("mire", 4))
     inputs = STUCK_INPUTS
 
     def compute(self, mass, ground, mire, slope, vehicle, vehicle_ground, **work):

@@ -64,7 +64,7 @@ class StretchPanel(Panel):
 
     picture_type = StretchPicture
     tasks = TASKS
-    precomputed = (("kind", 4), ("speed", 9))
+    precomputed = (("speed", 9), ("kind", 4))
     inputs = (
         Choice("kind", "Kind of rope", next(iter(_KINDS)), tuple(_KINDS)).with_help(
             "How the rope takes up load as it stretches."

@@ -1,16 +1,14 @@
 """The states of a panel, as an exported page shows them."""
 
-import base64
-import hashlib
 import itertools
 
 import numpy as np
 import pytest
 from helpers.few_states import CELLS
+from helpers.tiled import whole
 from matplotlib.text import Text
-from PIL import Image
 
-from launcher.pages import live, states
+from launcher.pages import live, states, tiles
 from recoverykit.course.picture import MovingText
 from recoverykit.lessons import (
     ExtrapolationPanel,
@@ -66,20 +64,23 @@ def test_what_stays_is_told():
 @each_system
 @each_panel
 def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
-    # Kept letters stand a part of a pixel elsewhere after other settings; packing is tested below.
+    # Kept letters stand a part of a pixel elsewhere after other settings.
     monkeypatch.setattr(MovingText, "draw", Text.draw)
-    monkeypatch.setattr(states, "packed", lambda image: image)
+    monkeypatch.setattr(tiles, "with_few_colors", lambda colors: colors)  # tested below
     display.system = SYSTEMS[system]
     panel = live.panel_of(cell)
     moved = moved_settings(panel)
     settings = [*moved, *itertools.chain(*states.shown_settings(panel))]
     looked_at = {0, len(settings) // 2, len(settings) - 1}  # to draw all of them takes minutes
-    numbers, drawn = itertools.count(), states.drawn
-    monkeypatch.setattr(states, "drawn", lambda it: drawn(it) if next(numbers) in looked_at else ())
+    calls, drawn = itertools.count(), states.drawn
+
+    def drawn_at_times(*state):
+        return drawn(*state) if next(calls) // 2 in looked_at else ()
+
+    monkeypatch.setattr(states, "drawn", drawn_at_times)
     found = states.states_of(live.panel_of(cell))
     assert len(found["sentences"]) == len(settings)
-    pictures = found["pictures"][::-1]
-    panel.show_narrow(True)
+    left = dict.fromkeys(found["pictures"], len(looked_at) * max(1, len(found["moments"])))
     for number in reversed(range(len(settings))):  # so each comes after another one than there
         if number + 1 >= len(moved):
             states.start_again(panel)
@@ -88,12 +89,18 @@ def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
         for task, shown in zip(panel.tasks, found["tasks"], strict=True):
             if task.reached:
                 assert (number in shown["steps"][0]) == task.reached(panel.result)
-        for layers in reversed(list(drawn(panel))) if number in looked_at else ():
-            base, changes, moving = (found["images"][image] for image in pictures.pop(0))
-            shown = Image.alpha_composite(base, changes), moving
-            assert list(map(seen, shown)) == [seen(states.opened(layer)) for layer in layers]
-    assert pictures == []
+        for layout in left if number in looked_at else ():
+            pictures = [each.copy() for each in drawn(panel, layout == "narrow")]
+            for picture in reversed(pictures):
+                left[layout] -= 1
+                assert not apart(whole(found["pictures"][layout], left[layout]), picture)
+    assert set(left.values()) == {0}
     assert_tasks_are_done_as_in_the_course(live.panel_of(cell), found["tasks"], settings)
+
+
+def apart(picture, other) -> int:
+    """How far colors of two pictures are apart at most; not the pixels, which pytest would tell."""
+    return int(np.abs(picture.astype(int) - other).max())
 
 
 def moved_settings(panel):
@@ -127,46 +134,30 @@ def test_rows_that_look_wrong_can_be_left_out_on_the_page():
     assert panel.book.session.kept.left_out == ()
 
 
-def test_how_far_pulls_carry_is_shown_on_the_page_without_the_rows_that_look_wrong(
-    monkeypatch,
-):
-    monkeypatch.setattr(states, "drawn", lambda panel: ())
+def test_how_far_pulls_carry_is_shown_on_the_page_without_the_rows_that_look_wrong():
     panel = ExtrapolationPanel()
     assert "Leave out rows 4 and 12: yes" in states.fixed_in_words(panel)
-    assert not [each for each in states.states_of(panel)["sentences"] if "odd places" in each]
+    shown = [panel.summary for _ in states.visited(panel)]
+    assert shown and not [sentence for sentence in shown if "odd places" in sentence]
 
 
-def seen(image: Image.Image) -> str:
-    """What shows of a picture, as a hash: the color of what is wholly transparent does not.
+@pytest.mark.parametrize("kind", [PeakForcePanel, MeasuredPullsPanel])
+def test_pictures_are_packed_with_hardly_a_change_of_their_colors(kind, monkeypatch):
+    fewer = tuple((name, min(number, 4)) for name, number in kind.precomputed)
+    monkeypatch.setattr(kind, "precomputed", fewer)
+    made, drawn = [], states.drawn
 
-    The bytes themselves would keep pytest busy for hours, should they differ.
-    """
-    colors = np.array(image)
-    colors[colors[..., 3] == 0] = 0
-    return hashlib.sha256(colors.tobytes()).hexdigest()
+    def kept(panel, narrow):
+        pictures = [each.copy() for each in drawn(panel, narrow)]
+        made.extend(pictures if narrow else [])
+        return pictures
 
-
-def assert_same_pixels(packed: dict, expected: Image.Image) -> None:
-    """What is packed, put where it belongs, shows what the whole picture does."""
-    part = states.opened(base64.b64decode(packed["source"]))
-    place = (packed["left"] * expected.width / 100, packed["top"] * expected.height / 100)
-    whole = Image.new("RGBA", expected.size, (0, 0, 0, 0))
-    whole.paste(part, tuple(map(round, place)))
-    assert packed["width"] == pytest.approx(100 * part.width / expected.width, abs=1e-4)
-    assert seen(whole) == seen(expected)
-
-
-def test_a_picture_is_packed_without_a_change_of_a_pixel():
-    png = PeakForcePanel().png()
-    assert_same_pixels(states.packed(states.opened(png)), states.opened(png))
-    assert len(states.packed(states.opened(png))["source"]) < len(png)
-
-
-def test_pictures_and_their_changes_are_packed_once():
-    images, (background, moving) = states.Images(), PeakForcePanel().picture().layers()
-    assert images.numbers(background, moving) == images.numbers(background, moving) == [0, 1, 2]
-    assert images.packed[1]["width"] < 1  # of the first background, nothing is another
-    assert images.numbers(moving, moving) == [0, 3, 2]
+    monkeypatch.setattr(states, "drawn", kept)
+    packed = states.states_of(kind())["pictures"]["narrow"]
+    shown = [whole(packed, number) for number in range(len(made))]
+    assert 0 < max(map(apart, shown, made)) <= 12
+    changed = [(one != other).any(axis=-1).mean() for one, other in zip(shown, made, strict=True)]
+    assert max(changed) < 0.02
 
 
 def test_a_pull_that_is_played_has_a_picture_for_each_moment(monkeypatch):
@@ -174,6 +165,7 @@ def test_a_pull_that_is_played_has_a_picture_for_each_moment(monkeypatch):
     monkeypatch.setattr(states, "MOMENTS_APART", 25)
     found = states.states_of(PullInTimePanel())
     assert found["moments"] == ["0.00 s", "1.00 s", "2.00 s"]
-    assert len(found["pictures"]) == 3 * len(found["sentences"])
-    in_the_middle = {tuple(layers) for layers in found["pictures"][3:6]}
-    assert len(in_the_middle) == 3
+    for packed in found["pictures"].values():
+        assert max(map(len, packed["places"])) == 3 * len(found["sentences"])
+        in_the_middle = {whole(packed, number).tobytes() for number in (3, 4, 5)}
+        assert len(in_the_middle) == 3

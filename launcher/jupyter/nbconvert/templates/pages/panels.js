@@ -8,8 +8,7 @@ function panelView(id) {
   let shown = null; // what a task shows in place of that
   let moment = 0;
   let timer = 0;
-  const alts = ["Picture. The words below it say what it shows.", "", ""];
-  const layers = alts.map((alt) => make("img", { alt }));
+  const picture = pictureView();
   const sentence = liveText("sentence");
   const guess = make("p", { className: "guess-line" });
   const fixed = make("p", { className: "settings" });
@@ -20,17 +19,14 @@ function panelView(id) {
   const taken = []; // steps of each task, which all in turn do it
 
   function state() {
-    return shown ? shown.state : numbers.reduceRight((at, number, i) => at * panel().controls[i].texts.length + number, 0);
+    if (shown) return shown.state;
+    return numbers.reduce((at, number, i) => at + number * panel().controls[i].step, 0);
   }
 
   function show() {
-    const { sentences, pictures, images, moments } = panel();
-    const picture = pictures[state() * Math.max(1, moments.length) + moment];
-    picture.forEach((image, i) => {
-      const { source, left, top, width } = images[image];
-      layers[i].src = `data:image/webp;base64,${source}`;
-      Object.assign(layers[i].style, { left: `${left}%`, top: `${top}%`, width: `${width}%` });
-    });
+    const { sentences, pictures, moments } = panel();
+    const number = state() * Math.max(1, moments.length) + moment;
+    picture.show(pictures[WIDE.matches ? "wide" : "narrow"], number);
     say(instead, shown ? `Set for this task: ${shown.text}. All else is as at the start.` : "");
     if (sentence.dataset.full !== sentences[state()]) {
       sentence.dataset.full = sentences[state()];
@@ -143,6 +139,7 @@ function panelView(id) {
   }
 
   watchers.push(() => say(guess, guessed()));
+  WIDE.addEventListener("change", show);
   // Another system has other steps: the panel goes back to where it started. What is done stays so.
   drawn(() => {
     panel().tasks.forEach(({ steps }, i) => {
@@ -156,7 +153,7 @@ function panelView(id) {
   return make(
     "div",
     { className: "panel" },
-    make("div", {}, make("div", { className: "layers" }, ...layers), player),
+    make("div", {}, picture.canvas, player),
     make(
       "div",
       {},
