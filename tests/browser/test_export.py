@@ -330,15 +330,15 @@ def test_tasks_tick_themselves(learner, folder):
     lesson = learner("03-peak-force.html")
     read_on(lesson.page)
     panel = data_of(folder, "03-peak-force.html")["systems"]["metric"]["panel"]["panel"]
-    speed, mass = panel["controls"]
-    speeds, masses = len(speed["texts"]), len(mass["texts"])
-    assert (speed["step"], mass["step"]) == (1, speeds)
+    mass, speed = panel["controls"]
+    masses, speeds = len(mass["texts"]), len(speed["texts"])
+    assert (mass["step"], speed["step"]) == (speeds, 1)
     ticks = lesson.page.locator(".panel li [role=status]")
     assert ticks.all_inner_texts() == [""] * len(panel["tasks"])
     for number, task in enumerate(panel["tasks"]):
         for button in task["shown"]:
             lesson.page.get_by_role("button", name=button["text"]).click()
-        moves = [[state % speeds, state // speeds % masses] for state, *_ in task["steps"]]
+        moves = [[state // speeds % masses, state % speeds] for state, *_ in task["steps"]]
         lesson.page.evaluate(MOVE, ["panel", [] if task["shown"] else moves])
         expect(ticks.nth(number)).to_contain_text("✓")
 
@@ -395,7 +395,7 @@ def test_the_readme_shows_a_page_on_a_phone(learner, tmp_path):
     page.get_by_label("mph, lbf, lb").check()
     read_on(page)
     page.locator("canvas:not([aria-busy])").evaluate("it => it.scrollIntoView()")
-    shown = states.opened(page.screenshot()).convert("RGB")
+    shown = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
     stored = Image.open(PHONE_PICTURE).convert("RGB")
     apart = np.abs(np.array(shown, int) - np.array(stored, int))
     shown.quantize(64).save(tmp_path / "phone.png", optimize=True)

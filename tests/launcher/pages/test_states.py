@@ -138,7 +138,8 @@ def test_how_far_pulls_carry_is_shown_on_the_page_without_the_rows_that_look_wro
     panel = ExtrapolationPanel()
     assert "Leave out rows 4 and 12: yes" in states.fixed_in_words(panel)
     shown = [panel.summary for _ in states.visited(panel)]
-    assert shown and not [sentence for sentence in shown if "odd places" in sentence]
+    assert shown
+    assert not [sentence for sentence in shown if "odd places" in sentence]
 
 
 @pytest.mark.parametrize("kind", [PeakForcePanel, MeasuredPullsPanel])
@@ -155,9 +156,9 @@ def test_pictures_are_packed_with_hardly_a_change_of_their_colors(kind, monkeypa
     monkeypatch.setattr(states, "drawn", kept)
     packed = states.states_of(kind())["pictures"]["narrow"]
     shown = [whole(packed, number) for number in range(len(made))]
-    assert 0 < max(map(apart, shown, made)) <= 12
-    changed = [(one != other).any(axis=-1).mean() for one, other in zip(shown, made, strict=True)]
-    assert max(changed) < 0.02
+    assert max(map(apart, shown, made)) <= 12
+    mean = [np.abs(one.astype(int) - two).mean() for one, two in zip(shown, made, strict=True)]
+    assert max(mean) < 0.5
 
 
 def test_a_pull_that_is_played_has_a_picture_for_each_moment(monkeypatch):
