@@ -14,6 +14,7 @@ from PIL import Image
 
 WIDTH, HEIGHT = 64, 32  # of a tile, in pixels: smaller ones need longer lists of their numbers
 COLORS = 256  # the most that a palette has
+AREAS = 64  # colors that stay as they are, the most frequent ones; others are those of soft edges
 
 
 class Tiles:
@@ -107,8 +108,14 @@ def with_few_colors(colors: np.ndarray) -> np.ndarray:
 
 def _kept(channels: np.ndarray, by_frequency: np.ndarray) -> np.ndarray:
     """Of each color, which one stands for it: within the smallest reach that leaves few enough."""
+    areas, soft = by_frequency[:AREAS], by_frequency[AREAS:]
+    apart = np.abs(channels[:, soft, None] - channels[:, None, areas]).max(axis=0)
+    area, reach_of_area = areas[apart.argmin(axis=1)], apart.min(axis=1)
+    stands = np.arange(len(by_frequency))
     for reach in range(0, 256, 3):
-        stands, left, kept = np.empty_like(by_frequency), by_frequency, 0
+        near = reach_of_area <= reach
+        stands[soft[near]] = area[near]
+        left, kept = soft[~near], len(areas)
         while len(left) and kept < COLORS:
             near = np.abs(channels[:, left] - channels[:, left[:1]]).max(axis=0) <= reach
             stands[left[near]] = left[0]

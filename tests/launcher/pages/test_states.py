@@ -158,7 +158,7 @@ def test_pictures_are_packed_with_hardly_a_change_of_their_colors(kind, monkeypa
     shown = [whole(packed, number) for number in range(len(made))]
     assert max(map(apart, shown, made)) <= 12
     mean = [np.abs(one.astype(int) - two).mean() for one, two in zip(shown, made, strict=True)]
-    assert max(mean) < 0.5
+    assert max(mean) < 0.3
 
 
 def test_a_pull_that_is_played_has_a_picture_for_each_moment(monkeypatch):

@@ -30,7 +30,7 @@ def test_what_is_alike_is_kept_once():
         picture[0, 0, 0] ^= 1
     packed = tiles.packed()
     assert [len(numbers) for numbers in packed["places"]] == [5] + 99 * [1]
-    assert packed["places"][0] == [0, 1, 0, 1, 0]
+    assert packed["places"][0] == [0, 10, 0, 10, 0]  # ten tiles are in a row
 
 
 def test_of_too_many_colors_the_frequent_ones_stay_and_others_are_near():
