@@ -15,12 +15,13 @@ from typing import Any
 import numpy as np
 
 from launcher.pages.tiles import Tiles
-from recoverykit.course.inputs import Choice, Input, Slider
+from recoverykit.course.inputs import Choice, Input, Slider, Tick
 from recoverykit.course.panel import Panel
 from recoverykit.course.tasks import Task
 from recoverykit.units.quantities import brief, display
 
 MOMENTS_APART = 4  # of a pull that is played
+SHOWN_AS = {Slider: "slider", Tick: "tick"}  # all else is a list to choose from
 
 
 @dataclass(frozen=True)
@@ -255,7 +256,7 @@ def _as_data(control: Control) -> dict:
     return {
         "label": each.label,
         "help": each.help,
-        "slides": isinstance(each, Slider),
+        "shown_as": SHOWN_AS.get(type(each), "list"),
         "texts": control.texts,
         "start": control.start,
     }

@@ -210,8 +210,8 @@ MOVE = """([id, moves]) => {
     const boxes = [...place.querySelectorAll(".panel > div + div > .controls :is(input, select)")];
     return moves.map((numbers) => {
         boxes.forEach((box, i) => {
-            box.value = numbers[i];
-            box.dispatchEvent(new Event(box.tagName === "SELECT" ? "change" : "input"));
+            box[box.type === "checkbox" ? "checked" : "value"] = numbers[i];
+            box.dispatchEvent(new Event(box.type === "range" ? "input" : "change"));
         });
         return place.querySelector(".sentence").textContent.replaceAll("\\xa0", " ");
     });

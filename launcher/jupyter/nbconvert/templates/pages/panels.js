@@ -67,7 +67,7 @@ function panelView(id) {
     show();
   }
 
-  function slider(label, texts, number, onMove) {
+  function slider({ label, texts }, number, onMove) {
     const id = newId();
     const told = make("output", { htmlFor: id });
     const handle = make("input", { id, type: "range", min: 0, max: texts.length - 1, step: 1 });
@@ -82,12 +82,18 @@ function panelView(id) {
     return { row, set };
   }
 
-  function list(control, number, onMove) {
+  function list({ label, texts }, number, onMove) {
     const id = newId();
-    const options = control.texts.map((text, value) => make("option", { value }, words(text)));
+    const options = texts.map((text, value) => make("option", { value }, words(text)));
     const box = make("select", { id, onchange: () => onMove(Number(box.value)) }, ...options);
     box.value = number;
-    return make("div", { className: "slider" }, make("label", { htmlFor: id }, control.label), box);
+    return { row: make("div", { className: "slider" }, make("label", { htmlFor: id }, label), box) };
+  }
+
+  function tick({ label }, number, onMove) {
+    const onchange = () => onMove(Number(box.checked));
+    const box = make("input", { type: "checkbox", checked: number === 1, onchange });
+    return { row: make("label", { className: "tick" }, box, label) };
   }
 
   function taskView(task, i) {
@@ -103,7 +109,7 @@ function panelView(id) {
     const { moments } = panel();
     player.hidden = !moments.length;
     if (player.hidden) return;
-    const { row, set } = slider("Time", moments, moment, (number) => (stop(), (moment = number), show()));
+    const { row, set } = slider({ label: "Time", texts: moments }, moment, (number) => (stop(), (moment = number), show()));
     const play = button("Play", () => {
       if (timer) return stop();
       if (moment === moments.length - 1) moment = 0;
@@ -126,10 +132,9 @@ function panelView(id) {
   function draw() {
     const now = panel();
     controls.replaceChildren(
-      ...now.controls.map((control, i) =>
-        control.slides
-          ? slider(control.label, control.texts, numbers[i], (number) => move(i, number)).row
-          : list(control, numbers[i], (number) => move(i, number)),
+      ...now.controls.map(
+        (control, i) =>
+          ({ slider, list, tick })[control.shown_as](control, numbers[i], (n) => move(i, n)).row,
       ),
     );
     drawPlayer();
