@@ -122,6 +122,10 @@ class Question(Template):
         """The right answer as it may be typed; for a choice, the option's name."""
         raise NotImplementedError
 
+    def mistakes_of(self, numbers: SimpleNamespace) -> list[tuple[str, Q, str]]:
+        """The mistakes that are known by the number that comes out: none of a choice."""
+        return []
+
     def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
         """What is said to an answer as it was typed; for a choice, to an option's name."""
         raise NotImplementedError
@@ -303,7 +307,7 @@ class QuestionInstance(Instance):
 
     @property
     def mistakes(self) -> list[tuple[str, Q, str]]:
-        """The mistakes of a question for a number, worked out once in each system."""
+        """The mistakes with these numbers, worked out once in each system."""
         system = display.system.name
         if system not in self._mistakes:
             self._mistakes[system] = self.question.mistakes_of(self.numbers)

@@ -406,7 +406,7 @@ def test_each_mistake_gets_its_own_sentence(question, system):
     display.use(system)
     for instance in instances(question):
         right = question.right(instance.numbers)
-        mistakes = question.mistakes_of(instance.numbers)
+        mistakes = instance.mistakes
         assert len(mistakes) >= 2
         for name, value, sentence in mistakes:
             feedback = instance.check(typed(value, question.kind))
