@@ -183,7 +183,8 @@ class OpenLesson:
                 pressed.clear()
                 message = self._update(slider, {"index": positions[-1]})
                 await self._done(message)
-                delays.extend(self._pictured[message] - moment for moment in times_pressed)
+                if message in self._pictured:  # else the picture is the same as before
+                    delays.extend(self._pictured[message] - moment for moment in times_pressed)
 
         sending = asyncio.create_task(send())
         for position in itertools.islice(self._positions(slider), times):
