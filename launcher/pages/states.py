@@ -8,6 +8,7 @@ their own, each shown at the press of a button.
 
 import itertools
 import math
+import operator
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -217,12 +218,17 @@ def _tasks_as_data(panel: Panel, reached: list[list[int]]) -> Iterator[dict]:
 
 def _number(moved: list[Control], setting: Mapping[str, Any]) -> int:
     """The number of the state with a setting, and all else as it starts."""
-    number = 0
-    for each in reversed(moved):
-        value = setting.get(each.input.name)
-        place = each.start if value is None else each.place(value)
-        number = number * len(each.values) + place
-    return number
+    places = (
+        each.place(setting[each.input.name]) if each.input.name in setting else each.start
+        for each in moved
+    )
+    return sum(map(operator.mul, places, _steps(moved)))
+
+
+def _steps(moved: list[Control]) -> list[int]:
+    """How many states lie between two values of each control."""
+    counts = [len(each.values) for each in moved]
+    return [math.prod(counts[:number]) for number in range(len(counts))]
 
 
 def drawn(panel: Panel, narrow: bool) -> Iterator[np.ndarray]:
@@ -241,12 +247,11 @@ def _moments(panel: Panel) -> Sequence[tuple[str, int]]:
 
 
 def _controls_as_data(panel: Panel) -> list[dict]:
-    """Controls in the order of the panel's inputs; `step` is how many states lie between values."""
+    """Controls in the order of the panel's inputs, each with its step from state to state."""
     moved = controls(panel)
-    counts = [len(each.values) for each in moved]
     data = {
-        each.input.name: _as_data(each) | {"step": math.prod(counts[:number])}
-        for number, each in enumerate(moved)
+        each.input.name: _as_data(each) | {"step": step}
+        for each, step in zip(moved, _steps(moved), strict=True)
     }
     return [data[name] for name in _inputs_by_name(panel) if name in data]
 
@@ -255,7 +260,6 @@ def _as_data(control: Control) -> dict:
     each = control.input
     return {
         "label": each.label,
-        "help": each.help,
         "shown_as": SHOWN_AS.get(type(each), "list"),
         "texts": control.texts,
         "start": control.start,

@@ -18,6 +18,7 @@ import pytest
 from helpers.few_states import CELLS, few_states
 from helpers.lesson_page import resize
 from helpers.needs import skip_or_fail
+from helpers.tiled import whole
 from matplotlib.text import Text
 from PIL import Image
 from playwright.sync_api import expect
@@ -213,7 +214,8 @@ MOVE = """([id, moves]) => {
             box[box.type === "checkbox" ? "checked" : "value"] = numbers[i];
             box.dispatchEvent(new Event(box.type === "range" ? "input" : "change"));
         });
-        return place.querySelector(".sentence").textContent.replaceAll("\\xa0", " ");
+        const sentence = place.querySelector(".sentence").textContent.replaceAll("\\xa0", " ");
+        return [sentence, place.querySelector("canvas").toDataURL()];
     });
 }"""
 
@@ -221,6 +223,12 @@ MOVE = """([id, moves]) => {
 def picture(panel):
     """The picture of a panel as it stands on the page, as the address of a PNG file."""
     return panel.locator("canvas:not([aria-busy])").evaluate("it => it.toDataURL()")
+
+
+def pixels_of(address):
+    """The red, green and blue of a picture by its address, by row and column."""
+    with Image.open(io.BytesIO(base64.b64decode(address.partition(",")[2]))) as image:
+        return np.array(image.convert("RGB"), int)
 
 
 @each_lesson
@@ -242,12 +250,16 @@ def test_every_state_and_every_answer_is_that_of_the_library(learner, folder, na
 
 
 def check_states(page, id, panel):
-    """Every state that the controls lead to shows its sentence."""
+    """Every state that the controls lead to shows its sentence and its picture."""
     moves = list(itertools.product(*(range(len(each["texts"])) for each in panel["controls"])))
     steps = [control["step"] for control in panel["controls"]]
     numbers = [sum(map(operator.mul, steps, move)) for move in moves]
     assert sorted(numbers) == list(range(len(moves)))
-    assert page.evaluate(MOVE, [id, moves]) == [panel["sentences"][number] for number in numbers]
+    picture(page.locator(f'[data-name="{id}"]'))  # waits until the page has read it
+    for number, (sentence, shown) in zip(numbers, page.evaluate(MOVE, [id, moves]), strict=True):
+        assert sentence == panel["sentences"][number]
+        expected = whole(panel["pictures"]["narrow"], number * max(1, len(panel["moments"])))
+        assert np.abs(pixels_of(shown) - expected).max() == 0
 
 
 def check_pixels(page, id, panel):
@@ -256,9 +268,7 @@ def check_pixels(page, id, panel):
     panel.set(**{each.input.name: each.values[-1] for each in states.controls(panel)})
     for size, narrow in ((DESK, False), (PHONE, True)):
         resize(page, size)
-        shown = base64.b64decode(picture(page.locator(f'[data-name="{id}"]')).partition(",")[2])
-        with Image.open(io.BytesIO(shown)) as image:
-            pixels = np.array(image.convert("RGB"), int)
+        pixels = pixels_of(picture(page.locator(f'[data-name="{id}"]')))
         expected = panel.picture(narrow).pixels()
         assert pixels.shape == expected.shape
         assert np.abs(pixels - expected).max() <= 12
