@@ -1,16 +1,15 @@
 """A kept figure: a still background, drawn once, and moving artists, drawn at every change."""
 
-import functools
 import struct
 import zlib
 from collections.abc import Callable
 from typing import Any, TypeAlias
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from recoverykit.course.lettering import WordCanvas
 from recoverykit.physics.plan import CEILING
 from recoverykit.units.quantities import show
 
@@ -48,7 +47,6 @@ class Picture:
     Subclasses make their artists once, in `build`, mark those that change with `moving`, and give
     them their values in `move`. All else is the background: `draw_background` draws it anew when
     the display system changes, the answer is revealed, or what `background_of` gives is another.
-    New words in moving text cost most of a redraw (about 1 ms each): there should be few of them.
     """
 
     narrow_height = 460  # CSS pixels
@@ -59,7 +57,7 @@ class Picture:
         self.height = self.place(HEIGHT, self.narrow_height)
         sharpness = self.place(SHARPNESS, NARROW_SHARPNESS)
         self.figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100 * sharpness)
-        self._canvas = FigureCanvasAgg(self.figure)
+        self._canvas = WordCanvas(self.figure)
         self.revealed = True
         self._moving: list[Any] = []
         self._shown_before_guess: list[Any] = []
@@ -128,7 +126,7 @@ class Picture:
         """Make a moving text, empty at first."""
         place: Looks = {"transform": axes.transData, "clip_on": False}  # as `axes.text` has it
         looks = place | {"fontsize": TEXT, "bbox": BEHIND_TEXT} | looks
-        return self.moving(axes.add_artist(MovingText(0, 0, "", **looks)), before_guess)
+        return self.moving(axes.add_artist(Text(0, 0, "", **looks)), before_guess)
 
     def clear_background(self, axes):
         """Take from axes all that `moving` did not mark."""
@@ -178,37 +176,6 @@ class Picture:
     def _draw_moving(self):
         for artist in self._moving:
             artist.axes.draw_artist(artist)
-
-
-class MovingText(Text):
-    """A text whose pixels are kept until its words change, since drawing letters takes long.
-
-    Of its looks only the color and the weight may change, and where it is.
-    """
-
-    MARGIN = 4  # pixels, for what is behind the text
-    _looks: tuple = ()  # of the kept pixels
-
-    def draw(self, renderer):
-        """Put the kept pixels, or new ones, where the text is."""
-        if not self.get_visible() or not self.get_text():
-            return
-        scratch = _scratch(renderer.width, renderer.height, renderer.dpi)
-        box = self.get_window_extent(scratch).padded(self.MARGIN)
-        left, bottom = (max(int(edge), 0) for edge in box.min)
-        looks = self.get_text(), self.get_color(), self.get_fontweight(), renderer.dpi
-        if looks != self._looks:
-            scratch.clear()
-            super().draw(scratch)
-            top = int(scratch.height - box.y1), int(scratch.height) - bottom
-            pixels = np.asarray(scratch.buffer_rgba())[slice(*top), left : int(box.x1)]
-            self._looks, self._pixels = looks, pixels[::-1].copy()
-        renderer.draw_image(renderer.new_gc(), left, bottom, self._pixels)
-
-
-@functools.cache
-def _scratch(*size):
-    return RendererAgg(*size)
 
 
 # Of the PNG format (ISO/IEC 15948).

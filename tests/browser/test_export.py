@@ -19,7 +19,6 @@ from helpers.few_states import CELLS, few_states
 from helpers.lesson_page import resize
 from helpers.needs import skip_or_fail
 from helpers.tiled import whole
-from matplotlib.text import Text
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -29,7 +28,6 @@ from launcher.pages import handouts, live, states
 from launcher.pages.live import TOP
 from recoverykit.classroom.class_files import read_class
 from recoverykit.classroom.review import review
-from recoverykit.course.picture import MovingText
 from recoverykit.course.progress import Progress, parse
 from recoverykit.course.questions import NumericQuestion, QuestionInstance
 from recoverykit.lessons import PeakForcePanel
@@ -61,8 +59,6 @@ def folder(tmp_path_factory):
     folder = tmp_path_factory.mktemp("trainer") / "my pages"
     with pytest.MonkeyPatch.context() as patch:
         few_states(patch)
-        # Kept letters stand a part of a pixel elsewhere after other settings.
-        patch.setattr(MovingText, "draw", Text.draw)
         export.main(folder, "metric")
         yield folder
 
@@ -233,7 +229,6 @@ def pixels_of(address):
 
 @each_lesson
 def test_every_state_and_every_answer_is_that_of_the_library(learner, folder, name, monkeypatch):
-    monkeypatch.setattr(MovingText, "draw", Text.draw)  # as for the pages
     lesson = learner(name)
     read_on(lesson.page)
     data = data_of(folder, name)["systems"]

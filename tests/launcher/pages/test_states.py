@@ -6,10 +6,8 @@ import numpy as np
 import pytest
 from helpers.few_states import CELLS
 from helpers.tiled import whole
-from matplotlib.text import Text
 
 from launcher.pages import live, states, tiles
-from recoverykit.course.picture import MovingText
 from recoverykit.lessons import (
     ExtrapolationPanel,
     MeasuredPullsPanel,
@@ -64,8 +62,6 @@ def test_what_stays_is_told():
 @each_system
 @each_panel
 def test_every_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
-    # Kept letters stand a part of a pixel elsewhere after other settings.
-    monkeypatch.setattr(MovingText, "draw", Text.draw)
     monkeypatch.setattr(tiles, "with_few_colors", lambda colors: colors)  # tested below
     display.system = SYSTEMS[system]
     panel = live.panel_of(cell)
