@@ -35,7 +35,7 @@ class Vehicle:
             (_circles(_AXLES, _RIM), "white"),
         ]
         self.artists = [
-            axes.add_patch(PathPatch(path, facecolor=face, **looks)) for path, face in shapes
+            axes.add_artist(PathPatch(path, facecolor=face, **looks)) for path, face in shapes
         ]
 
     def put(self, x: float, y: float, scale: float = 1.0, tilt: float = 0.0) -> None:

@@ -63,7 +63,7 @@ class Illustration:
     def ground(self, y: float) -> None:
         """Draw the ground, its top at a height."""
         left, right = self.axes.get_xlim()
-        self.axes.add_patch(Rectangle((left, y - 9), right - left, 9, facecolor="#E4E4E4"))
+        self.axes.add_artist(Rectangle((left, y - 9), right - left, 9, facecolor="#E4E4E4"))
         self.axes.plot([left, right], [y, y], color=p.BLACK, linewidth=1.2)
 
     def vehicle(self, x: float, y: float, color: str = p.SKY) -> None:
@@ -74,12 +74,12 @@ class Illustration:
         """Draw a vehicle that stands up to its axles in mud or water, the surface at a height."""
         self.vehicle(x, y - 0.42 * METER, p.ORANGE)
         looks: p.Looks = {"facecolor": into, "edgecolor": "none", "zorder": 3}
-        self.axes.add_patch(Rectangle((x - 12, y - 18), VEHICLE + 24, 18, **looks))
+        self.axes.add_artist(Rectangle((x - 12, y - 18), VEHICLE + 24, 18, **looks))
 
     def block(self, x: float, y: float) -> None:
         """Draw a concrete block that does not move, its lower left corner at a place."""
         looks: p.Looks = {"facecolor": METAL, "edgecolor": p.BLACK, "linewidth": 1.5, "hatch": "xx"}
-        self.axes.add_patch(Rectangle((x, y), 58, 40, **looks))
+        self.axes.add_artist(Rectangle((x, y), 58, 40, **looks))
 
     def rope(self, left: float, right: float, y: float, color: str = p.BLUE, width: float = 6):
         """Draw a rope that is straight, from a place on the left to one on the right."""
@@ -124,7 +124,7 @@ def pull_at_the_block(
     drawing.rope(58, truck, height, color, width)
     if load_cell:
         looks: p.Looks = {"facecolor": p.ORANGE, "edgecolor": p.BLACK, "linewidth": 1.5}
-        drawing.axes.add_patch(Rectangle((70, height - 9), 42, 18, zorder=3, **looks))
+        drawing.axes.add_artist(Rectangle((70, height - 9), 42, 18, zorder=3, **looks))
     drawing.write(0, ground + 56, "mooring block", ha="left")
     drawing.write(195, ground + 18 + 11 * len(rope.splitlines()), rope)
     drawing.write(truck, ground + 56, "launch truck", ha="left")

@@ -12,16 +12,16 @@ MARGIN = 2  # pixels around a word, for letters that stand out over their width
 
 
 class WordCanvas(FigureCanvasAgg):
-    """A canvas, for a figure of fixed size, whose level text is drawn by `WordRenderer`."""
+    """A canvas whose level text is drawn by `WordRenderer`."""
 
-    def __init__(self, figure):
-        super().__init__(figure)
-        width, height = self.get_width_height(physical=True)
-        self._words = WordRenderer(width, height, figure.dpi)
+    _made_for: tuple = ()
 
     def get_renderer(self):
-        """The one renderer that there is."""
-        return self._words
+        """A renderer of the figure's size, which stays the same until that changes."""
+        wanted = *self.get_width_height(physical=True), self.figure.dpi
+        if wanted != self._made_for:
+            self._made_for, self.renderer = wanted, WordRenderer(*wanted)
+        return self.renderer
 
 
 class WordRenderer(RendererAgg):

@@ -195,14 +195,14 @@ class Page:
         )
         looks = {"facecolor": PALE, "edgecolor": "black", "linewidth": 0.5, "zorder": 0}
         self._marks.append(
-            lambda axes: axes.add_patch(PathPatch(place.transform_path(letters), **looks))
+            lambda axes: axes.add_artist(PathPatch(place.transform_path(letters), **looks))
         )
 
     def box(self, left, top, width, height, facecolor="none", linewidth=0.7) -> None:
         """Draw a box."""
         looks = {"facecolor": facecolor, "edgecolor": "black", "linewidth": linewidth}
         self._marks.append(
-            lambda axes: axes.add_patch(Rectangle((left, top), width, height, **looks))
+            lambda axes: axes.add_artist(Rectangle((left, top), width, height, **looks))
         )
 
     # --- measures -----------------------------------------------------------------------------

@@ -24,7 +24,7 @@ def draw_part(axes, kind: str, x: float, y: float, height: float, angle: float =
 
 def draw_vehicle(axes, x: float, y: float, height: float) -> None:
     """Draw the end of a vehicle, its middle at a place."""
-    axes.add_patch(
+    axes.add_artist(
         FancyBboxPatch(
             (x - 40, y - height / 2),
             80,
@@ -35,7 +35,7 @@ def draw_vehicle(axes, x: float, y: float, height: float) -> None:
         )
     )
     for wheel in (x - 46, x + 36):
-        axes.add_patch(Rectangle((wheel, y - 11), 10, 22, facecolor="#333333", **EDGE))
+        axes.add_artist(Rectangle((wheel, y - 11), 10, 22, facecolor="#333333", **EDGE))
 
 
 def _strand(axes, xs, ys, width: float = 5.0, color: str = p.BLUE):
@@ -59,15 +59,15 @@ def _through(axes, x, y, height):
 
 def _recovery_point(axes, x, y, height, _):
     _through(axes, x, y, height)
-    axes.add_patch(Rectangle((x - 16, y + 2), 32, height / 2 - 2, facecolor=METAL, **EDGE))
-    axes.add_patch(Circle((x, y), 13, facecolor=METAL, **EDGE))
-    axes.add_patch(Circle((x, y), 6, facecolor="white", **EDGE))
+    axes.add_artist(Rectangle((x - 16, y + 2), 32, height / 2 - 2, facecolor=METAL, **EDGE))
+    axes.add_artist(Circle((x, y), 13, facecolor=METAL, **EDGE))
+    axes.add_artist(Circle((x, y), 6, facecolor="white", **EDGE))
 
 
 def _tow_ball(axes, x, y, height, _):
-    axes.add_patch(Rectangle((x - 6, y), 12, height / 2, facecolor=METAL, **EDGE))
-    axes.add_patch(Circle((x, y), 12, facecolor="#6E6E6E", **EDGE))
-    axes.add_patch(Circle((x - 4, y + 4), 3, facecolor="white"))
+    axes.add_artist(Rectangle((x - 6, y), 12, height / 2, facecolor=METAL, **EDGE))
+    axes.add_artist(Circle((x, y), 12, facecolor="#6E6E6E", **EDGE))
+    axes.add_artist(Circle((x - 4, y + 4), 3, facecolor="white"))
     _loop(axes, x, y - 4, height / 2 - 4, 28)
 
 
@@ -77,8 +77,10 @@ def _bow_shackle(axes, x, y, height, _):
     xs = np.concatenate([[x - 11], x + 17 * np.cos(bow), [x + 11]])
     ys = np.concatenate([[y + 17], y - 5 + 17 * np.sin(bow), [y + 17]])
     _strand(axes, xs, ys, 6, METAL)
-    axes.add_patch(Rectangle((x - 22, y + 12), 44, 7, facecolor="#6E6E6E", **EDGE))  # its pin
-    axes.add_patch(Rectangle((x + 18, y + 8), 8, 15, facecolor="#6E6E6E", **EDGE))  # the pin's head
+    axes.add_artist(Rectangle((x - 22, y + 12), 44, 7, facecolor="#6E6E6E", **EDGE))  # its pin
+    axes.add_artist(
+        Rectangle((x + 18, y + 8), 8, 15, facecolor="#6E6E6E", **EDGE)
+    )  # the pin's head
 
 
 def _rope(axes, x, y, height, _):
@@ -100,21 +102,21 @@ def _loop(axes, x, y, reach, width):
 
 def _knotted_rope(axes, x, y, height, angle):
     _rope(axes, x, y, height, angle)
-    axes.add_patch(Circle((x, y), 12, facecolor=p.BLUE, **EDGE))
+    axes.add_artist(Circle((x, y), 12, facecolor=p.BLUE, **EDGE))
     for rise in (-9, 0, 9):
         axes.plot([x - 9, x + 9], [y + rise - 5, y + rise + 5], color=p.BLACK, linewidth=2)
 
 
 def _soft_shackle(axes, x, y, height, _):
     _through(axes, x, y, height)
-    axes.add_patch(Ellipse((x, y), 22, 0.75 * height, fill=False, edgecolor=p.BLUE, linewidth=4))
-    axes.add_patch(Circle((x + 11, y), 6, facecolor=p.BLUE, **EDGE))
+    axes.add_artist(Ellipse((x, y), 22, 0.75 * height, fill=False, edgecolor=p.BLUE, linewidth=4))
+    axes.add_artist(Circle((x + 11, y), 6, facecolor=p.BLUE, **EDGE))
 
 
 def _eye(axes, x, y, height, _):
     _through(axes, x, y, height)
-    axes.add_patch(Rectangle((x - 13, y - height / 2), 26, 10, facecolor=METAL, **EDGE))
-    axes.add_patch(Circle((x, y), 11, fill=False, edgecolor=p.BLACK, linewidth=5))
+    axes.add_artist(Rectangle((x - 13, y - height / 2), 26, 10, facecolor=METAL, **EDGE))
+    axes.add_artist(Circle((x, y), 11, fill=False, edgecolor=p.BLACK, linewidth=5))
 
 
 def _bridle(axes, x, y, height, angle):

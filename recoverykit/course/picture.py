@@ -47,6 +47,7 @@ class Picture:
     Subclasses make their artists once, in `build`, mark those that change with `moving`, and give
     them their values in `move`. All else is the background: `draw_background` draws it anew when
     the display system changes, the answer is revealed, or what `background_of` gives is another.
+    Patches are added with `add_artist`: `add_patch` would look for limits, which are set here.
     """
 
     narrow_height = 460  # CSS pixels

@@ -91,11 +91,15 @@ def test_what_was_drawn_before_changes_nothing():
     assert np.array_equal(drawn(renderer, "holds 12 kN"), first)
 
 
-def test_a_figure_on_a_word_canvas_shows_its_text():
-    figure = Figure(figsize=(4, 1))
+def test_a_canvas_is_as_large_as_its_figure_and_shows_its_words():
+    figure = Figure(figsize=(4, 1), dpi=100)
     canvas = WordCanvas(figure)
-    canvas.draw()
-    before = np.asarray(canvas.buffer_rgba()).copy()
-    figure.text(0.1, 0.5, "twelve kN")
-    canvas.draw()
-    assert not np.array_equal(np.asarray(canvas.buffer_rgba()), before)
+    for dpi in (100, 230):
+        figure.set_dpi(dpi)
+        canvas.draw()
+        blank = np.asarray(canvas.buffer_rgba()).copy()
+        assert blank.shape == (dpi, 4 * dpi, 4)
+        figure.text(0.1, 0.5, "twelve kN")
+        canvas.draw()
+        assert not np.array_equal(np.asarray(canvas.buffer_rgba()), blank)
+        figure.texts[0].remove()

@@ -115,7 +115,7 @@ def _mark(drawing: Illustration, x: float, length: float):
 def _draw_parted(drawing: Illustration):
     """The eye has torn off the stuck vehicle and flies at the truck, the rope before it."""
     axes, x = drawing.axes, 205
-    axes.add_patch(Circle((VEHICLE + 4, LINE), 15, facecolor="none", edgecolor=p.RED, linewidth=3))
+    axes.add_artist(Circle((VEHICLE + 4, LINE), 15, facecolor="none", edgecolor=p.RED, linewidth=3))
     for kind, middle, length in (("recovery point", 366, 36), ("bow shackle", 328, 40)):
         drawing.part(kind, middle, LINE, length, across=True)
     xs = np.linspace(x + 40, 308, 80)

@@ -41,7 +41,7 @@ class PlanPicture(p.Picture):
     def build(self):
         """Make the artists; their values come in `update`."""
         axes = self._axes = self.figure.add_axes(self.place(WIDE_AXES, NARROW_AXES))
-        self._needed = self.moving(axes.add_patch(Rectangle((0, 0), 0, 0, **NEEDED)))
+        self._needed = self.moving(axes.add_artist(Rectangle((0, 0), 0, 0, **NEEDED)))
         self._needed_median = self.moving_line(axes, ":", color=p.GREEN, linewidth=2)
         self._limit_speed = self.moving_line(
             axes, "|-", color=p.BLACK, linewidth=2, markersize=15, markeredgewidth=2

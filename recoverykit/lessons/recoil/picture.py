@@ -78,7 +78,7 @@ class LettingGoPicture(p.Picture):
 
     def _bar(self, height, looks):
         patch = Rectangle((_place(LEAST), height - BAR / 2), 0, BAR, linewidth=1.2, **looks)
-        return self.moving(self._axes.add_patch(patch))
+        return self.moving(self._axes.add_artist(patch))
 
     def _words(self, height, **looks):
         size = self.place(p.TEXT, p.SMALL_TEXT)
@@ -246,15 +246,15 @@ def _draw_vehicle(axes, rear: float, color: str) -> None:
     bottom = MIDDLE - VEHICLE_WIDTH / 2
     for x in (rear + 10, rear + VEHICLE - 28):
         for y in (bottom - 4, bottom + VEHICLE_WIDTH - 4):
-            axes.add_patch(Rectangle((x, y), 18, 8, facecolor="#333333", **looks))
+            axes.add_artist(Rectangle((x, y), 18, 8, facecolor="#333333", **looks))
     body = FancyBboxPatch(
         (rear, bottom), VEHICLE, VEHICLE_WIDTH, boxstyle="round,pad=0,rounding_size=8"
     )
     body.set(facecolor=color, **looks)
-    axes.add_patch(body)
+    axes.add_artist(body)
     for x, width in ((rear + 8, 8), (rear + 0.6 * VEHICLE, 10)):
         glass = Rectangle((x, bottom + 6), width, VEHICLE_WIDTH - 12, facecolor="white", **looks)
-        axes.add_patch(glass)
+        axes.add_artist(glass)
 
 
 def _wave(start: float, end: float) -> np.ndarray:

@@ -41,7 +41,7 @@ class HoldingPicture(p.Picture):
         self._verdict = self.moving_text(self._axes, va="center", fontweight="bold")
 
     def _rectangle(self, bottom, height, **looks):
-        return self.moving(self._axes.add_patch(Rectangle((0, bottom), 0, height, **looks)))
+        return self.moving(self._axes.add_artist(Rectangle((0, bottom), 0, height, **looks)))
 
     def _row(self, height, looks):
         """The bars of a row, the range at their end, and what both say in numbers."""

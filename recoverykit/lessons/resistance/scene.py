@@ -49,7 +49,7 @@ class Scene:
 
     def _add(self, patch, transform):
         patch.set(edgecolor=p.BLACK, linewidth=1.2, transform=transform)
-        self.artists.append(self._axes.add_patch(patch))
+        self.artists.append(self._axes.add_artist(patch))
         return patch
 
     def _shape(self, color, transform=None):

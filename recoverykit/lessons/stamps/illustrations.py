@@ -21,7 +21,7 @@ def two_stamps() -> Illustration:
     for letter, middle, (kind, stamp) in zip("AB", (189, 67), stamps.items(), strict=True):
         drawing.part(kind, 62, middle, 112, scale=1.8)
         looks: p.Looks = {"facecolor": "#F4F4F4", "edgecolor": p.GRAY}
-        drawing.axes.add_patch(Rectangle((128, middle - 54), 345, 78, **looks))
+        drawing.axes.add_artist(Rectangle((128, middle - 54), 345, 78, **looks))
         drawing.write(130, middle + 44, f"{letter}  {kind}", ha="left", fontweight="bold")
         drawing.write(300, middle - 15, stamp)
     return drawing
@@ -35,8 +35,8 @@ def limit_and_strength() -> Illustration:
         "load limit, is for work; the rest is kept back by the maker.",
     )
     looks: p.Looks = {"edgecolor": p.BLACK, "linewidth": 1.2}
-    drawing.axes.add_patch(Rectangle((20, 45), 88, 30, facecolor=p.SKY, **looks))
-    drawing.axes.add_patch(Rectangle((108, 45), 352, 30, facecolor="#F5D08A", hatch="//", **looks))
+    drawing.axes.add_artist(Rectangle((20, 45), 88, 30, facecolor=p.SKY, **looks))
+    drawing.axes.add_artist(Rectangle((108, 45), 352, 30, facecolor="#F5D08A", hatch="//", **looks))
     drawing.write(20, 95, "working load limit", ha="left")
     drawing.write(460, 95, "breaking strength", ha="right")
     drawing.write(20, 25, "for work", ha="left")
@@ -59,7 +59,7 @@ def leg_angle() -> Illustration:
         drawing.axes.plot(*zip(joint, end, strict=True), color=p.BLUE, linewidth=5)
         drawing.axes.plot(*end, "o", color=p.BLACK, markersize=9)
         drawing.write(end[0] + 32, end[1], "leg")
-    drawing.axes.add_patch(Arc(joint, 130, 130, theta1=0, theta2=32, linewidth=2))
+    drawing.axes.add_artist(Arc(joint, 130, 130, theta1=0, theta2=32, linewidth=2))
     drawing.write(283, 115, "θ")
     drawing.write(100, 120, "line")
     drawing.write(WIDTH - 20, 75, "line of pull", ha="right")

@@ -55,7 +55,7 @@ class StampsPicture(p.Picture):
         self._bars = {row: self._bar(row[1], height) for row, height in ROWS.items()}
 
     def _bar(self, part, height):
-        bar = self._axes.add_patch(Rectangle((0, height - 0.3), 0, 0.6, **LOOKS[part]))
+        bar = self._axes.add_artist(Rectangle((0, height - 0.3), 0, 0.6, **LOOKS[part]))
         return self.moving(bar), self.moving_text(self._axes, va="center")
 
     @property

@@ -29,16 +29,16 @@ def draw_stamped(axes, kind: str, x: float, y: float) -> list[tuple[float, float
 
 def _box(axes, x, y, width, height, rounding, **looks):
     shape = f"round,pad=0,rounding_size={rounding}"
-    axes.add_patch(FancyBboxPatch((x, y), width, height, boxstyle=shape, **(EDGE | looks)))
+    axes.add_artist(FancyBboxPatch((x, y), width, height, boxstyle=shape, **(EDGE | looks)))
 
 
 def _shackle(axes, x, y):
     """A bow shackle: both legs are wide enough for a line of letters."""
     _box(axes, x - 160, y - 50, 300, 100, 50, facecolor=METAL)
     _box(axes, x - 124, y - 17, 265, 34, 17, facecolor="white")
-    axes.add_patch(Rectangle((x + 121, y - 51), 24, 102, facecolor="white"))  # its ears end here
-    axes.add_patch(Rectangle((x + 112, y - 54), 17, 108, facecolor="#8A8A8A", **EDGE))  # the pin
-    axes.add_patch(Rectangle((x + 106, y + 46), 29, 10, facecolor="#8A8A8A", **EDGE))
+    axes.add_artist(Rectangle((x + 121, y - 51), 24, 102, facecolor="white"))  # its ears end here
+    axes.add_artist(Rectangle((x + 112, y - 54), 17, 108, facecolor="#8A8A8A", **EDGE))  # the pin
+    axes.add_artist(Rectangle((x + 106, y + 46), 29, 10, facecolor="#8A8A8A", **EDGE))
 
 
 def _sideways(axes, x, y):
@@ -61,15 +61,15 @@ def _tag(axes, x, y):
 def _soft_shackle(axes, x, y):
     _box(axes, x - 160, y - 24, 320, 48, 24, fill=False, edgecolor=p.BLACK, linewidth=13)
     _box(axes, x - 160, y - 24, 320, 48, 24, fill=False, edgecolor=p.BLUE, linewidth=10)
-    axes.add_patch(Circle((x - 160, y), 15, facecolor=p.BLUE, **EDGE))  # its knot
+    axes.add_artist(Circle((x - 160, y), 15, facecolor=p.BLUE, **EDGE))  # its knot
     _tag(axes, x, y)
 
 
 def _choked(axes, x, y):
-    axes.add_patch(Circle((x - 130, y), 33, facecolor=p.BLUE, **EDGE))
-    axes.add_patch(Circle((x - 130, y), 22, facecolor=METAL, **EDGE))
+    axes.add_artist(Circle((x - 130, y), 33, facecolor=p.BLUE, **EDGE))
+    axes.add_artist(Circle((x - 130, y), 22, facecolor=METAL, **EDGE))
     _tagged_rope(axes, x, y, -105, 40)
-    axes.add_patch(Rectangle((x - 108, y - 27), 13, 54, facecolor=p.BLUE, **EDGE))  # its own eye
+    axes.add_artist(Rectangle((x - 108, y - 27), 13, 54, facecolor=p.BLUE, **EDGE))  # its own eye
 
 
 def _pair(axes, x, y, degrees):
@@ -78,7 +78,7 @@ def _pair(axes, x, y, degrees):
     for side in (across, -across):
         for color, width in ((p.BLACK, 10), (p.BLUE, 8)):
             axes.plot([x - 95, x - 95 - along], [y, y + side], color=color, linewidth=width)
-        axes.add_patch(Circle((x - 95 - along, y + side), 7, facecolor=METAL, **EDGE))
+        axes.add_artist(Circle((x - 95 - along, y + side), 7, facecolor=METAL, **EDGE))
     _tagged_rope(axes, x, y, -100, 14)
 
 
@@ -90,7 +90,7 @@ def _eye(axes, x, y):
 def _bowline(axes, x, y):
     _eye(axes, x, y)
     _tagged_rope(axes, x, y, -100)
-    axes.add_patch(Circle((x - 97, y), 16, facecolor=p.BLUE, **EDGE))
+    axes.add_artist(Circle((x - 97, y), 16, facecolor=p.BLUE, **EDGE))
     for shift in (-7, 0, 7):
         axes.plot([x - 104 + shift, x - 90 + shift], [y - 9, y + 9], color=p.BLACK, linewidth=2)
 

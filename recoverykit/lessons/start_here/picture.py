@@ -74,7 +74,7 @@ class TimedDistancePicture(p.Picture):
         track = self._track
         draw_ground(track, LEFT, RIGHT, GROUND)
         track.plot([0, 0], [0, PEG_HEIGHT], color=p.ORANGE, linewidth=7)
-        track.add_patch(
+        track.add_artist(
             Circle(CLOCK, CLOCK_RADIUS, facecolor="white", edgecolor=p.BLACK, linewidth=2)
         )
         for hour in range(12):

@@ -32,7 +32,7 @@ def line_of_five_parts() -> Illustration:
     ]
     for number, (kind, middle, length) in enumerate(parts, start=1):
         drawing.part(kind, middle, height, length, across=True)
-        drawing.axes.add_patch(Circle((middle, 95), 14, facecolor="white", edgecolor=p.BLACK))
+        drawing.axes.add_artist(Circle((middle, 95), 14, facecolor="white", edgecolor=p.BLACK))
         drawing.write(middle, 94, str(number))
     return drawing
 
@@ -47,6 +47,6 @@ def same_pull_everywhere() -> Illustration:
         box = FancyBboxPatch(
             (middle - 58, 20), 116, 40, boxstyle="round,pad=0", facecolor="white", zorder=3
         )
-        drawing.axes.add_patch(box)
+        drawing.axes.add_artist(box)
         drawing.write(middle, 39, "same pull", zorder=4)
     return drawing

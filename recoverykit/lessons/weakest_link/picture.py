@@ -58,7 +58,7 @@ class WeakestLinkPicture(p.Picture):
             for _ in range(MOST_PARTS)
         ]
         gap: p.Looks = {"facecolor": "white", "edgecolor": p.RED, "linewidth": 2, "zorder": 3}
-        self._gap = self.moving(self._paper.add_patch(Polygon(np.zeros((3, 2)), **gap)))
+        self._gap = self.moving(self._paper.add_artist(Polygon(np.zeros((3, 2)), **gap)))
 
     @property
     def answer_axes(self):
@@ -180,7 +180,7 @@ class WeakestLinkPicture(p.Picture):
         for verdict, (start, stop) in pieces.items():
             if stop > start:
                 corner, looks = (start, height - self._bar_height / 2), EDGE | LOOKS[verdict]
-                self._axes.add_patch(Rectangle(corner, stop - start, self._bar_height, **looks))
+                self._axes.add_artist(Rectangle(corner, stop - start, self._bar_height, **looks))
 
     def _draw_limits(self, link, height, result, system):
         """Both limits of a part in words, and whether it is the first to come to one.
@@ -208,5 +208,5 @@ class WeakestLinkPicture(p.Picture):
         if self.narrow:
             self._write(240, top - 20, "◀ first")
         for name, (x, y) in zip((WITHIN, ABOVE, BREAKING, UNKNOWN), places, strict=True):
-            self._paper.add_patch(Rectangle((x, y - 6), 22, 12, **EDGE, **LOOKS[name]))
+            self._paper.add_artist(Rectangle((x, y - 6), 22, 12, **EDGE, **LOOKS[name]))
             self._write(x + 27, y, name)
