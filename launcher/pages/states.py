@@ -61,7 +61,7 @@ def in_words(value, each: Input) -> str:
 
 
 def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
-    """Values of a panel's inputs in one line, without those that are empty.
+    """Values of a panel's inputs in one line, without those that are empty; of a tick, its label.
 
     >>> from recoverykit.lessons import TimedDistancePanel
     >>> panel = TimedDistancePanel()
@@ -70,7 +70,7 @@ def values_in_words(panel: Panel, values: Mapping[str, Any]) -> str:
     """
     known = _inputs_by_name(panel)
     return "; ".join(
-        f"{known[name].label}: {in_words(value, known[name])}"
+        known[name].label + ("" if value is True else f": {in_words(value, known[name])}")
         for name, value in values.items()
         if value != ""
     )

@@ -29,8 +29,10 @@ EXPECTED = re.compile(
     # the next meanwhile;
     r"|^\[.* The following exception was encountered while checking the idle duration of "
     r"kernel (\S+): '\1'\n(?: *Traceback.*\n(?:.*\n)*?) *KeyError: '\1'\n"
-    # a kernel that is still drawing as the server ends is interrupted.
-    r"|ERROR \| KeyboardInterrupt caught in kernel",
+    # a kernel that is at work as the server ends is interrupted, or nobody hears its answer.
+    r"|ERROR \| KeyboardInterrupt caught in kernel"
+    r"|ERROR \| Exception in message handler:\nTraceback.*\n(?: .*\n)*"
+    r"zmq\.error\.ZMQError: Socket operation on non-socket\n",
     re.MULTILINE,
 )
 ENDED_IN = 10  # seconds; a kernel looks once a second whether its server is still there

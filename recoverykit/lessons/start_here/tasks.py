@@ -4,8 +4,8 @@ from recoverykit.course.tasks import Round, Task
 
 TASKS = (
     Task(
-        "Set the speed to {speed} with the mouse. Then go back to {speed_2} with the arrow keys. "
-        "What happens to the seconds?",
+        "Drag the speed to {speed}. Then go back to {speed_2}, with the arrow keys if you have "
+        "them. What happens to the seconds?",
         "Half the speed takes twice the time.",
         ({"speed": Round("speed", 8, 5)}, {"speed": Round("speed", 4, 2.5)}),
     ),
