@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 
 import pytest
+
 from faults.small_course import SmallCourse, gone, processes_with
 
 pytestmark = pytest.mark.skipif(
