@@ -52,7 +52,7 @@ def question(id: str) -> dict:
 def _instance(instance: QuestionInstance) -> dict:
     asked = instance.question
     data = {
-        "text": _text(instance),
+        "text": instance.asked,
         "field": _field(asked.field, instance.fill),
         "hints": [instance.fill(hint) for hint in asked.hints],
     }
@@ -60,12 +60,6 @@ def _instance(instance: QuestionInstance) -> dict:
         return data | {"ranges": list(_ranges(instance))}
     replies = {name: instance.check(name) for name in asked.options}
     return data | {"replies": {name: [f.verdict, f.sentence] for name, f in replies.items()}}
-
-
-def _text(instance: QuestionInstance) -> str:
-    if not isinstance(instance.question, NumericQuestion):
-        return instance.text
-    return f"{instance.text} (Within {100 * instance.question.tolerance:g} % counts as right.)"
 
 
 def _field(field: NumberField | ChoiceField, fill: Callable[[str], str]) -> dict:

@@ -75,9 +75,7 @@ class QuestionView(Asked):
     @property
     def text(self) -> str:
         """What is asked, in the display system in force."""
-        tolerance = getattr(self._question, "tolerance", None)
-        stated = f" (Within {tolerance * 100:g} % counts as right.)" if tolerance else ""
-        return f"{self.instance.text}{stated}"
+        return self.instance.asked
 
     def answer(self, typed: str) -> None:
         """Fill in an answer, or the name of an option, and check it."""

@@ -126,6 +126,11 @@ class Question(Template):
         """The mistakes that are known by the number that comes out: none of a choice."""
         return []
 
+    @property
+    def counted(self) -> str:
+        """How near an answer must come, as it is said after the text: of a choice, nothing."""
+        return ""
+
     def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
         """What is said to an answer as it was typed; for a choice, to an option's name."""
         raise NotImplementedError
@@ -144,6 +149,14 @@ class NumericQuestion(Question):
     mistakes: Mapping[str, Mistake]
     tolerance: float = TOLERANCE
     careful_from: float = 1.0
+
+    @property
+    def counted(self) -> str:
+        """How near an answer must come, as it is said after the text."""
+        if self.careful_from < 1:
+            less = f"{100 * (1 - self.careful_from):.0f} %"
+            return f" (Up to {less} less counts as right; more doesn't.)"
+        return f" (Within {100 * self.tolerance:g} % counts as right.)"
 
     def _as_shown(self, name: str, quantity: Q) -> Q:
         return quantity if name == self.asked else super()._as_shown(name, quantity)
@@ -299,6 +312,11 @@ class QuestionInstance(Instance):
         super().__init__(question, seed)
         self.question = question
         self._mistakes: dict[str, list[tuple[str, Q, str]]] = {}
+
+    @property
+    def asked(self) -> str:
+        """What is asked, and how near an answer must come."""
+        return self.text + self.question.counted
 
     @property
     def right_answer(self) -> str:

@@ -571,6 +571,18 @@ def test_other_sizes(question, factor, verdict):
     assert instance.check(answer).verdict == (RIGHT if careful else verdict)
 
 
+@each_numeric
+def test_it_says_how_near_an_answer_must_come(question):
+    (instance, *_), less_only = instances(question), question.careful_from < 1
+    words = r" \(Up to (\d+) % less counts" if less_only else r" \(Within (\d+) % counts"
+    share = int(re.search(words, instance.asked)[1]) / 100
+    right = question.right(instance.numbers)
+    for part in (-0.99, 0, 0 if less_only else 0.99):
+        assert instance.check(typed((1 + part * share) * right, question.kind)).verdict == RIGHT
+    for part in (-1.1, 0.2 if less_only else 1.1):
+        assert instance.check(typed((1 + part * share) * right, question.kind)).verdict != RIGHT
+
+
 # --- guesses ----------------------------------------------------------------------------
 
 
