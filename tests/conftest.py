@@ -1,6 +1,7 @@
 """What all tests share."""
 
 import gc
+import itertools
 import logging
 import re
 import shutil
@@ -127,9 +128,20 @@ PROJECTOR = "tests/browser/test_present.py"
 LONGEST = ("tests/browser/test_whole_course.py", CLASS, "tests/browser/", "tests/faults/")
 
 
-def pytest_collection_modifyitems(items):
-    """Begin with what takes longest."""
+def pytest_collection_modifyitems(config, items):
+    """Begin with what takes longest; of the quick tests, take the first and last case of each."""
+    if config.getoption("--quick"):
+        cases = itertools.groupby(items, lambda item: item.nodeid.partition("[")[0])
+        ends = {end for _, of_one in cases for end in first_and_last(of_one)}
+        config.hook.pytest_deselected(items=[item for item in items if item not in ends])
+        items[:] = [item for item in items if item in ends]
     items.sort(key=lambda item: [not item.nodeid.startswith(start) for start in LONGEST])
+
+
+def first_and_last(cases):
+    """The first and the last of some, which may be the same."""
+    first, *others = cases
+    return [first, *others[-1:]]
 
 
 def pytest_collection_finish():
