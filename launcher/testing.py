@@ -19,7 +19,7 @@ CHROMIUM_MISSING = (
 TIMED = ("tests/benchmarks", "tests/browser/test_key_press_speed.py")
 BESIDE_EACH_OTHER = ("-n", "2", "--no-loadscope-reorder")  # in the order of tests/conftest.py
 # Left out of the quick tests, and with them each test that visits the corners of a panel: what
-# starts a browser, servers, kernels or other tools.
+# starts a browser, servers, kernels or other tools, and what takes longest of the rest.
 SLOW = ("lessons", "tests/benchmarks", "tests/browser", "tests/class_server", "tests/faults")
 SLOW += ("tests/simulations", "tests/launcher/pages", "tests/lessons/plan/test_card")
 SLOW += ("tests/measurements/test_model_selection", "tests/measurements/test_reading")

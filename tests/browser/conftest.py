@@ -6,14 +6,13 @@ import re
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 from types import SimpleNamespace
 
-import psutil
 import pytest
 from helpers.lesson_page import LessonPage
 from helpers.needs import need_packages, skip_or_fail
+from helpers.processes import gone, processes_with
 from playwright.sync_api import sync_playwright
 
 from launcher import paths, testing
@@ -95,10 +94,7 @@ def running(command: str, folder: Path, *options: str):
         finally:
             process.terminate()
     assert process.returncode == 0, log_of("*", folder)
-    give_up = time.monotonic() + ENDED_IN
-    while processes_of(folder) and time.monotonic() < give_up:
-        time.sleep(0.1)
-    assert not processes_of(folder), "Ctrl-C left something running"
+    assert gone(folder, ENDED_IN), f"Ctrl-C left this running: {processes_with(folder)}"
 
 
 def log_of(server: str, folder: Path) -> str:
@@ -122,12 +118,6 @@ def told_address(stdout):
         if found := re.search(r"(http://127\.0\.0\.1:\d+/)\S+token=(\w+)", line):
             return found.groups()
     pytest.fail(f"The course did not start:\n{said}")
-
-
-def processes_of(folder: Path):
-    """The command lines, of all that run on this machine, that name a folder."""
-    commands = (process.info["cmdline"] or [] for process in psutil.process_iter(["cmdline"]))
-    return [command for command in commands if any(str(folder) in word for word in command)]
 
 
 @pytest.fixture(scope="package")

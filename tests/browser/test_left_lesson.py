@@ -9,9 +9,10 @@ import time
 
 import pytest
 from helpers.lesson_page import LessonPage
+from helpers.processes import processes_with
 from playwright.sync_api import expect
 
-from browser.conftest import LAPTOP, processes_of, running_course
+from browser.conftest import LAPTOP, running_course
 from launcher import common
 from recoverykit import Q, peak_tension, show
 from recoverykit.course.questions import QuestionInstance
@@ -69,7 +70,7 @@ def come_back(lesson):
 
 def kernels(started):
     """The kernels that run, by their command lines."""
-    commands = map(" ".join, processes_of(started.folder))
+    commands = processes_with(started.folder)
     return {command for command in commands if "ipykernel_launcher" in command}
 
 

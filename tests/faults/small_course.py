@@ -11,7 +11,6 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
 import zipfile
 from pathlib import Path
 
@@ -183,25 +182,3 @@ class Start:
         if self.process.poll() is None:
             self.interrupt()
         self.process.stdout.close()
-
-
-def processes_with(word) -> dict[int, str]:
-    """The command lines of those processes that have a word in it."""
-    found = {}
-    for process in Path("/proc").glob("[0-9]*"):
-        try:
-            line = (process / "cmdline").read_bytes().replace(b"\0", b" ").decode(errors="replace")
-        except OSError:  # it ended meanwhile
-            continue
-        if str(word) in line:
-            found[int(process.name)] = line
-    return found
-
-
-def gone(word, seconds=15) -> bool:
-    """Whether all processes with a word in their command line end within this time."""
-    for _ in range(seconds * 10):
-        if not processes_with(word):
-            return True
-        time.sleep(0.1)
-    return False

@@ -12,8 +12,9 @@ import time
 from pathlib import Path
 
 import pytest
+from helpers.processes import gone, processes_with
 
-from faults.small_course import SmallCourse, gone, processes_with
+from faults.small_course import SmallCourse
 
 pytestmark = pytest.mark.skipif(
     not Path("/proc/self/cmdline").exists(), reason="reads Linux's process list"

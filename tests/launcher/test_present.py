@@ -11,6 +11,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+from helpers.processes import processes_with
 
 from launcher import environment, lesson_cells, lesson_copies, paths, present, server
 from recoverykit.lessons.demonstrations import DEMONSTRATIONS
@@ -95,17 +96,6 @@ def answer_to(url, token):
         answer = refusal
     with answer:
         return answer.status, answer.read().decode()
-
-
-def processes_with(word):
-    """The process ids of those whose command line has a word in it."""
-    found = {}
-    for process in Path("/proc").glob("[0-9]*"):
-        try:
-            found[process.name] = (process / "cmdline").read_text("utf-8", errors="replace")
-        except OSError:  # it ended meanwhile
-            continue
-    return [number for number, line in found.items() if word in line]
 
 
 LONG = "a" * 300
