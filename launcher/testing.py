@@ -10,10 +10,12 @@ from launcher.common import private_folder, say, wait
 
 CHROMIUM_MISSING = (
     "The browser tests need Chromium, and on Linux libatomic. "
-    "On Debian: sudo apt install chromium libatomic1. "
+    "On Debian: sudo apt install chromium-headless-shell libatomic1. "
     "On macOS: .venv/bin/python -m playwright install chromium. "
     "On Windows: .venv\\Scripts\\python -m playwright install chromium."
 )
+# The one without windows comes first: it draws the same pages in three quarters of the time.
+CHROMIUM_NAMES = ("chromium-headless-shell", "chromium", "chromium-browser")
 
 # What is timed runs by itself, after all else.
 TIMED = ("tests/benchmarks", "tests/browser/test_key_press_speed.py")
@@ -83,5 +85,5 @@ def find_chromium() -> str | None:
     if answer.returncode != 0:
         return None
     its_own = answer.stdout.strip()
-    system = shutil.which("chromium") or shutil.which("chromium-browser")
+    system = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
     return system or (its_own if os.path.isfile(its_own) else None)

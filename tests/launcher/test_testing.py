@@ -68,13 +68,14 @@ def test_a_missing_chromium_is_the_last_thing_said(modules, monkeypatch, capsys)
     assert capsys.readouterr().out.endswith(testing.CHROMIUM_MISSING + "\n")
 
 
-def test_chromium_is_found_on_the_path(tmp_path, monkeypatch):
+def test_chromium_is_found_on_the_path_the_one_without_windows_first(tmp_path, monkeypatch):
     monkeypatch.setattr(paths, "VENV_PYTHON", sys.executable)
-    browser = tmp_path / "chromium"
-    browser.write_text("#!/bin/sh\n")
-    browser.chmod(0o755)
     monkeypatch.setenv("PATH", str(tmp_path))
-    assert testing.find_chromium() == str(browser)
+    for name in reversed(testing.CHROMIUM_NAMES):
+        browser = tmp_path / name
+        browser.write_text("#!/bin/sh\n")
+        browser.chmod(0o755)
+        assert testing.find_chromium() == str(browser)
 
 
 def test_no_chromium_anywhere_is_none(tmp_path, monkeypatch):
