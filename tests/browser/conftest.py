@@ -135,3 +135,15 @@ def open_page(browser, started_course):
     yield opened
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="package")
+def open_lesson(open_page):
+    """A function that opens a lesson on a page of its own and waits until it has run."""
+
+    def opened(name):
+        page = open_page(name)
+        page.wait_until_lesson_has_run(name)
+        return page
+
+    return opened

@@ -121,23 +121,15 @@ def cut_off_when_enlarged(lesson):
     return [f"Enlarged: {spill}" for spill in found]
 
 
-def opened(open_page, notebook):
-    """A notebook that has run by itself."""
-    page = open_page(notebook)
-    cells = lesson_copies.notebook_cells(paths.LESSONS / notebook)
-    page.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
-    return page
-
-
 @pytest.mark.parametrize("notebook", FOR_TRAINERS)
-def test_a_page_for_trainers_is_there_for_everybody(notebook, open_page):
-    assert faults(opened(open_page, notebook)) == []
+def test_a_page_for_trainers_is_there_for_everybody(notebook, open_lesson):
+    assert faults(open_lesson(notebook)) == []
 
 
 @pytest.fixture(scope="module")
-def lesson(open_page):
+def lesson(open_lesson):
     """The first lesson, as it begins."""
-    return opened(open_page, "00-start-here.ipynb")
+    return open_lesson("00-start-here.ipynb")
 
 
 def test_a_slider_tells_its_value_with_its_unit(lesson):

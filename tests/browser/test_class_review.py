@@ -3,29 +3,23 @@
 import pytest
 from playwright.sync_api import expect
 
-from launcher import lesson_copies, paths
 from recoverykit.classroom.sample_class import invented_class
 from recoverykit.course.progress import Progress
 
 PAGE = "instructor/class-review.ipynb"
-OUTPUTS = sum(kind == "code" for kind, _ in lesson_copies.notebook_cells(paths.LESSONS / PAGE)) - 1
 
 
 @pytest.fixture(scope="module")
-def opened(open_page):
+def opened(open_lesson):
     """The page, opened and left to run by itself, before there are any files."""
-    page = open_page(PAGE)
-    page.wait_until_run(OUTPUTS)
-    return page
+    return open_lesson(PAGE)
 
 
 @pytest.fixture(autouse=True)
 def nothing_goes_wrong(opened):
-    """No error in a cell or in the console, and no request to another host, in any test."""
+    """In none of the tests."""
     yield
-    expect(opened.errors).to_have_count(0)
-    assert opened.complaints == []
-    assert opened.outside == []
+    opened.expect_no_faults()
 
 
 @pytest.fixture(scope="module")

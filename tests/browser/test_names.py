@@ -24,8 +24,7 @@ def lessons(browser, chromium, installed, tmp_path_factory):
             opened.append(lesson)
         yield opened
         for lesson in opened:
-            expect(lesson.errors).to_have_count(0)
-            assert lesson.complaints == lesson.outside == []
+            lesson.expect_no_faults()
         context.close()
 
 

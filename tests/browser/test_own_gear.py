@@ -91,8 +91,7 @@ def opened(open_page, took, name, what):
     lesson = open_page(name)
     lesson.wait_until_idle()
     yield lesson
-    expect(lesson.errors).to_have_count(0)
-    assert lesson.complaints == []
+    lesson.expect_no_faults()
     took[what] = time.monotonic() - start
     lesson.page.close()
 

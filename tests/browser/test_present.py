@@ -101,8 +101,7 @@ class TestOneLesson:
     def lesson(self, opened):
         """The lesson; it is left on a laptop, in metric units."""
         yield opened
-        assert opened.complaints == []
-        assert opened.outside == []
+        opened.expect_no_faults()
         opened.resize(LAPTOP)
         opened.button("km/h, kN, kg").first.click()
 
@@ -239,8 +238,7 @@ def test_every_lesson_can_be_read_and_worked_by_all(new_page, name):
     expect(play).to_have_count(PLAYED.count(name))
     lesson.page.emulate_media(reduced_motion="reduce")
     expect(play).to_have_count(0)
-    assert lesson.complaints == []
-    assert lesson.outside == []
+    lesson.expect_no_faults()
     lesson.page.context.close()
 
 

@@ -3,20 +3,16 @@
 import pytest
 from playwright.sync_api import expect
 
-from launcher import lesson_cells, lesson_copies, paths
+from launcher import lesson_cells, paths
 
 LESSON = "01-walking-pace.ipynb"
 METRIC, US = "km/h, kN, kg", "mph, lbf, lb"
-CELLS = lesson_copies.notebook_cells(paths.LESSONS / LESSON)
-OUTPUTS = sum(kind == "code" for kind, _ in CELLS) - 1  # the last one shows nothing
 
 
 @pytest.fixture(scope="module")
-def lesson(open_page):
+def lesson(open_lesson):
     """The lesson, opened and left to run by itself."""
-    lesson = open_page(LESSON)
-    lesson.wait_until_run(OUTPUTS)
-    return lesson
+    return open_lesson(LESSON)
 
 
 @pytest.mark.parametrize(("button", "system"), [(US, "US"), (METRIC, "metric")])
@@ -40,4 +36,4 @@ def test_a_reader_sees_and_hears_one_unit_system(lesson, button, system):
         sum(lesson_cells.system_of(cell) is not None for cell in cells)
     )
     expect(lesson.shown.locator(f".jp-Cell.recoverykit-{other}:visible")).to_have_count(0)
-    assert lesson.complaints == []
+    lesson.expect_no_faults()

@@ -83,12 +83,6 @@ class Taught:
         return text.splitlines()[0].removeprefix("# ")
 
     @property
-    def outputs(self):
-        """How many cells show something: all with code, but for the one that is for tests."""
-        cells = lesson_copies.notebook_cells(paths.LESSONS / self.notebook)
-        return sum(kind == "code" for kind, _ in cells) - 1
-
-    @property
     def question(self):
         return LESSONS[self.number].QUESTIONS[0]
 
@@ -180,20 +174,20 @@ class Learner:
         self.lesson = LessonPage(context.new_page(), started.address)
         self.lesson.go(f"doc/tree/{taught.notebook}?token={started.token}")
         self.lesson.wait_for(taught.title)
-        self.lesson.wait_until_run(taught.outputs)
+        self.lesson.wait_until_lesson_has_run(taught.notebook)
 
     def go_on_to(self, taught):
         """Go on to the next lesson."""
         if self.lesson is None:
             return self.sit_down_to(taught)
         self.lesson.follow(taught.title, taught.title)
-        self.lesson.wait_until_run(taught.outputs)
+        self.lesson.wait_until_lesson_has_run(taught.notebook)
 
     def look_up(self, taught):
         """Go to any lesson, by the glossary."""
         self.lesson.follow("glossary", WORDS)
         self.lesson.follow(taught.number, taught.title)
-        self.lesson.wait_until_run(taught.outputs)
+        self.lesson.wait_until_lesson_has_run(taught.notebook)
 
     def progress(self):
         """What is kept on disk."""
@@ -360,7 +354,7 @@ def choose_us_units(learner, taught):
 def restart_the_kernel(learner, taught):
     learner.lesson.restart_kernel()
     learner.lesson.run()
-    learner.lesson.wait_until_run(taught.outputs)
+    learner.lesson.wait_until_lesson_has_run(taught.notebook)
     find_all_again(learner, taught)
 
 
@@ -560,9 +554,7 @@ def test_a_learner_takes_a_lesson(taught, learner):
     for step in STORY.get(taught.number, IN_EVERY_LESSON):
         step(learner, taught)
     lesson = learner.lesson
-    expect(lesson.errors).to_have_count(0)
-    assert lesson.complaints == []
-    assert lesson.outside == []
+    lesson.expect_no_faults()
     assert short_sliders(lesson) == []
     assert faults(lesson) == []
     assert what_is_cut_off(lesson) == []

@@ -8,8 +8,6 @@ from browser.conftest import running as running_server
 from helpers.lesson_page import LessonPage
 from helpers.needs import need_packages
 
-from launcher import lesson_copies, paths
-
 __all__ = ["browser", "chromium"]
 
 
@@ -60,8 +58,7 @@ def open_lesson(open_tab):
 
     def opened(name):
         page = open_tab(name)
-        cells = lesson_copies.notebook_cells(paths.LESSONS / name)
-        page.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
+        page.wait_until_lesson_has_run(name)
         return page
 
     return opened

@@ -7,6 +7,8 @@ import io
 from PIL import Image
 from playwright.sync_api import TimeoutError, expect
 
+from launcher import lesson_copies, paths
+
 expect.set_options(timeout=60_000)  # milliseconds; a busy machine starts kernels slowly
 
 PIXELS = """async layers => {
@@ -96,6 +98,11 @@ class LessonPage:
         """The notebook on the page. Others that were opened on it are still there, hidden."""
         return self.page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
 
+    def wait_until_lesson_has_run(self, name):
+        """Wait until all cells with code show something, but for the last, which is for tests."""
+        cells = lesson_copies.notebook_cells(paths.LESSONS / name)
+        self.wait_until_run(sum(kind == "code" for kind, _ in cells) - 1)
+
     def wait_until_run(self, outputs):
         """Wait until so many cells show something and the kernel has nothing left to do."""
         expect(self.shown.locator(".jp-CodeCell:not(.jp-mod-noOutputs)")).to_have_count(outputs)
@@ -181,6 +188,12 @@ class LessonPage:
             '[data-mime-type="application/vnd.jupyter.error"], '
             '[data-mime-type="application/vnd.jupyter.stderr"]'
         )
+
+    def expect_no_faults(self):
+        """No error in a cell or in the console, and no request to another host."""
+        expect(self.errors).to_have_count(0)
+        assert self.complaints == []
+        assert self.outside == []
 
     def question(self, text):
         """A question by its text."""
