@@ -4,10 +4,9 @@ Each kind of input knows its limits and its widget. A panel keeps the values; a 
 them, and gives back what the learner did to it.
 """
 
-import copy
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Self
 
 import ipywidgets
@@ -18,6 +17,7 @@ from recoverykit.course.progress import current
 from recoverykit.physics.rigging_text import EXAMPLE, read_line
 from recoverykit.units.parsing import Reading, read_quantity
 from recoverykit.units.quantities import KINDS, METRIC, SYSTEMS, DisplaySystem, InputError, Q, brief
+from recoverykit.units.text import as_sentence
 from recoverykit.units.validation import Argument, to_si
 
 LABEL_WIDTH = "150px"
@@ -30,13 +30,11 @@ class Input:
     name: str
     label: str
     start: Any
-    help: str = field(default="", init=False)
+    help: str = field(default="", kw_only=True)
 
     def with_help(self, sentence: str) -> Self:
         """The same input with another sentence of help."""
-        other = copy.copy(self)
-        object.__setattr__(other, "help", sentence)
-        return other
+        return replace(self, help=sentence)
 
     @property
     def extremes(self) -> tuple:
@@ -47,9 +45,22 @@ class Input:
         """Raise InputError, naming this input, if the value is not one that can be set here."""
         raise NotImplementedError
 
+    def _fault(self, why: object) -> InputError:
+        return InputError(f"{self.label}:\n  {self.name}: {why}")
+
     def snapped(self, value, system: DisplaySystem):
         """The value that the widget shows for a value."""
         return value
+
+    @property
+    def looks(self) -> dict[str, Any]:
+        """Of a widget with its label beside it, as wide as its place."""
+        return {
+            "description": self.label,
+            "tooltip": self.help,
+            "style": {"description_width": LABEL_WIDTH},
+            "layout": {"width": "auto"},
+        }
 
     def widget(self, system: DisplaySystem) -> ipywidgets.Widget:
         """A new widget, labeled for a display system; its `value` is what the learner changes."""
@@ -88,7 +99,7 @@ class Slider(Input):
         limits = Argument(self.kind, at_least=self.low.m_as(si), at_most=self.high.m_as(si))
         number = to_si(self.label, {self.name: limits}, {self.name: value})[self.name]
         if not isinstance(number, float):
-            raise InputError(f"{self.label}:\n  {self.name}: {value} is a list; write one value")
+            raise self._fault(f"{value} is a list; write one value")
 
     def widget(self, system: DisplaySystem) -> ipywidgets.SelectionSlider:
         """A slider as wide as its place, so that it is as long as can be.
@@ -99,16 +110,11 @@ class Slider(Input):
         """
         step = self._step(system)
         decimals = 0 if step >= 1 else 1 if step >= 0.1 else 2
-        return ipywidgets.SelectionSlider(
-            options=[
-                (system.grouped(number, f".{decimals}f"), number)
-                for number in self.positions(system)
-            ],
-            description=f"{self.label} [{system.symbol(self.kind)}]",
-            tooltip=self.help,
-            style={"description_width": LABEL_WIDTH},
-            layout={"width": "auto"},
-        )
+        options = [
+            (system.grouped(number, f".{decimals}f"), number) for number in self.positions(system)
+        ]
+        label = f"{self.label} [{system.symbol(self.kind)}]"
+        return ipywidgets.SelectionSlider(options=options, **self.looks | {"description": label})
 
     def positions(self, system: DisplaySystem) -> list[float]:
         """The whole steps inside the limits, in the system's unit."""
@@ -155,17 +161,11 @@ class Choice(Input):
         """Refuse what is not one of the options."""
         if value not in self.options:
             there = ", ".join(map(repr, self.options))
-            raise InputError(f"{self.label}:\n  {self.name}: {value!r:.60} is none of {there}")
+            raise self._fault(f"{value!r:.60} is none of {there}")
 
     def widget(self, system: DisplaySystem) -> ipywidgets.Dropdown:
         """A list to pull down."""
-        return ipywidgets.Dropdown(
-            options=self.options,
-            description=self.label,
-            tooltip=self.help,
-            style={"description_width": LABEL_WIDTH},
-            layout={"width": "auto"},
-        )
+        return ipywidgets.Dropdown(options=self.options, **self.looks)
 
 
 @dataclass(frozen=True)
@@ -182,9 +182,7 @@ class Tick(Input):
     def check(self, value) -> None:
         """Refuse what is neither True nor False."""
         if not isinstance(value, bool):
-            raise InputError(
-                f"{self.label}:\n  {self.name}: {value!r:.60} is neither True nor False"
-            )
+            raise self._fault(f"{value!r:.60} is neither True nor False")
 
     def widget(self, system: DisplaySystem) -> ipywidgets.Checkbox:
         """A box to tick."""
@@ -230,7 +228,7 @@ class Text(Input):
         try:
             self.read(value)
         except InputError as fault:
-            raise InputError(f"{self.label}:\n  {self.name}: {fault}") from None
+            raise self._fault(fault) from None
 
     def widget(self, system: DisplaySystem) -> "TextBox":
         """A line to write on, with a reply below."""
@@ -258,7 +256,7 @@ class Rows(Input):
             try:
                 read_line(value)
             except InputError as fault:
-                raise InputError(f"{self.label}:\n  {self.name}: {fault}") from None
+                raise self._fault(fault) from None
 
     def widget(self, system: DisplaySystem) -> ipywidgets.HTML:
         """Nothing to be seen."""
@@ -272,13 +270,7 @@ class TextBox(ipywidgets.VBox):
 
     def __init__(self, text: Text):
         self._text = text
-        self._line = ipywidgets.Text(
-            description=text.label,
-            tooltip=text.help,
-            continuous_update=False,
-            style={"description_width": LABEL_WIDTH},
-            layout={"width": "auto"},
-        )
+        self._line = ipywidgets.Text(continuous_update=False, **text.looks)
         self._reply = LiveText(layout={"margin": "0 8px"})
         super().__init__([self._line, self._reply])
         self._line.observe(lambda change: self._typed(change["new"]), "value")
@@ -296,11 +288,10 @@ class TextBox(ipywidgets.VBox):
             note = current().not_yet_told(note)
         except InputError as fault:
             kept = f"keeps to {self.value}" if self.value else "has no number"
-            self._say(f"{fault}. Until then the panel {kept}.")
+            self._say(f"{fault}. Until then the panel {kept}")
             return
         self.value = typed  # after which `revert` takes the last reply away
-        self._say(note and f"{note}.")
+        self._say(note)
 
-    def _say(self, sentence: str):
-        sentence = sentence[:1].upper() + sentence[1:]
-        self._reply.value = as_live_text(sentence) if sentence else ""
+    def _say(self, said: str):
+        self._reply.value = as_live_text(as_sentence(said)) if said else ""

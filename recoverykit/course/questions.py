@@ -5,9 +5,11 @@ braces, and functions of the numbers that give the right answer and what comes o
 common mistake. `QuestionInstance` is a question with the numbers of one seed.
 """
 
+import contextlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
+from typing import TypeAlias
 
 from recoverykit.course.templates import Formula, Instance, Template
 from recoverykit.course.unit_mistakes import UNIT_MISTAKES, UnitMistake
@@ -108,42 +110,15 @@ class Option:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Question(Template):
-    """A question; `hints` go from a nudge to the whole way, the last with the answer."""
-
-    hints: tuple[str, ...]
-
-    @property
-    def field(self) -> NumberField | ChoiceField:
-        """Where it is answered."""
-        raise NotImplementedError
-
-    def right_answer(self, numbers: SimpleNamespace) -> str:
-        """The right answer as it may be typed; for a choice, the option's name."""
-        raise NotImplementedError
-
-    def mistakes_of(self, numbers: SimpleNamespace) -> list[tuple[str, Q, str]]:
-        """The mistakes that are known by the number that comes out: none of a choice."""
-        return []
-
-    @property
-    def counted(self) -> str:
-        """How near an answer must come, as it is said after the text: of a choice, nothing."""
-        return ""
-
-    def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
-        """What is said to an answer as it was typed; for a choice, to an option's name."""
-        raise NotImplementedError
-
-
-@dataclass(frozen=True, kw_only=True)
-class NumericQuestion(Question):
+class NumericQuestion(Template):
     """A question for a quantity, answered with a number and a unit.
 
-    `asked` is the name of the number that is asked for. Where less is on the careful side, answers
-    down to the part `careful_from` of the right one are right, too; above it only rounding is.
+    `hints` go from a nudge to the whole way, the last with the answer. `asked` is the name of the
+    number that is asked for. Where less is on the careful side, answers down to the part
+    `careful_from` of the right one are right, too; above it only rounding is.
     """
 
+    hints: tuple[str, ...]
     asked: str
     explained: str
     mistakes: Mapping[str, Mistake]
@@ -269,9 +244,12 @@ class NumericQuestion(Question):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ChoiceQuestion(Question):
+class ChoiceQuestion(Template):
     """A question with a few answers to choose from; `right` gives the name of one option."""
 
+    counted = ""  # of a number: how near an answer must come
+
+    hints: tuple[str, ...]
     options: Mapping[str, Option]
     right: Callable[[SimpleNamespace], str]
 
@@ -285,6 +263,10 @@ class ChoiceQuestion(Question):
         """The name of the right option."""
         return self.right(numbers)
 
+    def mistakes_of(self, numbers: SimpleNamespace) -> list[tuple[str, Q, str]]:
+        """None that is known by the number that comes out."""
+        return []
+
     def check(self, typed: str, instance: "QuestionInstance") -> Feedback:
         """What is said to an option, given by its name."""
         try:
@@ -295,6 +277,9 @@ class ChoiceQuestion(Question):
         if typed == self.right(instance.numbers):
             return Feedback(RIGHT, f"Right. {sentence}")
         return Feedback(typed, sentence)
+
+
+Question: TypeAlias = NumericQuestion | ChoiceQuestion
 
 
 class QuestionInstance(Instance):
@@ -348,19 +333,15 @@ def _is_near(answer: Q, value: Q, tolerance: float) -> bool:
 _NAMELESS_KINDS = {"number", "ratio", "flight", "stretch", "diameter"}
 
 
-def _kinds_that_read(typed: str, asked: str) -> list[str]:
+def _kinds_that_read(typed: str, asked: str) -> Iterator[str]:
     """The kinds, other than the one asked for, of which what was typed is a quantity.
 
     Units of mass are those of a force stamp, too; what is wrong with them there, such as a bare
     "t", is said by whoever reads the force.
     """
     left_out = _NAMELESS_KINDS | ({"mass"} if asked == "force" else set())
-    return [kind for kind in KINDS if kind not in left_out and _reads_as(typed, kind)]
-
-
-def _reads_as(typed: str, kind: str) -> bool:
-    try:
-        read_quantity(typed, kind)
-    except InputError:
-        return False
-    return True
+    for kind in KINDS:
+        if kind not in left_out:
+            with contextlib.suppress(InputError):
+                read_quantity(typed, kind)
+                yield kind

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from recoverykit.course.progress import Entry
 from recoverykit.course.questions import COMMITTED, ChoiceField, Feedback
-from recoverykit.units.quantities import InputError
 
 BEFORE, AFTER = "before", "after"
 ENTRY_IDS = {BEFORE: "00.survey", AFTER: "10.survey"}  # in the progress file, by occasion
@@ -82,7 +81,7 @@ class Survey:
         missing = [
             str(number)
             for number, idea in enumerate(self.ideas, 1)
-            if not _is_answer(idea, chosen.get(idea.id, ""))
+            if chosen.get(idea.id) not in idea.field.options
         ]
         if missing:
             return Feedback(
@@ -102,7 +101,7 @@ class Survey:
                 return {
                     idea.id: entry.typed[idea.id]
                     for idea in self.ideas
-                    if _is_answer(idea, entry.typed.get(idea.id, ""))
+                    if entry.typed.get(idea.id) in idea.field.options
                 }
         return None
 
@@ -121,11 +120,3 @@ class Survey:
         entries = list(entries)
         before, after = (self.answers(entries, occasion) or {} for occasion in (BEFORE, AFTER))
         return [Shift(idea, before.get(idea.id), after.get(idea.id)) for idea in self.ideas]
-
-
-def _is_answer(idea: Idea, name: str) -> bool:
-    try:
-        idea.field.read(name)
-    except InputError:
-        return False
-    return True

@@ -1,7 +1,7 @@
 """Tasks of a panel: what to set, one after the other, and what there was to see."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from recoverykit.units.quantities import METRIC, DisplaySystem, Q, brief, display
@@ -49,7 +49,7 @@ class Task:
     text: str
     seen: str
     settings: tuple[Setting, ...]
-    reached: Callable[[Any], bool] | None = field(default=None)
+    reached: Callable[[Any], bool] | None = None
 
     def words(self, system: DisplaySystem) -> str:
         """What to do, in the units of a display system."""

@@ -137,14 +137,11 @@ class Template:
         formulas}" has the unit with which people compute by hand.
         """
         text = _ONE_OF_TWO.sub(r"\1" if display.system is METRIC else r"\2", text)
-        shown = {
-            name: brief(getattr(numbers, name), one.kind)
-            for name, one in self._all.items()
-            if f"{{{name}}}" in text
-        }
+        shown = {}
         for name, one in self._all.items():
-            if f"{{{name} in formulas}}" in text:
-                shown[f"{name} in formulas"] = _in_formulas(getattr(numbers, name), one.kind)
+            for words, written in ((name, brief), (f"{name} in formulas", _in_formulas)):
+                if f"{{{words}}}" in text:
+                    shown[words] = written(getattr(numbers, name), one.kind)
         return text.format(**shown)
 
     @property
