@@ -4,10 +4,11 @@ A file is read anew before each change, under a lock, and only the changed row o
 that edit lose nothing, and columns and rows that somebody else wrote stay as they are.
 """
 
+import contextlib
 import csv
 import io
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,13 +21,14 @@ MOST_ROWS = 500
 LONGEST_CELL = 200  # characters
 LOCK_TIMEOUT = 5.0  # seconds
 _SEPARATORS = ",;\t"
+NO_NAME = "the name is empty; write what you call it"
 
 Row = dict[str, str]
 
 
 @dataclass
 class GearFile:
-    """A file of one kind of gear; `columns` are those that it is begun with, the first the name.
+    """A file of one kind of gear; `columns` are those that it is begun with, "name" among them.
 
     `notice` says what a learner should be told about the file; it is empty if there is nothing.
 
@@ -60,55 +62,47 @@ class GearFile:
 
     def names(self) -> list[str]:
         """The names in its rows, each once. Raises OSError where the disk refuses."""
-        return list(dict.fromkeys(row[self.columns[0]] for row in self.rows()))
+        return list(dict.fromkeys(row["name"] for row in self.rows()))
 
-    def save(self, row: Mapping[str, str], old: Mapping[str, str] | None = None) -> None:
+    def save(self, row: Row, old: Row | None = None) -> None:
         """Write a row: a new one, or in the place of `old` as it was when it was read.
 
         Where `old` was changed or deleted meanwhile, both stay, and `notice` says so. Raises
         InputError for a name that another row has, or for none, and OSError.
         """
         clean = {column: _clean(text) for column, text in row.items()}
-        name = clean.get(self.columns[0], "")
+        name = clean.get("name", "")
         if not name:
-            raise InputError("the name is empty; write what you call it")
-
-        def change(rows: list[Row]) -> None:
-            place = next(
-                (n for n, each in enumerate(rows) if old is not None and each == old), None
-            )
-            others = [each[self.columns[0]] for n, each in enumerate(rows) if n != place]
+            raise InputError(NO_NAME)
+        with self._changed() as rows:
+            place = rows.index(old) if old in rows else None
+            others = [each["name"] for n, each in enumerate(rows) if n != place]
             if old is not None and place is None:
                 if clean in rows:
                     return
-                self.notice = (
-                    f'"{old[self.columns[0]]}" was changed or deleted on another page: both stay.'
-                )
-                clean[self.columns[0]] = _free(name, others)
+                self.notice = f'"{old["name"]}" was changed or deleted on another page: both stay.'
+                clean["name"] = _free(name, others)
             elif name in others:
                 raise InputError(f'there is a "{name}" already; write another name, or edit it')
             if place is None:
                 rows.append(clean)
             else:
-                rows[place] = {**rows[place], **clean}
+                rows[place] |= clean
 
-        self._change(change)
-
-    def delete(self, old: Mapping[str, str]) -> None:
+    def delete(self, old: Row) -> None:
         """Delete a row as it was read; one changed meanwhile stays, and `notice` says so."""
-
-        def change(rows: list[Row]) -> None:
+        with self._changed() as rows:
             if old in rows:
-                rows.remove(dict(old))
-            elif any(each[self.columns[0]] == old[self.columns[0]] for each in rows):
-                self.notice = f'"{old[self.columns[0]]}" was changed on another page, and stays.'
+                rows.remove(old)
+            elif any(each["name"] == old["name"] for each in rows):
+                self.notice = f'"{old["name"]}" was changed on another page, and stays.'
 
-        self._change(change)
-
-    def _change(self, change: Callable[[list[Row]], None]) -> None:
+    @contextlib.contextmanager
+    def _changed(self) -> Iterator[list[Row]]:
+        """The rows, to be changed; then they are written."""
         with self._turn():
             separator, rows = self._read()
-            change(rows)
+            yield rows
             if len(rows) > MOST_ROWS:
                 raise InputError(f"{self.path.name} has room for {MOST_ROWS} rows")
             columns = dict.fromkeys([*self.columns, *(name for row in rows for name in row)])
@@ -149,15 +143,15 @@ class GearFile:
             if b"\0" in content:
                 raise
             text = content.decode("cp1252")  # as a German or US spreadsheet saves it
-        heading = text.lstrip("\ufeff").partition("\n")[0]
+        heading = text.partition("\n")[0]
         separator = max(_SEPARATORS, key=heading.count)
         table = [row for row in csv.reader(io.StringIO(text), delimiter=separator) if any(row)]
         if not table:
             return separator, []
         written = [name.strip() for name in table[0]]
         names = [low if (low := name.lower()) in self.columns else name for name in written]
-        if self.columns[0] not in names:
-            raise InputError(f"it has no column {self.columns[0]}")
+        if "name" not in names:
+            raise InputError("it has no column name")
         if len(table) > MOST_ROWS + 1:
             raise InputError(f"it has more than {MOST_ROWS} rows")
         return separator, [

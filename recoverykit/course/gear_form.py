@@ -1,6 +1,6 @@
 """My gear on the page: a form for vehicles, ropes, parts and lines, kept as files."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,7 +21,7 @@ from recoverykit.course.gear import (
     in_a_sentence,
     line_of,
 )
-from recoverykit.course.gear_files import GearFile, Row
+from recoverykit.course.gear_files import NO_NAME, GearFile, Row
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.units.quantities import InputError
 
@@ -51,7 +51,7 @@ class _Kind:
 
     file: GearFile
     check: Callable[[Row], object]
-    choices: dict[str, Callable[[], list[str]]]
+    choices: dict[str, Callable[[], Sequence[str]]]
 
 
 class GearForm:
@@ -63,30 +63,24 @@ class GearForm:
     """
 
     def __init__(self, use: Callable[[OwnLine], str], folder: Path = Path()):
-        self.gear = Gear(folder)
+        gear = self.gear = Gear(folder)
         self._use = use
         self.sentence = ""
         self._old: Row | None = None
         self._kinds = {
-            "vehicle": _Kind(
-                self.gear.vehicles, check_vehicle, {"driven wheels": lambda: [*DRIVEN]}
-            ),
-            "rope": _Kind(self.gear.ropes, check_rope, {}),
-            "part": _Kind(
-                self.gear.parts,
-                check_part,
-                {"unit": lambda: [*UNITS], "basis": lambda: [*BASES]},
-            ),
+            "vehicle": _Kind(gear.vehicles, check_vehicle, {"driven wheels": lambda: DRIVEN}),
+            "rope": _Kind(gear.ropes, check_rope, {}),
+            "part": _Kind(gear.parts, check_part, {"unit": lambda: UNITS, "basis": lambda: BASES}),
             "line": _Kind(
-                self.gear.lines,
-                lambda row: line_of(self.gear, row),
+                gear.lines,
+                lambda row: line_of(gear, row),
                 {
-                    "recovery vehicle": self.gear.vehicles.names,
-                    "its point": lambda: [REAR, FRONT],
-                    "parts between": self.gear.parts.names,
-                    "rope": self.gear.ropes.names,
-                    "stuck vehicle": self.gear.vehicles.names,
-                    "point on stuck vehicle": lambda: [FRONT, REAR],
+                    "recovery vehicle": gear.vehicles.names,
+                    "its point": lambda: (REAR, FRONT),
+                    "parts between": gear.parts.names,
+                    "rope": gear.ropes.names,
+                    "stuck vehicle": gear.vehicles.names,
+                    "point on stuck vehicle": lambda: (FRONT, REAR),
                 },
             ),
         }
@@ -147,7 +141,7 @@ class GearForm:
 
     def _save(self, made: Row) -> str:
         if not made["name"].strip():
-            raise InputError("the name is empty; write what you call it")
+            raise InputError(NO_NAME)
         self._now.check(made)
         self._now.file.save(made, self._old)
         return f"Kept in {self._now.file.path.name}: {made['name']}."

@@ -7,14 +7,7 @@ from typing import Any
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, dropdown, row
-from recoverykit.course.gear import (
-    Gear,
-    in_a_sentence,
-    line_of,
-    mass_of,
-    named,
-    rope_figures,
-)
+from recoverykit.course.gear import Gear, in_a_sentence, line_of, mass_of, named, rope_figures
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.panel import Panel
 from recoverykit.physics.rigging_text import read_line
@@ -49,17 +42,12 @@ class GearPicker:
         panel.changed.connect(self._follow)
 
     def _names(self, kind: str) -> list[str]:
+        gear = self._gear
+        files = {"vehicle": gear.vehicles, "rope": gear.ropes, "line": gear.lines}
         try:
-            return self._file(kind).names()
+            return files[kind].names()
         except OSError:
             return []
-
-    def _file(self, kind: str):
-        return {
-            "vehicle": self._gear.vehicles,
-            "rope": self._gear.ropes,
-            "line": self._gear.lines,
-        }[kind]
 
     def _pick(self, kind: str, name: str) -> None:
         """Set the panel to what is known of a piece of gear, or say why not."""

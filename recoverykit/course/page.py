@@ -154,12 +154,7 @@ class Page:
     def axes(self, left: float, top: float, width: float, height: float) -> Axes:
         """Axes for a drawing, without their labels in these measures."""
         bottom = self.height - top - height
-        place = (
-            left / self.width,
-            bottom / self.height,
-            width / self.width,
-            height / self.height,
-        )
+        place = left / self.width, bottom / self.height, width / self.width, height / self.height
         return self.figure.add_axes(place)
 
     # --- marks on the paper -----------------------------------------------------------------
@@ -268,7 +263,6 @@ def _width(words: str, size: float, weight: str) -> float:
 @functools.lru_cache(maxsize=4096)
 def _ems(word: str, weight: str) -> float:
     """How wide a word is, over the size of its letters."""
-    font, size = _font(100.0, weight), 100.0
-    return (
-        text_to_path.get_text_width_height_descent(printable(word, weight), font, False)[0] / size
-    )
+    font = _font(100.0, weight)
+    width, *_ = text_to_path.get_text_width_height_descent(printable(word, weight), font, False)
+    return width / 100.0

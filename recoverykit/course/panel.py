@@ -326,9 +326,9 @@ def pairwise(choices: Sequence[Sequence]) -> Iterator[tuple]:
     }
     while still_apart:
         row = list(min(still_apart))
-        from_widget = {place for place, _ in row}
+        taken = {place for place, _ in row}
         for values in places:
-            if values[0][0] not in from_widget:
+            if values[0][0] not in taken:
                 row.append(max(values, key=lambda v: _count_apart(v, row, still_apart)))
         row.sort()
         still_apart -= set(itertools.combinations(row, 2))

@@ -24,15 +24,10 @@ def draw_part(axes, kind: str, x: float, y: float, height: float, angle: float =
 
 def draw_vehicle(axes, x: float, y: float, height: float) -> None:
     """Draw the end of a vehicle, its middle at a place."""
+    round_corners = "round,pad=0,rounding_size=8"
+    corner = (x - 40, y - height / 2)
     axes.add_artist(
-        FancyBboxPatch(
-            (x - 40, y - height / 2),
-            80,
-            height,
-            boxstyle="round,pad=0,rounding_size=8",
-            facecolor=p.SKY,
-            **EDGE,
-        )
+        FancyBboxPatch(corner, 80, height, boxstyle=round_corners, facecolor=p.SKY, **EDGE)
     )
     for wheel in (x - 46, x + 36):
         axes.add_artist(Rectangle((wheel, y - 11), 10, 22, facecolor="#333333", **EDGE))
@@ -77,10 +72,9 @@ def _bow_shackle(axes, x, y, height, _):
     xs = np.concatenate([[x - 11], x + 17 * np.cos(bow), [x + 11]])
     ys = np.concatenate([[y + 17], y - 5 + 17 * np.sin(bow), [y + 17]])
     _strand(axes, xs, ys, 6, METAL)
-    axes.add_artist(Rectangle((x - 22, y + 12), 44, 7, facecolor="#6E6E6E", **EDGE))  # its pin
-    axes.add_artist(
-        Rectangle((x + 18, y + 8), 8, 15, facecolor="#6E6E6E", **EDGE)
-    )  # the pin's head
+    # Its pin, and the pin's head.
+    axes.add_artist(Rectangle((x - 22, y + 12), 44, 7, facecolor="#6E6E6E", **EDGE))
+    axes.add_artist(Rectangle((x + 18, y + 8), 8, 15, facecolor="#6E6E6E", **EDGE))
 
 
 def _rope(axes, x, y, height, _):

@@ -28,14 +28,13 @@ def in_plain_words(error: Exception, line: str, names=()) -> str:
     >>> in_plain_words(TypeError("takes from 2 to 3"), 'mass = Q(3,970, "kg")')
     'Write 3970 in place of 3,970: a comma stands between two numbers here.'
     """
-    if not isinstance(error, NameError):
-        for number in THOUSANDS.findall(STRINGS.sub('""', line)):
-            whole = number.replace(",", "")
-            return f"Write {whole} in place of {number}: a comma stands between two numbers here."
     if isinstance(error, NameError):
         near = difflib.get_close_matches(str(error.name), names, n=1)
         hint = f"Did you mean {near[0]!r}?" if near else 'Press "Run the lesson", and look again.'
         return f"Nothing here is called {error.name!r}. {hint}"
+    if number := THOUSANDS.search(STRINGS.sub('""', line)):
+        whole = number[0].replace(",", "")
+        return f"Write {whole} in place of {number[0]}: a comma stands between two numbers here."
     if isinstance(error, SyntaxError):
         return "This line cannot be read. Look for a missing bracket, quotation mark or comma."
     if isinstance(error, pint.UndefinedUnitError):
@@ -62,9 +61,7 @@ def _place(shell, error, trace):
     """The number and the text of the line, in the notebook, at which it went wrong."""
     if isinstance(error, SyntaxError):
         return error.lineno, error.text or ""
-    cells = [
-        frame
-        for frame in traceback.extract_tb(trace)
-        if shell.compile.format_code_name(frame.filename)
-    ]
-    return (cells[-1].lineno, cells[-1].line or "") if cells else (0, "")
+    for frame in reversed(traceback.extract_tb(trace)):
+        if shell.compile.format_code_name(frame.filename):
+            return frame.lineno, frame.line or ""
+    return 0, ""

@@ -366,20 +366,16 @@ def parse(content: bytes) -> list[Entry]:
 
 
 def _entry(number: int, record) -> Entry:
-    if isinstance(record, dict):
+    try:
         record = {"units": "", **record}
-    names = [field.name for field in fields(Entry)]
-    if not isinstance(record, dict) or not record.keys() >= set(names):
-        raise DamagedFileError(f"its entry {number} is not complete")
-    entry = Entry(**{name: record[name] for name in names})
-    if not (
-        all(isinstance(text, str) for text in (entry.id, entry.verdict, entry.time, entry.units))
-        and isinstance(entry.typed, dict)
-        and all(isinstance(text, str) for text in entry.typed.values())
-        and isinstance(entry.seed, int)
-    ):
+        entry = Entry(**{field.name: record[field.name] for field in fields(Entry)})
+    except (TypeError, KeyError):
+        raise DamagedFileError(f"its entry {number} is not complete") from None
+    well_typed = isinstance(entry.typed, dict) and isinstance(entry.seed, int)
+    texts = [entry.id, entry.verdict, entry.time, entry.units]
+    texts += [*entry.typed, *entry.typed.values()] if well_typed else []
+    if not (well_typed and all(isinstance(text, str) for text in texts)):
         raise DamagedFileError(f"its entry {number} holds something that the course does not write")
-    texts = (entry.id, entry.verdict, entry.time, entry.units, *entry.typed, *entry.typed.values())
     try:
         "".join(texts).encode()
     except UnicodeEncodeError:  # as of "\\ud800", which no file takes

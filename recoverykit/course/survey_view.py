@@ -6,15 +6,7 @@ from recoverykit.course.forms import WIDTH, Asked, ChoiceBox, button, paragraph,
 from recoverykit.course.html import as_table
 from recoverykit.course.progress import Progress, learner_changed
 from recoverykit.course.questions import COMMITTED, Feedback
-from recoverykit.course.survey import (
-    AFTER,
-    ENTRY_IDS,
-    KEPT,
-    RIGHT_BOTH_TIMES,
-    RIGHT_NOW,
-    Shift,
-    Survey,
-)
+from recoverykit.course.survey import AFTER, ENTRY_IDS, KEPT, Shift, Survey
 
 NO_VERDICTS = "Lesson 10 asks the same again, and shows what has changed."
 
@@ -98,7 +90,7 @@ def _table(shifts: list[Shift]) -> str:
 
 
 def _cells(shift: Shift) -> tuple[str, str, str, str]:
-    sign = "✓" if shift.word in (RIGHT_BOTH_TIMES, RIGHT_NOW) else "✗"
+    sign = "✓" if shift.after == shift.idea.right else "✗"
     options = shift.idea.field.options
     before, now = (
         "(not asked)" if name is None else options[name] for name in (shift.before, shift.after)

@@ -226,9 +226,9 @@ def test_a_rounded_end_of_a_slider_is_the_limit_itself():
     first, middle, last = (shown for _, shown in widget.options)
     assert Q(first, "m") < ROUNDED.low
     assert Q(last, "m") > ROUNDED.high
-    from_widget = [ROUNDED.from_widget(shown, METRIC) for shown in (first, middle, last)]
-    assert from_widget == [ROUNDED.low, Q(0.2, "m"), ROUNDED.high]
-    for value in from_widget:
+    taken = [ROUNDED.from_widget(shown, METRIC) for shown in (first, middle, last)]
+    assert taken == [ROUNDED.low, Q(0.2, "m"), ROUNDED.high]
+    for value in taken:
         ROUNDED.check(value)
 
 

@@ -147,16 +147,16 @@ def test_pages_that_write_at_the_same_time_lose_nothing(tmp_path):
 def test_a_page_that_never_ends_its_turn_does_not_stop_the_other(book, monkeypatch):
     record(book, "1 kN")
     monkeypatch.setattr(progress, "LOCK_TIMEOUT", 0.05)
-    from_widget, done = threading.Event(), threading.Event()
+    held, done = threading.Event(), threading.Event()
 
     def hold():
         with locked(book.path.with_suffix(".lock"), 5):
-            from_widget.set()
+            held.set()
             done.wait()
 
     holder = threading.Thread(target=hold)
     holder.start()
-    from_widget.wait()
+    held.wait()
     record(book, "2 kN")
     notice = book.take_notice()
     assert answers(book) == ["1 kN", "2 kN"]
