@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from helpers.in_the_way import assert_nothing_was_followed, each_special, put_in_the_way
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -110,21 +111,7 @@ def test_looking_makes_no_files(book):
     assert not book.path.parent.exists()
 
 
-def test_nothing_to_tell_when_all_is_well(book):
-    record(book, "38 kN")
-    book.entries()
-    assert book.take_notice() == ""
-
-
 # --- two pages at once ------------------------------------------------------------------
-
-
-def test_two_pages_add_to_each_other(book):
-    other_page = after_restart(book)
-    record(book, "1 kN")
-    record(other_page, "2 kN")
-    record(book, "3 kN")
-    assert answers(book) == answers(other_page) == ["1 kN", "2 kN", "3 kN"]
 
 
 def fill_page(folder: Path, page: int):
@@ -248,11 +235,8 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path):
     assert answers(book) == ["1 kN"]
 
 
-FLOCK = "flock is of Unix"
-
-
 def test_on_a_disk_without_locks_answers_are_kept_and_it_is_told_once(book, monkeypatch):
-    fcntl = pytest.importorskip("fcntl", reason=FLOCK)
+    fcntl = pytest.importorskip("fcntl", reason="flock is of Unix")
 
     def no_locks(*_):
         raise OSError(errno.ENOTSUP, os.strerror(errno.ENOTSUP))
@@ -265,33 +249,21 @@ def test_on_a_disk_without_locks_answers_are_kept_and_it_is_told_once(book, monk
     assert answers(after_restart(book)) == ["1 kN", "2 kN"]
 
 
-SPECIAL = {
-    "a pipe": lambda path: os.mkfifo(path),
-    "a folder": lambda path: path.mkdir(),
-    "a link": lambda path: path.symlink_to(path.parent / "of-another"),
-    "a link to a device": lambda path: path.symlink_to("/dev/zero"),
-}
-each_special = pytest.mark.parametrize("put", SPECIAL.values(), ids=SPECIAL)
-
-
-@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
 @each_special
 @pytest.mark.parametrize("name", ["ann.json", "ann.lock", "ann.json.tmp"])
-def test_what_is_no_file_stops_nothing_and_is_told(book, put, name):
-    folder = book.path.parent
-    folder.mkdir()
-    (folder / "of-another").write_text("of another")
-    put(folder / name)
+def test_what_is_no_file_stops_nothing_and_is_told(book, what, name):
+    place = book.path.with_name(name)
+    put_in_the_way(what, place)
     record(book, "1 kN")
     notice = book.take_notice()
     assert f"could not be kept on disk ({name} is a " in notice
     assert "move or delete what stands there under that name" in notice
     assert answers(book) == ["1 kN"]
-    assert (folder / "of-another").read_text() == "of another"
-    if (folder / name).is_dir():
-        (folder / name).rmdir()
+    assert_nothing_was_followed(place)
+    if what == "a folder":
+        place.rmdir()
     else:
-        (folder / name).unlink()
+        place.unlink()
     record(book, "2 kN")
     assert answers(after_restart(book)) == ["1 kN", "2 kN"]
 
@@ -494,27 +466,6 @@ def test_no_file_is_called_like_a_device_of_windows(device):
     assert file_stem(device).startswith(device.casefold())
 
 
-def test_capitals_do_not_make_another_learner():
-    assert file_stem("Ann") == file_stem("ann")
-
-
-@pytest.fixture
-def in_new_kernel(tmp_path, monkeypatch):
-    """A kernel in a folder of its own; call it for another kernel there."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(progress, "_current", [])
-    return progress._current.clear
-
-
-def test_without_a_name_there_is_one_learner(in_new_kernel, tmp_path):
-    record(progress.current(), "1 kN")
-    assert (tmp_path / "progress" / "learner.json").exists()
-
-
-def test_views_of_one_kernel_share_what_is_not_yet_on_disk(in_new_kernel):
-    assert progress.current() is progress.current()
-
-
 def test_a_name_holds_in_other_lessons_too(in_new_kernel, tmp_path):
     use_learner("  Ann   Lee ")
     assert progress.current().learner == "Ann Lee"
@@ -523,29 +474,37 @@ def test_a_name_holds_in_other_lessons_too(in_new_kernel, tmp_path):
     assert progress.current().path.parent == tmp_path / "progress"
 
 
-@pytest.mark.parametrize("content", [b"", b"  \n", b"\xff\xfe\xff", b"x" * 200])
-def test_a_damaged_name_file_means_no_name(in_new_kernel, tmp_path, content):
-    (tmp_path / "progress").mkdir()
-    (tmp_path / "progress" / "name.txt").write_bytes(content)
-    assert progress.current().learner == "learner"
-
-
-@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
 @each_special
 @pytest.mark.parametrize("file", ["name.txt", "name.lock", "name.txt.tmp"])
-def test_a_name_file_that_is_no_file_stops_nothing_and_is_told(in_new_kernel, tmp_path, put, file):
-    folder = tmp_path / "progress"
-    folder.mkdir()
-    (folder / "of-another").write_text("of another")
-    put(folder / file)
-    assert progress.current().learner == "learner"
-    told_at_once = progress.current().take_notice()
-    assert (f"{file} is a " in told_at_once) == (file == "name.txt")
+def test_a_name_file_that_is_no_file_stops_nothing_and_is_told(in_new_kernel, what, file):
     use_learner("Ann")
+    place = progress.FOLDER / file
+    place.unlink(missing_ok=True)
+    put_in_the_way(what, place)
+    progress.follow_name()
+    assert progress.current().learner == "Ann"
+    in_new_kernel()
+    unnamed = file == "name.txt"
+    assert progress.current().learner == ("learner" if unnamed else "Ann")
+    assert (f"{file} is a " in progress.current().take_notice()) == unnamed
+    use_learner("Ben")
     assert f"The name could not be kept on disk ({file} is a " in progress.current().take_notice()
     record(progress.current(), "1 kN")
-    assert answers(Progress("Ann")) == ["1 kN"]
-    assert (folder / "of-another").read_text() == "of another"
+    assert answers(Progress("Ben")) == ["1 kN"]
+    assert_nothing_was_followed(place)
+
+
+@pytest.mark.parametrize("content", [None, b"", b"  \n", b"\xff\xfe\xff", b"x" * 200])
+def test_a_name_file_that_is_lost_or_damaged_changes_no_name_and_gives_none(in_new_kernel, content):
+    use_learner("Ann")
+    name_file = progress.FOLDER / "name.txt"
+    name_file.unlink()
+    if content is not None:
+        name_file.write_bytes(content)
+    progress.follow_name()
+    assert progress.current().learner == "Ann"
+    in_new_kernel()
+    assert progress.current().learner == "learner"
 
 
 class Follower:
@@ -584,28 +543,9 @@ def test_a_name_that_holds_in_this_lesson_only_is_not_taken_back(in_new_kernel, 
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", raise_disk_full)
         use_learner("Ben")
+    assert "The name could not be kept on disk" in progress.current().take_notice()
     progress.follow_name()
     assert progress.current().learner == "Ben"
-
-
-@pytest.mark.parametrize("content", [None, b"", b"\xff\xfe\xff", b"x" * 200])
-def test_a_name_file_that_is_lost_or_damaged_changes_no_name(in_new_kernel, tmp_path, content):
-    use_learner("Ann")
-    (tmp_path / "progress" / "name.txt").unlink()
-    if content is not None:
-        (tmp_path / "progress" / "name.txt").write_bytes(content)
-    progress.follow_name()
-    assert progress.current().learner == "Ann"
-
-
-@pytest.mark.skipif(os.name == "nt", reason="such files are of Unix")
-@each_special
-def test_a_name_file_that_turns_into_no_file_changes_no_name(in_new_kernel, tmp_path, put):
-    use_learner("Ann")
-    (tmp_path / "progress" / "name.txt").unlink()
-    put(tmp_path / "progress" / "name.txt")
-    progress.follow_name()
-    assert progress.current().learner == "Ann"
 
 
 def test_a_kernel_follows_names_by_itself(in_new_kernel, monkeypatch):
@@ -627,13 +567,6 @@ def test_a_kernel_follows_names_by_itself(in_new_kernel, monkeypatch):
 def test_a_useless_name_is_refused(in_new_kernel, name):
     with pytest.raises(InputError, match="name"):
         use_learner(name)
-
-
-def test_a_name_that_cannot_be_kept_holds_in_this_kernel(in_new_kernel, read_only):
-    read_only()
-    use_learner("Ann")
-    assert progress.current().learner == "Ann"
-    assert "could not be kept" in progress.current().take_notice()
 
 
 def test_the_longest_name_is_taken_and_all_that_watches_is_told(in_new_kernel):
