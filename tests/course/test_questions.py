@@ -1,10 +1,12 @@
 """Questions and guesses in general, on an invented example; the bank's own are in test_bank.py."""
 
+import dataclasses
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from recoverykit import InputError, Q, display
+from recoverykit import Q, display
 from recoverykit.course.guesses import FIXED, MAY_CHANGE, Guess, GuessTemplate
 from recoverykit.course.questions import (
     COMMITTED,
@@ -57,6 +59,9 @@ SHAPE = ChoiceQuestion(
     right=lambda n: "straight",
     hints=("Draw it.",),
 )
+
+
+PLAIN = {"explained": "", "mistakes": {}, "hints": ()}
 
 
 def with_numbers(question, **wanted) -> QuestionInstance:
@@ -127,9 +132,7 @@ def test_a_number_is_rounded_as_it_is_shown_before_the_next_is_worked_out():
             "all": Derived("force", lambda n: 3 * n.third),
         },
         asked="all",
-        explained="",
-        mistakes={},
-        hints=(),
+        **PLAIN,
     )
     instance = QuestionInstance(question)
     assert (instance.text[:32], instance.right_answer) == (
@@ -154,9 +157,7 @@ ROLLING = NumericQuestion(
     given=choices(mass="3000 kg | 6440 lb", speed="9 km/h | 6 mph"),
     derived={"energy": Derived("energy", lambda n: (n.mass * n.speed**2 / 2).to("kJ"))},
     asked="energy",
-    explained="",
-    mistakes={},
-    hints=(),
+    **PLAIN,
 )
 
 
@@ -183,7 +184,7 @@ def test_mistakes_with_units_are_those_of_the_system_in_force(system, typed, ver
 
 def test_a_mistake_with_units_that_comes_out_right_is_none():
     given = {**ROLLING.given, **choices(times="4")}
-    question = NumericQuestion(**{**vars(ROLLING), "given": given, "asked": "times"})
+    question = dataclasses.replace(ROLLING, given=given, asked="times")
     display.use("US")
     assert question.mistakes_of(question.numbers()) == []
 
@@ -195,16 +196,14 @@ def test_feet_and_inches(typed):
         text="{mass}?",
         given=choices(mass="3000 kg | 6500 lb", length="1.2 m | 4 ft"),
         asked="length",
-        explained="",
-        mistakes={},
-        hints=(),
+        **PLAIN,
     )
     display.use("US")
     assert QuestionInstance(question).check(typed).verdict == "feet and inches"
 
 
 def test_different_questions_come_in_different_orders():
-    twin = NumericQuestion(**{**vars(SPRING), "id": "twin"})
+    twin = dataclasses.replace(SPRING, id="twin")
     texts = [
         [QuestionInstance(question, seed).text for seed in range(9)] for question in (SPRING, twin)
     ]
@@ -221,16 +220,7 @@ def test_different_questions_come_in_different_orders():
         ("20 kN", RIGHT),
         ("20000 N", RIGHT),
         ("4,496 lbf", RIGHT),
-        ("20.9 kN", RIGHT),
-        ("19.1 kN", RIGHT),
-        ("21.1 kN", TOO_HIGH),
-        ("18.9 kN", TOO_LOW),
-        ("40 kN", "counted twice"),
-        ("40.7 kN", "counted twice"),
-        ("42 kN", TOO_HIGH),
         ("0 kN", "no pull"),
-        ("0.3 kN", TOO_LOW),
-        ("0.1 kN", FAR_OFF),
         ("0.199 kN", FAR_OFF),
         ("0.201 kN", TOO_LOW),
         ("1999 kN", TOO_HIGH),
@@ -246,8 +236,6 @@ def test_different_questions_come_in_different_orders():
         ("20 MN", UNREADABLE),
         ("20000 kN", FAR_OFF),
         ("20 kJ", OTHER_KIND),
-        ("20 km/h", OTHER_KIND),
-        ("20 kN/m", OTHER_KIND),
         ("20 Hz", OTHER_KIND),
         ("20 %", UNREADABLE),
         ("20 bananas", UNREADABLE),
@@ -314,15 +302,8 @@ def test_sentences(instance, typed, sentence):
     ],
 )
 def test_an_answer_of_another_kind_is_told_what_it_is(asked, typed, sentence):
-    question = NumericQuestion(
-        id="kind",
-        text="{it}",
-        given={"it": Given(asked, (1,), (1,))},
-        asked="it",
-        explained="",
-        mistakes={},
-        hints=(),
-    )
+    given = {"it": Given(asked, (1,), (1,))}
+    question = NumericQuestion(id="kind", text="{it}", given=given, asked="it", **PLAIN)
     assert QuestionInstance(question).check(typed).sentence.startswith(sentence)
 
 
@@ -336,23 +317,6 @@ def test_whatever_is_typed_gets_a_whole_sentence(typed):
     feedback = QuestionInstance(SPRING).check(typed)
     assert feedback.sentence[-1] in ".)"
     assert feedback.verdict
-
-
-@given(st.floats(0, 1e5))
-def test_every_force_gets_one_verdict_by_its_size(force):
-    verdict = QuestionInstance(SPRING).check(f"{force:.6f} kN").verdict
-    right = QuestionInstance(SPRING).numbers.double.m_as("kN") / 2
-    if abs(force - right) < 0.049 * right:
-        assert verdict == RIGHT
-    if force > 2.1 * right:
-        assert verdict in (TOO_HIGH, FAR_OFF)
-    if 0.011 * right < force < 0.94 * right:
-        assert verdict == TOO_LOW
-
-
-def test_the_right_answer_may_be_typed_as_it_is_shown(instance):
-    assert instance.right_answer == "20.0 kN"
-    assert instance.check(instance.right_answer).verdict == RIGHT
 
 
 # --- answers to a choice ----------------------------------------------------------------
@@ -413,15 +377,11 @@ def guess(told):
     return guess
 
 
-def test_a_guess_starts_open(guess):
-    assert guess.text == "At 1 m it pulls with 10 kN. And at 2 m?"
-    assert (guess.committed, guess.values, guess.points) == (False, {}, [])
-
-
 def test_a_guess_that_is_checked_stays_open(guess, told):
+    assert guess.text == "At 1 m it pulls with 10 kN. And at 2 m?"
     feedback = guess.check({"pull": "9000 lb", "shape": "bent"})
     assert feedback == Feedback(KEPT, MAY_CHANGE, "pounds are read as pounds-force (lbf)")
-    assert (guess.committed, guess.values, told) == (False, {}, [])
+    assert (guess.committed, guess.values, guess.points, told) == (False, {}, [], [])
 
 
 def test_a_guess_is_committed(guess, told):
@@ -455,8 +415,9 @@ def test_a_guess_that_cannot_be_read_stays_open(guess, told, typed, sentence):
     assert told == []
 
 
-def test_a_guess_can_be_skipped(guess, told):
+def test_a_guess_that_is_skipped_cannot_be_made_afterwards(guess, told):
     assert guess.skip().verdict == SKIPPED
+    assert guess.commit({"pull": "40 kN", "shape": "bent"}) == Feedback(COMMITTED, FIXED)
     assert (guess.committed, guess.values, guess.points) == (True, {}, [])
     assert told == [(True, {})]
 
@@ -471,13 +432,6 @@ def test_a_committed_guess_is_not_changed(guess, told):
     assert len(told) == 1
 
 
-def test_a_skipped_guess_cannot_be_made_afterwards(guess, told):
-    guess.skip()
-    assert guess.commit({"pull": "40 kN", "shape": "bent"}) == Feedback(COMMITTED, FIXED)
-    assert guess.values == {}
-    assert told == [(True, {})]
-
-
 def test_a_guess_is_opened_again_for_another_learner(guess, told):
     guess.reopen()
     assert told == [], "it was open"
@@ -486,8 +440,3 @@ def test_a_guess_is_opened_again_for_another_learner(guess, told):
     assert (guess.committed, guess.values, guess.points) == (False, {}, [])
     assert told[1:] == [(False, {})]
     assert guess.commit({"pull": "20 kN", "shape": "bent"}).verdict == COMMITTED
-
-
-def test_choices_refuse_what_is_not_among_them():
-    with pytest.raises(InputError, match="choose one"):
-        ChoiceField("Shape", {"straight": "Straight"}).read("bent")

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from helpers.source_tables import DesignFactor
 
-from recoverykit.course.progress import Entry, Progress
+from recoverykit.course.progress import Entry
 from recoverykit.course.questions import COMMITTED
 from recoverykit.course.survey import (
     AFTER,
@@ -168,26 +168,11 @@ def test_09_a_tether_may_break_too():
 # --- answers ----------------------------------------------------------------------------
 
 
-def test_a_complete_survey_is_committed_without_a_verdict():
-    said = {SURVEY.check(chosen).sentence for chosen in (ALL_RIGHT, ALL_UNSURE)}
-    assert said == {"Your answers are kept."}
-    assert SURVEY.check(ALL_RIGHT).verdict == COMMITTED
-
-
 @pytest.mark.parametrize("typed", ["", "rubbish", "four times as much."])
 def test_what_is_missing_is_named(typed):
     feedback = SURVEY.check(ALL_RIGHT | {"03": typed, "10": ""})
     assert feedback.verdict == INCOMPLETE
     assert feedback.sentence.startswith("Not yet answered: 3, 10.")
-
-
-def test_the_two_occasions_are_apart_in_a_file(tmp_path):
-    book = Progress("Ann", tmp_path)
-    book.record(ENTRY_IDS[BEFORE], ALL_UNSURE, COMMITTED)
-    book.record(ENTRY_IDS[AFTER], ALL_RIGHT, COMMITTED)
-    entries = Progress("Ann", tmp_path).entries()
-    assert SURVEY.answers(entries, BEFORE) == ALL_UNSURE
-    assert SURVEY.answers(entries, AFTER) == ALL_RIGHT
 
 
 def test_only_the_first_commitment_counts():
@@ -221,24 +206,3 @@ def test_what_is_no_longer_asked_is_left_out():
 )
 def test_a_shift_in_words(before, after, word):
     assert Shift(IDEAS["01"], before, after).word == word
-
-
-def test_shifts_come_idea_by_idea():
-    entries = [
-        entry(BEFORE, ALL_UNSURE | {"05": "unknown"}),
-        entry(AFTER, ALL_RIGHT | {"01": "same"}),
-    ]
-    shifts = SURVEY.shifts(entries)
-    assert [shift.idea for shift in shifts] == list(SURVEY.ideas)
-    words = {shift.idea.id: shift.word for shift in shifts}
-    assert words.pop("01") == NOT_YET_RIGHT
-    assert words.pop("05") == RIGHT_BOTH_TIMES
-    assert set(words.values()) == {RIGHT_NOW}
-
-
-def test_the_summary_counts():
-    before, after = entry(BEFORE, ALL_UNSURE | {"05": "unknown"}), entry(AFTER, ALL_RIGHT)
-    assert SURVEY.summary([before, after]) == (
-        "You now have 10 of 10 ideas right. Before the course it was 1."
-    )
-    assert SURVEY.summary([after]) == "You now have 10 of 10 ideas right."

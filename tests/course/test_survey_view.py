@@ -208,26 +208,3 @@ def test_a_useless_name_is_said_and_changes_nothing(bad):
     view.name(bad)
     assert view.sentence.startswith("Your answers are kept as before: the name")
     assert progress.current().learner == "Ann"
-
-
-def test_a_name_is_never_taken_for_html():
-    view = ask_name()
-    view.name("<b>Ann</b>")
-    assert "<b>Ann" not in page(view)
-    assert "&lt;b&gt;Ann" in page(view)
-
-
-# --- readers without a kernel, and readers who listen -----------------------------------
-
-
-def test_the_text_is_there_without_a_kernel():
-    for view in (ask_survey("before"), ask_name()):
-        bundle = view._repr_mimebundle_()
-        assert bundle["text/plain"] == view.text
-        assert html.escape(view.text[:40]) in bundle["text/html"]
-
-
-def test_replies_are_read_out():
-    view = ask_survey("before")
-    keep(view)
-    assert 'role="status"' in page(view)
