@@ -62,8 +62,17 @@ class Gear:
         old_rope = named(self.ropes.rows(), rope, "rope")
         found = measured_rope(session, mass_of(named(self.vehicles.rows(), vehicle, "vehicle")))
         name, log = f"{rope} behind {vehicle}", _fingerprint(session)
-        old = next((row for row in self.measured.rows() if row["name"] == name), None)
+        rows = self.measured.rows()
+        old = next((row for row in rows if row["name"] == name), None)
         logs = old["logs"].split() if old else []
+        if log in {each for row in rows if row["rope"] == rope for each in row["logs"].split()}:
+            counted = "The pulls of this log were counted before."
+        else:
+            # Before the log is on record: if that fails, pulls count twice rather than never.
+            pulls = len(session.log)
+            total = pulls_so_far(old_rope) + pulls
+            self.ropes.save({**old_rope, "pulls so far": str(total)}, old_rope)
+            counted = f"{rope} has {total} pulls so far, {pulls} of them from this log."
         row = {
             "name": name,
             "rope": rope,
@@ -75,14 +84,7 @@ class Gear:
             "logs": " ".join(dict.fromkeys([*logs, log])),
         }
         self.measured.save(row, old)
-        kept = f"Kept for the plan: {name}."
-        others = [each for each in self.measured.rows() if each["rope"] == rope and each != row]
-        if log in [*logs, *(one for each in others for one in each["logs"].split())]:
-            return f"{kept} The pulls of this log were counted before."
-        pulls = len(session.log)
-        total = pulls_so_far(old_rope) + pulls
-        self.ropes.save({**old_rope, "pulls so far": str(total)}, old_rope)
-        return f"{kept} {rope} has {total} pulls so far, {pulls} of them from this log."
+        return f"Kept for the plan: {name}. {counted}"
 
     def measured_of(self, rope: str, vehicle: str) -> MeasuredRope | None:
         """What was measured of a rope behind a vehicle; None if nothing was."""
@@ -104,11 +106,15 @@ def _fingerprint(session: Session) -> str:
 
 
 def named(rows: Sequence[Row], name: str, what: str) -> Row:
-    """The row with a name. Raises InputError where there is none."""
-    for row in rows:
-        if row["name"] == name:
-            return row
-    raise InputError(f'there is no {what} called "{name}" in your gear; write it down first')
+    """The row with a name. Raises InputError where there is none, or more than one."""
+    found = [row for row in rows if row["name"] == name]
+    if not found:
+        raise InputError(f'there is no {what} called "{name}" in your gear; write it down first')
+    if len(found) > 1:
+        raise InputError(
+            f'there is more than one {what} called "{name}" in your gear; give each its own name'
+        )
+    return found[0]
 
 
 # --- checks -----------------------------------------------------------------------------
@@ -177,7 +183,11 @@ def pulls_so_far(row: Row) -> int:
 
 
 def check_part(row: Row) -> None:
-    """Raise InputError for what cannot be read as a stamp."""
+    """Raise InputError for what cannot be read as a stamp, or cannot be picked for a line."""
+    if ";" in row["name"]:
+        raise InputError(
+            'the name has a ";" in it, which separates the parts of a line; leave it out'
+        )
     read_part(_as_stamped(row))
 
 
@@ -256,5 +266,6 @@ def line_of(gear: Gear, row: Row) -> OwnLine:
 
 
 def in_a_sentence(fault: object) -> str:
-    """What is wrong with gear, as one sentence."""
-    return as_sentence(" ".join(str(fault).split()).rstrip("."))
+    """What is wrong with gear, or with the disk, as one sentence."""
+    said = getattr(fault, "strerror", None) or fault
+    return as_sentence(" ".join(str(said).split()).rstrip("."))

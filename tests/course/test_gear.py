@@ -1,6 +1,7 @@
 """My gear: files in the learner's folder, the form, and what a line of it becomes."""
 
 import csv
+import errno
 import os
 import threading
 
@@ -294,6 +295,22 @@ def test_two_things_with_one_name_are_refused(form):
     assert len(form.gear.parts.rows()) == 1
 
 
+def test_of_two_with_one_name_that_a_spreadsheet_made_none_is_taken_for_the_other(form):
+    write_line(form)
+    path = form.gear.parts.path
+    path.write_text(f"{path.read_text()}bow shackle,9,short tons,WLL,5,,today\n")
+    form.plan()
+    assert form.sentence == (
+        'There is more than one part called "bow shackle" in your gear; give each its own name.'
+    )
+
+
+def test_a_part_whose_name_would_be_read_as_two_is_not_kept(form):
+    form.write("part", name="bow; shackle", **SHACKLE)
+    assert form.sentence.startswith('Not kept. The name has a ";" in it')
+    assert len(form.gear.parts.rows()) == 1
+
+
 # --- a line of it -----------------------------------------------------------------------
 
 
@@ -433,6 +450,20 @@ def test_pulls_left_out_were_pulled_all_the_same(keeper, form):
     keeper.keep()
     assert [row["pulls so far"] for row in form.gear.ropes.rows()] == ["17"]
     assert form.gear.measured.rows()[0]["pulls"] == "9"
+
+
+def test_where_a_day_cannot_be_kept_its_pulls_are_counted_all_the_same(keeper, form, monkeypatch):
+    save = GearFile.save
+
+    def refuse_measured(file, row, old=None):
+        if file.path.name == "my-measured-ropes.csv":
+            raise OSError(errno.ENOSPC, "No space left on device")
+        save(file, row, old)
+
+    monkeypatch.setattr(GearFile, "save", refuse_measured)
+    keeper.keep()
+    assert keeper.sentence == "Not kept. No space left on device."
+    assert [row["pulls so far"] for row in form.gear.ropes.rows()] == ["17"]
 
 
 def test_what_is_not_chosen_or_invented_is_not_kept(form, folder):
