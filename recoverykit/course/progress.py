@@ -151,7 +151,7 @@ class Progress:
         return locked(self.path.with_suffix(".lock"), LOCK_TIMEOUT)
 
     def _read_in_turn(self) -> list[Entry]:
-        if self._stamp() in (None, self._parsed[0]):
+        if _stamp_of(self.path) in (None, self._parsed[0]):
             return self._read()
         with contextlib.ExitStack() as stack:
             # In a folder that cannot be written to there is no lock, and nobody else writes.
@@ -160,7 +160,7 @@ class Progress:
             return self._read()
 
     def _read(self) -> list[Entry]:
-        stamp = self._stamp()
+        stamp = _stamp_of(self.path)
         if stamp is None:
             return []
         if stamp != self._parsed[0]:
@@ -174,9 +174,6 @@ class Progress:
                 )
                 return []
         return self._parsed[1]
-
-    def _stamp(self) -> object:
-        return _stamp_of(self.path)
 
     def _parse_file(self) -> list[Entry]:
         content = read_file(self.path, LARGEST)
@@ -199,7 +196,7 @@ class Progress:
             "entries": [asdict(entry) for entry in entries],
         }
         replace_file(self.path, json.dumps(document, ensure_ascii=False, indent=1).encode())
-        self._parsed = self._stamp(), entries
+        self._parsed = _stamp_of(self.path), entries
 
 
 def _stamp_of(path: Path) -> object:

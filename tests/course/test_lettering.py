@@ -16,7 +16,11 @@ LINES = [
     " led by a space",
     "one\nbelow the other",
 ]
-WHOLE = ["חבל ירוק 3 m", "$E = \\frac{1}{2} m v^2$"]  # read leftward; a formula
+WHOLE = {  # read leftward; a formula; at an angle
+    "חבל ירוק 3 m": {},
+    "$E = \\frac{1}{2} m v^2$": {},
+    "peak [kN]": {"rotation": 90},
+}
 
 
 def drawn(renderer, text, **looks):
@@ -59,14 +63,9 @@ def test_a_line_is_as_large_as_matplotlib_finds_it(line):
     assert ours == pytest.approx(theirs, abs=0.02)
 
 
-@pytest.mark.parametrize("text", WHOLE)
-def test_what_is_no_row_of_words_is_left_to_matplotlib(text):
-    assert np.array_equal(by_us(text), by_matplotlib(text))
-
-
-def test_text_at_an_angle_is_left_to_matplotlib():
-    ours, theirs = by_us("peak [kN]", rotation=90), by_matplotlib("peak [kN]", rotation=90)
-    assert np.array_equal(ours, theirs)
+@pytest.mark.parametrize(("text", "looks"), WHOLE.items())
+def test_what_is_no_level_row_of_words_is_left_to_matplotlib(text, looks):
+    assert np.array_equal(by_us(text, **looks), by_matplotlib(text, **looks))
 
 
 def test_a_word_is_kept_for_each_color_weight_and_size():

@@ -292,6 +292,7 @@ def test_a_guess_that_is_fixed_is_not_kept_a_second_time(in_new_kernel, first, s
     fill_in_guess(view)
     click(view, first)
     view.show()
+    assert all(box.disabled for box in widgets(view, ipywidgets.Text))
     before = kept("03.guess"), view.guess.values
     # A click that the browser sent before it heard that the buttons are off.
     view.fill_in(fast_peak="20 kN")
