@@ -6,7 +6,7 @@ from helpers.widget_tree import widgets
 
 from recoverykit.course import progress
 from recoverykit.course.progress import Progress, file_stem, follow_name
-from recoverykit.lessons import PeakForcePanel, ask, ask_line, ask_survey, guess, units_switch
+from recoverykit.lessons import ask, ask_line, ask_survey, guess, units_switch
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.lessons.plan.panel import PlanPanel
 from recoverykit.units.files import replace_file
@@ -85,17 +85,6 @@ def test_a_press_that_is_quicker_than_the_name_keeps_nothing_and_shows_the_chang
     assert entries("Ann") == kept
     assert progress.current().learner == "Ben"
     assert "Answers of Ben." in top.children[1].value
-
-
-def test_a_panel_hides_its_answer_from_the_next_learner():
-    view = guess("03.guess")
-    panel = PeakForcePanel(guess=view.guess)
-    hidden = panel.png()
-    make_guess(view)
-    name_in_another_lesson("Ben")
-    follow_name()
-    assert panel.summary.startswith("Write down your guess first")
-    assert panel.png() == hidden
 
 
 def test_it_stands_at_the_top_whose_answers_these_are():

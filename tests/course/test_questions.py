@@ -19,15 +19,14 @@ from recoverykit.course.questions import (
     TOO_LOW,
     UNREADABLE,
     ChoiceField,
-    ChoiceQuestion,
     Feedback,
     Mistake,
     NumberField,
     NumericQuestion,
-    Option,
     QuestionInstance,
 )
 from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.lessons.bank import find_question
 
 SPRING = NumericQuestion(
     id="spring",
@@ -47,19 +46,6 @@ SPRING = NumericQuestion(
     },
     hints=("Multiply.",),
 )
-
-SHAPE = ChoiceQuestion(
-    id="shape",
-    text="Which way does a spring of {stiffness} go?",
-    given=choices(stiffness="10, 20 kN/m | 700, 1400 lbf/ft"),
-    options={
-        "straight": Option("Straight.", "It is a straight line."),
-        "bent": Option("Bent.", "At {stiffness} it is not bent."),
-    },
-    right=lambda n: "straight",
-    hints=("Draw it.",),
-)
-
 
 PLAIN = {"explained": "", "mistakes": {}, "hints": ()}
 
@@ -322,17 +308,9 @@ def test_whatever_is_typed_gets_a_whole_sentence(typed):
 # --- answers to a choice ----------------------------------------------------------------
 
 
-def test_choices():
-    instance = with_numbers(SHAPE, stiffness=Q(10, "kN/m"))
-    assert instance.check("straight").sentence == "Right. It is a straight line."
-    assert instance.check("bent").verdict == "bent"
-    assert instance.check("bent").sentence == "At 10 kN/m it is not bent."
-    assert instance.check(instance.right_answer).verdict == RIGHT
-
-
 @pytest.mark.parametrize("typed", ["", "round", "Straight."])
 def test_no_choice_is_asked_for(typed):
-    feedback = QuestionInstance(SHAPE).check(typed)
+    feedback = QuestionInstance(find_question("03.heavier")).check(typed)
     assert (feedback.verdict, feedback.sentence) == (
         UNREADABLE,
         "Choose one of the answers first.",
