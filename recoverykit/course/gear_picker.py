@@ -11,7 +11,7 @@ from recoverykit.course.gear import Gear, in_a_sentence, line_of, mass_of, named
 from recoverykit.course.html import LiveText, as_live_text
 from recoverykit.course.panel import Panel
 from recoverykit.physics.rigging_text import read_line
-from recoverykit.units.quantities import METRIC, InputError, brief
+from recoverykit.units.quantities import METRIC, InputError, at_least
 from recoverykit.units.text import as_sentence, listed
 
 DEMO = "Marram Point"
@@ -91,7 +91,7 @@ def _of_line(gear: Gear, name: str) -> tuple[Values, str]:
         why = f" {as_sentence(listed(own.unrated))}" if own.unrated else ""
         said = f"Unknown: no working load limit is known for {names}.{why}"
         return {"rows": own.text, "limit": ""}, said
-    return {"rows": own.text, "limit": brief(line.working_load_limit, "force", METRIC)}, ""
+    return {"rows": own.text, "limit": at_least(line.working_load_limit, "force", METRIC)}, ""
 
 
 _KNOWN: Mapping[str, Callable[[Gear, str], tuple[Values, str]]] = {

@@ -571,6 +571,14 @@ def test_lesson_08_takes_the_limit_of_a_line_of_ones_own_or_says_that_it_is_unkn
     assert panel.result.limit.value is None
 
 
+def test_a_limit_that_lesson_08_takes_is_rounded_down(form):
+    form.write("part", name="small one", last_looked_at="today", **{**SHACKLE, "number": "2.9"})
+    write_line(form, ["small one"])
+    panel = ExtrapolationPanel()
+    panel.gear.choices["line"].value = "usual"
+    assert panel.values["own_limit"] == "25.7 kN"  # 2.9 short tons are 25.7997 kN
+
+
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_lesson_05_takes_a_line_of_ones_own_part_by_part(form, system):
     display.use(system)
