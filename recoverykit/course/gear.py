@@ -233,6 +233,11 @@ class OwnLine:
     measured: MeasuredRope | None
 
 
+def part_names(written: str) -> list[str]:
+    """The names of the parts of a line."""
+    return [name.strip() for name in written.split(";") if name.strip()]
+
+
 def line_of(gear: Gear, row: Row) -> OwnLine:
     """The line of a row of LINES. Raises InputError for what is missing or cannot be read."""
     vehicles = gear.vehicles.rows()
@@ -240,8 +245,7 @@ def line_of(gear: Gear, row: Row) -> OwnLine:
     stuck = named(vehicles, row["stuck vehicle"], "vehicle")
     rope = named(gear.ropes.rows(), row["rope"], "rope")
     all_parts = gear.parts.rows()
-    names = [name.strip() for name in row["parts between"].split(";") if name.strip()]
-    parts = [named(all_parts, name, "part") for name in names]
+    parts = [named(all_parts, name, "part") for name in part_names(row["parts between"])]
     unrated = [
         f"{part['name']} was never looked at"
         for part in parts

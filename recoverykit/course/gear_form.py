@@ -20,6 +20,7 @@ from recoverykit.course.gear import (
     check_vehicle,
     in_a_sentence,
     line_of,
+    part_names,
 )
 from recoverykit.course.gear_files import NO_NAME, GearFile, Row
 from recoverykit.course.html import LiveText, as_live_text
@@ -211,15 +212,12 @@ class GearForm:
         self._old = next((each for each in self._rows() if each["name"] == self.which.value), None)
         for column, widget in self.fields.items():
             written = self._old[column] if self._old else ""
-            if isinstance(widget, ipywidgets.SelectMultiple):
-                wanted = {name.strip() for name in written.split(";")}
-                widget.value = tuple(name for name in widget.options if name in wanted)
-            elif isinstance(widget, ipywidgets.Dropdown):
-                if written not in widget.options:
-                    widget.options = [*widget.options, written]
-                widget.value = written
-            else:
-                widget.value = written
+            several = isinstance(widget, ipywidgets.SelectMultiple)
+            wanted = part_names(written) if several else [written]
+            if column in self._now.choices:
+                # What is no longer there stays chosen: else a line would be planned without it.
+                widget.options = list(dict.fromkeys([*widget.options, *wanted]))
+            widget.value = tuple(wanted) if several else written
 
     def _filled_in(self) -> Row:
         return {

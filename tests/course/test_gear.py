@@ -23,7 +23,7 @@ from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
 from recoverykit.measurements.session import CurrentSession
 from recoverykit.physics.rigging import UNKNOWN
 from recoverykit.physics.rigging_text import read_line
-from recoverykit.units.quantities import InputError, Q, display
+from recoverykit.units.quantities import Q, display
 
 TRUCK = {"mass": "3100 kg", "driven_wheels": "all", "rear_point": "60 kN, WLL, factor 3"}
 CAR = {"mass": "1850 kg", "front_point": "80 kN, breaking strength, factor 2"}
@@ -329,12 +329,15 @@ def test_a_line_of_own_gear_is_one_that_the_plan_reads(form):
     assert (line.rope, line.pulls, line.unrated) == ("blue rope", 7, ())
 
 
-def test_a_line_of_what_is_no_longer_there_names_it(form):
+@pytest.mark.parametrize(("kind", "name"), [("rope", "blue rope"), ("part", "bow shackle")])
+def test_a_line_of_what_is_no_longer_there_names_it(form, kind, name):
     write_line(form)
-    form.kind.value, form.which.value = "rope", "blue rope"
+    form.kind.value, form.which.value = kind, name
     form.delete()
-    with pytest.raises(InputError, match='no rope called "blue rope" in your gear'):
-        line_of(form.gear, form.gear.lines.rows()[0])
+    form.kind.value, form.which.value = "line", "usual"
+    form.plan()
+    said = f'There is no {kind} called "{name}" in your gear; write it down first.'
+    assert form.sentence == said
 
 
 def test_four_vehicles_two_ropes_and_twelve_parts_are_planned_with_and_printed(folder):
