@@ -240,49 +240,6 @@ def test_a_rope_stretched_past_its_last_turn_is_back_on_its_loading_curve():
 # --- closed forms -----------------------------------------------------------------------
 
 
-def test_a_vehicle_on_a_straight_rope_swings_as_a_sine():
-    pull = a_pull()
-    frequency = np.sqrt(pull.rope.stiffness / pull.recovery_mass).m_as("1/s")
-    half = math.pi / frequency
-    history = pull_in_time(pull, Q(half, "s"), samples=101).history
-    time = history.time.m_as("s")
-    amplitude = pull.speed.m_as("m/s") / frequency
-    np.testing.assert_allclose(
-        history.extension.m_as("m"), amplitude * np.sin(frequency * time), atol=5e-5 * amplitude
-    )
-    np.testing.assert_allclose(
-        history.recovery_speed.m_as("m/s"),
-        pull.speed.m_as("m/s") * np.cos(frequency * time),
-        atol=5e-5,
-    )
-    assert np.all(history.stuck_travel.m == 0)
-
-
-def test_two_free_vehicles_exchange_their_speeds():
-    """An elastic collision: after it they part as fast as they met."""
-    pull = a_pull(stuck_mass=Q(2000, "kg"))
-    motion = pull_in_time(pull, Q(3, "s"), samples=301)
-    v = pull.speed.m_as("m/s")
-    assert motion.stuck_speed.m_as("m/s") == pytest.approx(2 * 3000 / 5000 * v, rel=1e-5)
-    assert motion.history.recovery_speed.m_as("m/s")[-1] == pytest.approx(1000 / 5000 * v, rel=1e-4)
-    taut = motion.history.tension.m > 0
-    reduced = 3000 * 2000 / 5000
-    half_swing = math.pi * math.sqrt(reduced / 50e3)
-    assert np.count_nonzero(taut) * 0.01 == pytest.approx(half_swing, abs=0.011)
-
-
-def test_a_stuck_vehicle_that_slides_stops_after_its_momentum_is_spent():
-    """Slack rope, no drive: v2² / (2 R_m / m2) more."""
-    pull = a_pull(**STUCK)
-    short, long = (pull_in_time(pull, Q(seconds, "s"), samples=2) for seconds in (0.65, 3))
-    assert short.history.extension.m[-1] < 0
-    assert short.stuck_speed.m > 0
-    speed, decay = short.stuck_speed.m_as("m/s"), 8e3 / 2000
-    left = speed**2 / (2 * decay)
-    assert (long.stuck_travel - short.stuck_travel).m_as("m") == pytest.approx(left, rel=1e-9)
-    assert long.stuck_speed.m == 0
-
-
 @pytest.mark.parametrize("curve", CURVES, ids=["straight", "stiff", "rough", "soft"])
 @pytest.mark.parametrize("loss", [0.0, 0.3, 0.5])
 def test_there_and_back_the_tension_follows_the_curves_of_the_rope(curve, loss):
@@ -303,37 +260,6 @@ def test_there_and_back_the_tension_follows_the_curves_of_the_rope(curve, loss):
         found = history.tension[which].m_as("N")
         np.testing.assert_allclose(found, expected.m_as("N"), atol=1e-4 * peak)
     assert np.all(np.diff(history.tension.m[back]) <= 1e-9 * peak)
-
-
-@pytest.mark.parametrize("loss", [0.0, 0.2, 0.5])
-def test_a_rope_gives_back_what_it_does_not_lose(loss):
-    pull = a_pull(rope=a_rope(STIFFENING, loss=loss))
-    speed = pull_in_time(pull, Q(4, "s"), samples=2).history.recovery_speed
-    left = (speed[-1] / pull.speed).m_as("") ** 2
-    assert left == pytest.approx(1 - loss, rel=1e-4)
-
-
-def test_the_time_at_which_the_rope_parts():
-    """Far faster than it can be slowed down: it parts after about x_b / v."""
-    motion = pull_in_time(a_pull(Q(20, "m/s")), Q(1, "s"), samples=2)
-    assert motion.parts
-    frequency = math.sqrt(50e3 / 3000)
-    exact = math.asin(3.0 * frequency / 20) / frequency
-    assert motion.parts_at.m_as("s") == pytest.approx(exact, rel=1e-4)
-    assert motion.peak.m_as("kN") == pytest.approx(150)
-    speed = math.sqrt(20**2 - 150e3 * 3 / 3000)
-    assert motion.history.recovery_speed[-1].m_as("m/s") == pytest.approx(speed, rel=1e-5)
-
-
-def test_letting_off_the_drive():
-    """At the very start that is the same as no drive at all."""
-    driven = a_pull(drive=Q(10, "kN"), **STUCK)
-    coasting = pull_in_time(a_pull(**STUCK))
-    assert pull_in_time(driven).peak > coasting.peak
-    let_off = pull_in_time(driven, drive_time=Q(1e-9, "s"))
-    assert let_off.peak.m_as("N") == pytest.approx(coasting.peak.m_as("N"), rel=1e-6)
-    never = pull_in_time(driven, drive_time=Q(1e5, "s"))
-    assert never.stuck_travel == pull_in_time(driven).stuck_travel
 
 
 # --- order of the method ----------------------------------------------------------------
@@ -371,16 +297,6 @@ def test_with_the_foot_kept_down_a_slower_start_can_pull_harder():
     peaks = pull_in_time(pull, Q(4, "s")).peak.m_as("kN")
     assert np.min(np.diff(peaks)) < -1
     assert np.max(peaks - pull.first_peak.tension.m_as("kN")) > 1
-
-
-@some_pulls
-@few
-def test_without_drive_more_speed_never_means_less_peak(seed, curve):
-    """Then the first peak is the greatest, and it grows with what is brought."""
-    pull = random_pulls(seed, curve, SIZE, drive=Q(0, "N"))
-    faster = dataclasses.replace(pull, speed=pull.speed * 1.01)
-    slow, fast = (pull_in_time(p, swings(pull, 12)).peak.m for p in (pull, faster))
-    assert np.all(fast >= slow * (1 - 1e-6))
 
 
 # --- shapes and words -------------------------------------------------------------------

@@ -9,9 +9,9 @@ from scipy.integrate import quad
 from scipy.interpolate import PchipInterpolator
 
 from recoverykit import InputError, LoadCurve, Q, Rope, RopePartsError
-from recoverykit.physics.load_curve import LINEAR, SLOPE, rising_root
+from recoverykit.physics.load_curve import LINEAR, rising_root
 from recoverykit.physics.rope import RopeKind, StrengthFactor
-from recoverykit.tables.records import find, table
+from recoverykit.tables.records import table
 
 quick = settings(max_examples=50)
 
@@ -48,15 +48,6 @@ def test_a_curve_is_scipys_monotone_cubic(curve, places):
     )
 
 
-@given(curves(), fractions, fractions)
-@quick
-def test_a_curve_rises_and_passes_through_its_points(curve, one, other):
-    low, high = sorted((one, other))
-    assert curve.load_at(low) <= curve.load_at(high) + 1e-15
-    assert curve.look_up(one, SLOPE)[0] >= -1e-12
-    np.testing.assert_allclose(curve.load_at(np.array(curve.stretch)), curve.load, atol=1e-14)
-
-
 @given(curves(), fractions)
 @quick
 def test_the_energy_is_the_integral_of_the_load(curve, place):
@@ -66,17 +57,10 @@ def test_the_energy_is_the_integral_of_the_load(curve, place):
     assert curve.energy_at(place) == pytest.approx(integral, abs=1e-12 + error)
 
 
-@given(curves(), st.floats(1e-6, 1))
+@given(curves(), st.lists(fractions, max_size=9))
 @quick
-def test_stretch_at_undoes_load_at(curve, load):
-    assert curve.load_at(curve.stretch_at(load)) == pytest.approx(load, rel=1e-12)
-    assert 0 <= curve.stretch_at(load) <= 1
-
-
-@given(curves())
-@quick
-def test_stretch_at_undoes_load_at_for_every_load(curve):
-    loads = np.linspace(0, 1, 20_001)
+def test_stretch_at_undoes_load_at(curve, some):
+    loads = np.array([*np.linspace(0, 1, 501), *some])
     assert curve.load_at(curve.stretch_at(loads)) == pytest.approx(loads, rel=1e-12, abs=1e-12)
 
 
@@ -91,6 +75,8 @@ def test_the_ends_are_exact():
         assert curve.stretch_at(1.0) == 1
         assert curve.load_at(0.0) == 0
         assert curve.load_at(1.0) == pytest.approx(1, abs=1e-15)
+    # Where a curve ends flat, a search alone stops short of the break.
+    assert LoadCurve((0, 0.2, 0.5, 1), (0, 0.1, 0.9, 1)).stretch_at(1.0) == 1
 
 
 @given(curves())
@@ -98,7 +84,8 @@ def test_the_ends_are_exact():
 def test_slopes_bound_the_slope_of_each_piece(curve):
     least, greatest = curve.slopes
     for number, (start, end) in enumerate(zip(curve.stretch[:-1], curve.stretch[1:], strict=True)):
-        inside = curve.look_up(np.linspace(start, end, 41)[1:-1], SLOPE)[0]
+        places = np.linspace(start, end, 41)
+        inside = np.diff(curve.load_at(places)) / np.diff(places)
         assert np.all(inside >= least[number] - 1e-9)
         assert np.all(inside <= greatest[number] + 1e-9)
 
@@ -167,17 +154,6 @@ def test_extension_undoes_tension(curve, share):
     )
 
 
-def test_a_stiffening_rope_holds_less_energy_at_its_break_than_a_straight_one():
-    straight, stiffening = a_rope(LINEAR), a_rope()
-    x = straight.extension_at_break
-    assert stiffening.stored_energy(x) < straight.stored_energy(x)
-    # but at the same tension it holds more, since it has stretched further.
-    at = Q(30, "kN")
-    assert stiffening.stored_energy(stiffening.extension(at)) > straight.stored_energy(
-        straight.extension(at)
-    )
-
-
 @given(curves(), st.floats(0.05, 1))
 @quick
 def test_a_weakened_rope_parts_earlier_on_the_same_curve(curve, factor):
@@ -234,8 +210,3 @@ def test_every_kind_makes_a_rope(kind):
 def test_every_factor_weakens(factor):
     assert 0 < factor.low <= factor.high < 1
     assert factor.source != "invented"
-
-
-def test_an_unknown_kind_is_named():
-    with pytest.raises(InputError, match="no row with name='rubber'"):
-        find(RopeKind, name="rubber")

@@ -4,18 +4,16 @@ import dataclasses
 
 import numpy as np
 import pytest
-from helpers.pulls import CURVES, STIFFENING, one_of, random_pulls
+from helpers.pulls import CURVES, one_of, random_pulls
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from recoverykit import (
     InputError,
-    LoadCurve,
     Pull,
     Q,
     Rope,
     peak_tension,
-    reduced_mass,
 )
 
 SIZE = 200
@@ -79,14 +77,6 @@ def test_on_a_straight_rope_a_stuck_vehicle_that_breaks_free_has_a_formula(seed)
     assert np.any(moves)
     np.testing.assert_allclose(peaks(pull), np.where(moves, free, anchored), rtol=1e-9)
     np.testing.assert_array_equal(pull.first_peak.stuck_moves, moves)
-
-
-def test_two_free_vehicles_meet_as_one_reduced_mass():
-    pull = a_pull(stuck_mass=Q(1500, "kg"))
-    reduced = reduced_mass(Q(3000, "kg"), Q(1500, "kg"))
-    assert reduced.m_as("kg") == pytest.approx(1000)
-    straight = pull.speed * np.sqrt(pull.rope.stiffness * reduced)
-    assert peaks(pull) == pytest.approx(straight.m_as("N"), rel=1e-12)
 
 
 @some_pulls
@@ -170,28 +160,6 @@ def test_with_drive_a_heavier_recovery_vehicle_can_pull_less():
     heavier = dataclasses.replace(pull, recovery_mass=Q(6000, "kg"))
     assert peaks(pull) == pytest.approx(2 * 10e3 * 2000 / 5000, rel=1e-9)
     assert peaks(heavier) == pytest.approx(2 * 10e3 * 2000 / 8000, rel=1e-9)
-
-
-def test_a_stronger_rope_that_stretches_alike_can_pull_less():
-    """On a straight rope F = v √(k m) grows with its strength. Behind a sharp knee it does not.
-
-    The weaker rope is driven up its steep part, where the stronger one is still on its flat one.
-    """
-    knee = LoadCurve((0, 0.8, 0.85, 1), (0, 0.2, 0.8, 1))
-    weak = Rope(Q(10, "m"), Q(60, "kN"), Q(30, "percent"), knee)
-    strong = dataclasses.replace(weak, breaking_strength=Q(72, "kN"))
-    pull = Pull(Q(3000, "kg"), weak, Q(2.55, "m/s"))
-    assert not pull.first_peak.parts
-    assert peaks(dataclasses.replace(pull, rope=strong)) < 0.8 * peaks(pull)
-
-
-def test_a_stiffening_rope_is_not_always_the_kinder_one():
-    """Of two ropes with one strength and one stretch at break: softer at first, harder later."""
-    slow = a_pull(speed=Q(3, "km/h"))
-    fast = a_pull(speed=Q(34, "km/h"))
-    stiffening = dataclasses.replace(slow.rope, curve=STIFFENING)
-    assert peaks(dataclasses.replace(slow, rope=stiffening)) < peaks(slow)
-    assert peaks(dataclasses.replace(fast, rope=stiffening)) > peaks(fast)
 
 
 # --- the inverse ------------------------------------------------------------------------
@@ -282,8 +250,10 @@ STUCK = {
         ({"rope": None}, "rope: None is not a Rope"),
         ({"stuck_mass": Q(0, "kg")}, "stuck_mass: 0 kg is not above 0"),
         ({"breakout_resistance": Q(1, "kN")}, "breakout_resistance: an anchor has none"),
+        ({"breakout_resistance": Q([0, 5], "kN")}, "breakout_resistance: an anchor has none"),
         ({"moving_resistance": Q(1, "kN")}, "moving_resistance: an anchor has none"),
         ({**STUCK, "moving_resistance": Q(13, "kN")}, "it is above the breakout_resistance"),
+        ({**STUCK, "moving_resistance": Q([7, 13], "kN")}, "it is above the breakout_resistance"),
         ({"speed": Q([1, 2], "m/s"), "drive": Q([1, 2, 3], "N")}, "do not fit together"),
         (
             {"speed": Q([1, 2], "m/s"), "rope": Rope(Q([1, 2, 3], "m"), Q(1, "kN"), 0.3)},
@@ -295,12 +265,6 @@ def test_bad_pulls_are_refused(fields, fault):
     with pytest.raises(InputError, match="Pull:") as error:
         a_pull(**fields)
     assert fault in str(error.value)
-
-
-def test_all_faults_are_named_at_once():
-    with pytest.raises(InputError) as error:
-        a_pull(recovery_mass=Q(1, "m"), speed=3, drive=Q(1, "kg"))
-    assert str(error.value).count("write for example") == 3
 
 
 def test_a_pull_cannot_be_changed():
@@ -320,38 +284,6 @@ def test_a_free_vehicle_follows_from_the_start():
     assert free.speed_for_tension(Q(2 * even, "N")).m_as("m/s") == pytest.approx(0, abs=1e-6)
     with pytest.raises(InputError, match=r"no speed is slow enough for 5\.90 kN"):
         free.speed_for_tension(Q(5.9, "kN"))
-
-
-@pytest.mark.parametrize(
-    ("mass", "length", "fault"),
-    [
-        (1e-300, 11, "recovery_mass: 1×10⁻³⁰⁰ kg is below 0.001 kg, the smallest that can be used"),
-        (3100, 1e-100, "length: 1×10⁻¹⁰⁰ m is below 1e-06 m, the smallest that can be used"),
-    ],
-)
-def test_what_would_bring_a_speed_without_bound_is_refused(mass, length, fault):
-    with pytest.raises(InputError) as error:
-        Pull(Q(mass, "kg"), Rope(Q(length, "m"), Q(165, "kN"), Q(30, "percent")), Q(5, "km/h"))
-    assert fault in str(error.value)
-
-
-@pytest.mark.parametrize(
-    ("fields", "said"),
-    [
-        ({"breakout_resistance": Q([0, 5], "kN")}, "an anchor has none"),
-        (
-            {
-                "stuck_mass": Q(2000, "kg"),
-                "breakout_resistance": Q([8, 5], "kN"),
-                "moving_resistance": Q([7, 6], "kN"),
-            },
-            "it is above the breakout_resistance",
-        ),
-    ],
-)
-def test_one_bad_entry_of_a_list_is_enough(fields, said):
-    with pytest.raises(InputError, match=said):
-        a_pull(**fields)
 
 
 def test_a_rope_that_parts_just_where_the_stuck_vehicle_would_move_does_not_move_it():

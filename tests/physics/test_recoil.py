@@ -47,23 +47,6 @@ def test_a_straight_rope_holds_half_of_tension_squared_over_stiffness():
     assert let_go(40).energy.m_as("kJ") == pytest.approx(18.0, rel=1e-9)
 
 
-def test_twice_the_tension_is_four_times_the_energy_and_twice_the_speed():
-    one, two = let_go(20), let_go(40)
-    assert two.energy / one.energy == pytest.approx(4)
-    assert two.most_speed / one.most_speed == pytest.approx(2)
-    assert two.least_speed / one.least_speed == pytest.approx(2)
-
-
-def test_twice_the_length_is_twice_the_energy():
-    longer = let_go(line=rope(length=18))
-    assert longer.energy / let_go().energy == pytest.approx(2)
-
-
-def test_a_stretchier_rope_lets_more_go_at_the_same_tension():
-    stretchier = let_go(line=rope(stretch=45))
-    assert stretchier.energy / let_go().energy == pytest.approx(1.5)
-
-
 def test_a_stiffening_rope_holds_more_than_a_straight_one_of_the_same_break():
     # It took more stretch to come to this tension: 0.5 of it for a quarter of the break.
     curved = let_go(30, line=rope(curve=STIFFENING))
@@ -78,23 +61,9 @@ def test_heat_counts_against_the_least_and_not_against_the_most():
     assert lossy.least_energy / plain.least_energy == pytest.approx(1 / 1.8)
 
 
-@given(st.floats(0.01, 100), st.floats(0.1, 1e4))
-def test_a_mass_carries_its_energy(energy, mass):
-    speed = freed_speed(Q(energy, "kJ"), Q(mass, "kg")).m_as("m/s")
-    assert mass * speed**2 / 2 == pytest.approx(1000 * energy, abs=1e-9)
-
-
 def test_the_least_speed_is_that_of_the_first_wave():
     # √(k M) = √(44,444 · 6) = 516.4 kg/s; 40 kN / 516.4 kg/s = 77.46 m/s; 1 − e^(−4) = 0.98168.
     assert let_go().least_speed.m_as("m/s") == pytest.approx(77.46 * 0.98168, rel=1e-4)
-
-
-def test_the_bow_shackle_of_the_yard_line():
-    # 20 kN on 50 kN/m and 5.5 kg; a chain of 600 masses gives 137 km/h, 0.58 kJ.
-    yard = let_go(20, 0.8, 5.5, rope(11, 165, 30))
-    assert yard.least_speed.m_as("km/h") == pytest.approx(137, abs=0.5)
-    assert yard.least_energy.m_as("kJ") == pytest.approx(0.58, abs=0.005)
-    assert yard.most_speed.m_as("km/h") == pytest.approx(360, abs=0.5)
 
 
 @given(st.floats(0.001, 119), st.floats(0.01, 100), st.floats(0, 30), st.floats(0, 0.5))
@@ -131,14 +100,6 @@ def test_a_short_way_is_flown_under_the_full_tension():
     assert let_go().energy_after(Q(0.1, "mm")).m_as("J") == pytest.approx(4, rel=0.02)
 
 
-@given(st.floats(0, 100), st.floats(0, 100), st.floats(0.1, 100), st.floats(0, 30))
-def test_more_tension_never_means_less_speed(one, other, piece, rope_mass):
-    # More tension is more stretch on a rising curve, and its work is the integral of that curve.
-    low, high = (let_go(t, piece, rope_mass, rope(curve=STIFFENING)) for t in sorted((one, other)))
-    assert low.most_speed <= high.most_speed
-    assert np.isfinite(high.most_speed.m_as("m/s"))
-
-
 @given(st.floats(0.1, 100), st.floats(0.1, 100), st.floats(0, 30))
 def test_a_heavier_piece_is_never_faster_but_takes_more_energy(one, other, rope_mass):
     light, heavy = (let_go(40, piece, rope_mass) for piece in sorted((one, other)))
@@ -149,22 +110,6 @@ def test_a_heavier_piece_is_never_faster_but_takes_more_energy(one, other, rope_
 
 def test_on_a_rope_without_mass_the_share_of_a_heavy_piece_is_used():
     assert let_go(rope_mass=0).least_energy / let_go().energy == pytest.approx(0.8145, abs=5e-5)
-
-
-def test_a_rope_that_parts_flies_as_the_wave_in_it_says():
-    # Behind the wave that runs down a parted elastic rod its particles move at F / √(AE μ): the
-    # energy balance of the whole rope gives the same.
-    mass_per_length, line = 0.4, rope()
-    held = let_go(90).energy
-    axial_stiffness = line.stiffness.m_as("N/m") * 9.0
-    wave = 90e3 / math.sqrt(axial_stiffness * mass_per_length)
-    assert freed_speed(held, Q(9 * mass_per_length, "kg")).m_as("m/s") == pytest.approx(wave)
-
-
-def test_arrays_broadcast():
-    speeds = freed_speed(Q([1.0, 4.0], "kJ")[:, np.newaxis], Q([1.0, 2.0, 4.0], "kg"))
-    assert speeds.shape == (2, 3)
-    np.testing.assert_allclose(speeds[1].m, 2 * speeds[0].m)
 
 
 @pytest.mark.parametrize(
@@ -211,11 +156,18 @@ def test_what_the_tether_must_absorb_is_the_piece_by_then_or_all_that_the_rope_h
 
 
 @pytest.mark.parametrize(
-    ("length", "verdict"), [(1.5, PARTS), (2.5, MAY_PART), (3.9, MAY_PART), (4.1, NOT_ALONE)]
+    ("length", "left", "verdict"),
+    [
+        (1.5, 1.0, PARTS),
+        (2.5, 1.0, MAY_PART),
+        (3.9, 1.0, MAY_PART),
+        (4.1, 1.0, NOT_ALONE),
+        (4.1, 0.6, PARTS),
+    ],
 )
-def test_a_tether_of_the_same_strength_holds_the_better_the_longer_it_is(length, verdict):
-    # 4.5 kJ for each meter, against 7.7 kJ and more after 0.75 m, and 18 kJ.
-    assert caught(rope(length, 60, 15)).verdict == verdict
+def test_a_tether_holds_the_better_the_longer_and_the_less_worn_it_is(length, left, verdict):
+    # 4.5 kJ for each meter of a new one, against 7.7 kJ and more after 0.75 m, and 18 kJ.
+    assert caught(rope(length, 60, 15, strength_factor=left)).verdict == verdict
 
 
 def test_a_tether_without_slack_is_never_said_to_part():
@@ -223,10 +175,6 @@ def test_a_tether_without_slack_is_never_said_to_part():
     weak = rope(0.5, 10, 2)
     assert caught(weak, slack=0).verdict == MAY_PART
     assert caught(weak, slack=0.5).verdict == PARTS
-
-
-def test_a_stronger_tether_with_less_stretch_absorbs_less():
-    assert caught(rope(1.5, 120, 3)).can_absorb < caught(rope(1.5, 60, 20)).can_absorb
 
 
 @given(st.floats(1, 119), st.floats(0.2, 20), st.floats(0.3, 6), st.floats(10, 200))
@@ -238,11 +186,6 @@ def test_the_verdict_agrees_with_the_peak_in_the_tether(tension, piece, length, 
     peak = peak_tension.si(piece, speed, tether.stiffness.m_as("N/m")) / 1000
     if not math.isclose(peak, strength, rel_tol=1e-9):
         assert (catch.verdict == PARTS) == (peak > strength)
-
-
-def test_a_worn_tether_parts_sooner():
-    assert caught(rope(4.1, 60, 15)).verdict == NOT_ALONE
-    assert caught(rope(4.1, 60, 15, strength_factor=0.6)).verdict == PARTS
 
 
 # --- against a chain of masses ----------------------------------------------------------

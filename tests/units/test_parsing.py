@@ -206,8 +206,9 @@ def test_a_bare_ton_of_mass_is_not_guessed_either():
 
 @pytest.mark.parametrize("text", ["9" * 10_000, "9" * 10_000 + " kN", "kN" * 5_000, " " * 10_000])
 def test_ten_thousand_characters_are_refused_at_once(text):
-    with pytest.raises(InputError, match="too long for one number"):
+    with pytest.raises(InputError, match="too long for one number") as error:
         read_quantity(text, "force")
+    assert len(str(error.value)) < 200
 
 
 def test_a_text_may_be_sixty_characters_long_and_no_longer():
@@ -215,12 +216,6 @@ def test_a_text_may_be_sixty_characters_long_and_no_longer():
     assert read_quantity(longest, "force").quantity == Q(38, "kN")
     with pytest.raises(InputError, match="that is 61 characters, too long for one number"):
         read_quantity(f"{longest} ", "force")
-
-
-def test_the_message_about_a_long_text_is_short():
-    with pytest.raises(InputError) as error:
-        read_quantity("9" * 10_000, "force")
-    assert len(str(error.value)) < 200
 
 
 @pytest.mark.parametrize("thing", [None, 38, 38.0, b"38 kN", ["38 kN"], Q(38, "kN")])
