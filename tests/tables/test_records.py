@@ -82,12 +82,6 @@ def test_quantities_carry_the_unit_of_the_header_or_of_the_cell():
     assert "30000.0 lbf" in stamps
 
 
-def test_a_shackle_of_unstated_tons_has_two_readings():
-    short, metric = find(Shackle, working_load_limit_in_tons=2).working_load_limit_readings
-    assert short.m_as("lbf") == pytest.approx(4000)
-    assert metric.m_as("kgf") == pytest.approx(2000)
-
-
 @pytest.mark.parametrize("pull", table(DemoPull), ids=lambda pull: pull.name)
 def test_a_demo_pull_names_things_that_are_there(pull):
     assert find(DemoVehicle, name=pull.vehicle).mass > Q(0, "kg")
@@ -310,40 +304,6 @@ def test_a_folder_is_no_table(tmp_path):
         read_table(tmp_path, Part)
 
 
-@pytest.mark.parametrize(
-    ("given_cell", "fault"),
-    [
-        ("mass", "'mass' is not like mass=1500 kg"),
-        ("mass=1500 kg; speed", "'speed' is not like"),
-        ("mass=lots kg", "is not like"),
-        ("mass=nan kg", "is not like"),
-        ("mass=15 stonez", "is not like"),
-        ("mass=15 kg**9**9", "is not like"),
-        ("mass=15 kg**", "is not like"),
-    ],
-)
-def test_damaged_givens_are_named(write, given_cell, fault):
-    header = "key,problem,given,answer,printed,unit,source,mark,note\n"
-    with pytest.raises(TableError, match='row 2, column "given": ') as error:
-        read_table(write(f"{header}k,p,{given_cell},a,1.0,m,b,seen,\n"), CheckValue)
-    assert fault in str(error.value)
-
-
-@pytest.mark.parametrize(
-    ("printed", "unit", "column"),
-    [
-        ("1,0", "m", "printed"),
-        ("abc", "m", "printed"),
-        ("nan", "m", "printed"),
-        ("1.0", "mm mm(", "unit"),
-    ],
-)
-def test_damaged_answers_are_named(write, printed, unit, column):
-    header = "key,problem,given,answer,printed,unit,source,mark,note\n"
-    with pytest.raises(TableError, match=f'row 2, column "{column}": '):
-        read_table(write(f'{header}k,p,mass=1 kg,a,"{printed}",{unit},b,seen,\n'), CheckValue)
-
-
 cells = st.text(alphabet='ab1.,;"[]\n\r =kNm/\0é', max_size=12)
 
 
@@ -358,19 +318,3 @@ def test_any_text_is_a_table_or_a_table_error(tmp_path_factory, rows, with_heade
     except TableError:
         return
     assert records
-
-
-@given(st.text(max_size=30), st.text(max_size=12), st.text(max_size=12))
-@settings(max_examples=150, deadline=None)
-def test_any_check_value_is_read_or_refused(tmp_path_factory, given_cell, printed, unit):
-    path = tmp_path_factory.getbasetemp() / "any-check-value.csv"
-    quoted = ",".join('"' + cell.replace('"', '""') + '"' for cell in (given_cell, printed, unit))
-    header = "given,printed,unit,key,problem,answer,source,mark,note\n"
-    path.write_text(
-        f"{header}{quoted},k,p,a,b,seen,\n", encoding="utf-8", errors="replace", newline=""
-    )
-    try:
-        (row,) = read_table(path, CheckValue)
-    except TableError:
-        return
-    assert row.agrees(row.value)
