@@ -163,12 +163,18 @@ class LetGo:
     @takes_quantities(returns="energy", travel=not_negative("length", single=True))
     def energy_after(self, travel):
         """Energy that the piece has at least after it has flown a travel ≥ 0."""
-        return self._least_energy(travel)
+        tension, rope_mass = self.tension.m_as("N"), self.rope_mass.m_as("kg")
+        if tension == 0 or self.energy.m_as("J") == 0:  # the smallest tensions hold 0 J as floats
+            return 0.0
+        stiffest = self._stiffest
+        ratio = self.piece.m_as("kg") / rope_mass if rope_mass else math.inf
+        share = _first_wave_share(ratio, travel * stiffest / tension)
+        return share * tension**2 / (2 * stiffest)
 
     @cached_property
     def least_energy(self):
         """The energy that the piece comes up to at least."""
-        return from_si(self._least_energy(math.inf), "energy")
+        return from_si(self.energy_after.si(self, math.inf), "energy")
 
     @property
     def least_speed(self):
@@ -179,15 +185,6 @@ class LetGo:
     def most_speed(self):
         """The speed that the piece cannot pass."""
         return freed_speed(self.energy, self.piece)
-
-    def _least_energy(self, travel: float) -> float:
-        tension, rope_mass = self.tension.m_as("N"), self.rope_mass.m_as("kg")
-        if tension == 0 or self.energy.m_as("J") == 0:  # the smallest tensions hold 0 J as floats
-            return 0.0
-        stiffest = self._stiffest
-        ratio = self.piece.m_as("kg") / rope_mass if rope_mass else math.inf
-        share = _first_wave_share(ratio, travel * stiffest / tension)
-        return share * tension**2 / (2 * stiffest)
 
     @property
     def _stiffest(self) -> float:
