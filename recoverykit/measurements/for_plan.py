@@ -41,9 +41,7 @@ class MeasuredRope:
                 f"{brief(ratios[1], 'ratio')} as stiff as its figures say: that is another rope, "
                 f"or another mass; check both"
             )
-        return InputUncertainty(
-            USUAL.speed_off, Uncertain.between(*ratios), USUAL.drive, USUAL.let_off
-        )
+        return InputUncertainty(USUAL.speed_off, Uncertain(*ratios), USUAL.drive, USUAL.let_off)
 
     def words(self, rope: Rope) -> str:
         """How stiff it is for its figures, and how fast the pulls carry."""

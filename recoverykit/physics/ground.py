@@ -13,10 +13,16 @@ from typing import ClassVar
 
 import numpy as np
 
-from recoverykit.physics.uncertainty import Spread, Uncertain, check_fields, propagate
+from recoverykit.physics.uncertainty import Spread, Uncertain, propagate
 from recoverykit.tables.records import Record, find, table
 from recoverykit.units.quantities import GRAVITY, InputError, Q
-from recoverykit.units.validation import Argument, not_negative, positive, takes_quantities
+from recoverykit.units.validation import (
+    Argument,
+    fields_to_si,
+    not_negative,
+    positive,
+    takes_quantities,
+)
 
 LIKELY = "likely enough"
 POSSIBLE = "possibly enough"
@@ -167,7 +173,7 @@ def _span(*added) -> Uncertain:
 
 
 def _range(low: float, high: float) -> Uncertain:
-    return Uncertain.between(Q(low, ""), Q(high, ""))
+    return Uncertain(Q(low, ""), Q(high, ""))
 
 
 # --- forces -----------------------------------------------------------------------------
@@ -206,25 +212,22 @@ def resistance(mass, coefficient, slope=0.0):
     traction=not_negative("ratio", at_most=2.0),
     rolling=not_negative("ratio", at_most=2.0),
     slope=_SLOPE,
-    driven=not_negative("ratio", at_most=1.0),
 )
-def drawbar_pull(mass, traction, rolling=0.0, slope=0.0, driven=1.0):
+def drawbar_pull(mass, traction, rolling=0.0, slope=0.0):
     """Steady pull that a vehicle can give at its hitch: grip less its own resistance.
 
-        F = m g (μ w cos α − f cos α − sin α), and 0 where the vehicle cannot even move itself
+        F = m g (μ cos α − f cos α − sin α), and 0 where the vehicle cannot even move itself
 
-    with traction μ, rolling resistance f, the slope α (positive uphill) and the share w of the
-    weight that stands on driven wheels (1 with all wheels driven). The engine is taken as strong
-    enough, and the load that the pull itself shifts between the axles is left out. Scalars or
-    arrays that broadcast. Range: mass m > 0, 0 ≤ traction μ ≤ 2, 0 ≤ rolling f ≤ 2, slope α within
-    ±45°, 0 ≤ driven w ≤ 1. Raises InputError outside. Source: Wong, Theory of Ground Vehicles
-    (memory, sure).
+    with traction μ, rolling resistance f and the slope α (positive uphill). All wheels are driven,
+    and the engine is taken as strong enough. Scalars or arrays that broadcast. Range: mass m > 0,
+    0 ≤ traction μ ≤ 2, 0 ≤ rolling f ≤ 2, slope α within ±45°. Raises InputError outside. Source:
+    Wong, Theory of Ground Vehicles (memory, sure).
 
     >>> from recoverykit import show
     >>> print(show(drawbar_pull(Q(3100, "kg"), 0.35, 0.2), "force"))
     4.56 kN
     """
-    along = (traction * driven - rolling) * np.cos(slope) - np.sin(slope)
+    along = (traction - rolling) * np.cos(slope) - np.sin(slope)
     return np.maximum(mass * GRAVITY * along, 0.0)[()]
 
 
@@ -240,7 +243,7 @@ class StuckVehicle:
     depth before (for the wheels: from mere rolling) to its own. `unloaded` is mass taken off
     before the pull. Each entry of `reductions` (REDUCTIONS) leaves a part of the resistance; two
     of them leave the product, which is a guess. `slope` is positive where the pull goes uphill.
-    Mass and slope may be Uncertain. Raises InputError for anything else.
+    Raises InputError for anything else.
 
     >>> boat_carrier = StuckVehicle(Q(4200, "kg"), "soft mud", mire="wheels")
     >>> print(boat_carrier.pull_to_start.band.words("force"))
@@ -249,10 +252,10 @@ class StuckVehicle:
     5.77 kN (95 of 100 cases between 3.41 kN and 8.12 kN)
     """
 
-    mass: Q | Uncertain
+    mass: Q
     ground: str
     mire: str | None = None
-    slope: Q | Uncertain = field(default_factory=lambda: Q(0.0, "degree"))
+    slope: Q = field(default_factory=lambda: Q(0.0, "degree"))
     unloaded: Q = field(default_factory=lambda: Q(0.0, "kg"))
     reductions: tuple[str, ...] = ()
 
@@ -263,13 +266,11 @@ class StuckVehicle:
             _one_of("Stuck vehicle: mire", self.mire, MIRE_DEPTHS)
         for name in self.reductions:
             _one_of("Stuck vehicle: reductions", name, REDUCTIONS)
-        check_fields(self, mass=positive("mass"), slope=_SLOPE, unloaded=not_negative("mass"))
-        lightest = self.mass.ends[0] if isinstance(self.mass, Uncertain) else self.mass
-        if self.unloaded >= lightest:
+        fields_to_si(self, mass=positive("mass"), slope=_SLOPE, unloaded=not_negative("mass"))
+        if self.unloaded >= self.mass:
             raise InputError(
                 f"Stuck vehicle: unloaded: {self.unloaded} is not less than the mass of the "
-                f"vehicle; "
-                f'write how much was taken off it, for example unloaded=Q(300, "kg")'
+                f'vehicle; write how much was taken off it, for example unloaded=Q(300, "kg")'
             )
 
     @functools.cached_property
@@ -292,34 +293,26 @@ class StuckVehicle:
 
         def pull(**sampled):
             share = math.prod(sampled[reduction] for reduction in left)
-            mass = sampled["mass of the stuck vehicle"] - self.unloaded
-            return resistance(mass, sampled[name] * share, sampled["slope of the stuck vehicle"])
+            return resistance(self.mass - self.unloaded, sampled[name] * share, self.slope)
 
-        inputs = {
-            "mass of the stuck vehicle": self.mass,
-            name: coefficient,
-            "slope of the stuck vehicle": self.slope,
-        }
-        return propagate(pull, inputs | left)
+        return propagate(pull, {name: coefficient} | left)
 
 
 @dataclass(frozen=True)
 class RecoveryVehicle:
     """The vehicle that pulls, and the ground under it.
 
-    `slope` is positive where it drives uphill; `driven` is the share of its weight that stands on
-    driven wheels, 1 with all wheels driven. Mass, slope and driven may be Uncertain. Raises
-    InputError for anything else, and for mud, where no published traction fits.
+    All its wheels are driven; `slope` is positive where it drives uphill. Raises InputError for
+    anything else, and for mud, where no published traction fits.
 
     >>> truck = RecoveryVehicle(Q(3100, "kg"), "wet grass")
     >>> print(truck.steady_pull.band.words("force"))
     3.95 kN (95 of 100 cases between 1.97 kN and 5.94 kN)
     """
 
-    mass: Q | Uncertain
+    mass: Q
     ground: str
-    slope: Q | Uncertain = field(default_factory=lambda: Q(0.0, "degree"))
-    driven: float | Q | Uncertain = 1.0
+    slope: Q = field(default_factory=lambda: Q(0.0, "degree"))
 
     def __post_init__(self):
         _one_of(
@@ -327,29 +320,23 @@ class RecoveryVehicle:
             self.ground,
             [name for name in GROUNDS if ground(name).traction],
         )
-        driven = not_negative("ratio", at_most=1.0)
-        check_fields(self, mass=positive("mass"), slope=_SLOPE, driven=driven)
+        fields_to_si(self, mass=positive("mass"), slope=_SLOPE)
 
     @property
     def inputs(self) -> dict:
-        """What its steady pull depends on, by name, in the order of `drawbar_pull`."""
+        """What its steady pull depends on that nobody knows exactly, by name."""
         under = ground(self.ground)
-        return {
-            "mass of the recovery vehicle": self.mass,
-            "traction": under.traction,
-            "rolling of the recovery vehicle": under.rolling,
-            "slope of the recovery vehicle": self.slope,
-            "driven share": self.driven,
-        }
+        return {"traction": under.traction, "rolling of the recovery vehicle": under.rolling}
 
-    def downhill_force(self, sampled: Mapping):
-        """With what its weight drives it down a slope, for values of its `inputs`; 0 uphill."""
-        mass, slope = (sampled[f"{what} of the recovery vehicle"] for what in ("mass", "slope"))
-        return resistance(mass, 0.0, -slope)
+    @property
+    def downhill_force(self):
+        """With what its weight drives it down a slope; 0 uphill."""
+        return resistance(self.mass, 0.0, -self.slope)
 
     def pull(self, sampled: Mapping):
         """The steady pull for values of its `inputs`; others in `sampled` do not matter."""
-        return drawbar_pull(*(sampled[name] for name in self.inputs))
+        traction, rolling = (sampled[name] for name in self.inputs)
+        return drawbar_pull(self.mass, traction, rolling, self.slope)
 
     @functools.cached_property
     def steady_pull(self) -> Spread:
@@ -395,11 +382,6 @@ class SteadyPull:
     stuck_vehicle: StuckVehicle
 
     @property
-    def needed(self) -> Spread:
-        """The pull that breaks the stuck vehicle free."""
-        return self.stuck_vehicle.pull_to_start
-
-    @property
     def available(self) -> Spread:
         """The pull that the recovery vehicle can give."""
         return self.recovery_vehicle.steady_pull
@@ -407,7 +389,8 @@ class SteadyPull:
     @property
     def chance(self) -> float:
         """In which part of the sampled cases the pull suffices, 0 to 1."""
-        return float(np.mean(self.available.samples >= self.needed.samples))
+        needed = self.stuck_vehicle.pull_to_start
+        return float(np.mean(self.available.samples >= needed.samples))
 
     @property
     def verdict(self) -> str:

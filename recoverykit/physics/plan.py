@@ -24,7 +24,7 @@ from recoverykit.physics.ground import (
 from recoverykit.physics.pull import Pull
 from recoverykit.physics.rigging import UNKNOWN, RiggingLine
 from recoverykit.physics.rope import Rope
-from recoverykit.physics.uncertainty import Band, Spread, Uncertain, check_fields, propagate
+from recoverykit.physics.uncertainty import Band, Spread, Uncertain, propagate
 from recoverykit.units.quantities import (
     METRIC,
     DisplaySystem,
@@ -61,11 +61,11 @@ ROLLS_FREE = (
 # --- what a plan is made from -----------------------------------------------------------
 
 
-_STIFFNESS = Uncertain.between(Q(0.8, ""), Q(1.25, ""))
-_DRIVE = Uncertain.between(Q(0.0, ""), Q(0.3, ""))
-_LET_OFF = Uncertain.between(Q(0.0, "m"), Q(1.0, "m"))
-_ALL_DRIVE = Uncertain.between(Q(1.0, ""), Q(1.0, ""))
-_ON_THE_SPOT = Uncertain.between(Q(0.0, "m"), Q(0.0, "m"))
+_STIFFNESS = Uncertain(Q(0.8, ""), Q(1.25, ""))
+_DRIVE = Uncertain(Q(0.0, ""), Q(0.3, ""))
+_LET_OFF = Uncertain(Q(0.0, "m"), Q(1.0, "m"))
+_ALL_DRIVE = Uncertain(Q(1.0, ""), Q(1.0, ""))
+_ON_THE_SPOT = Uncertain(Q(0.0, "m"), Q(0.0, "m"))
 
 
 @dataclass(frozen=True)
@@ -93,18 +93,19 @@ class InputUncertainty:
     let_off: Uncertain = _LET_OFF
 
     def __post_init__(self):
-        check_fields(
-            self,
-            speed_off=not_negative("speed"),
-            stiffness=positive("ratio", at_most=10.0),
-            drive=not_negative("ratio", at_most=1.0),
-            let_off=not_negative("length"),
-        )
+        limits = {
+            "speed_off": not_negative("speed"),
+            "stiffness": positive("ratio", at_most=10.0),
+            "drive": not_negative("ratio", at_most=1.0),
+            "let_off": not_negative("length"),
+        }
+        ends = {name: getattr(self, name).ends for name in ("stiffness", "drive", "let_off")}
+        to_si("InputUncertainty", limits, {"speed_off": self.speed_off, **ends})
 
     def inputs(self, recovery_vehicle: RecoveryVehicle) -> dict:
         """Them and what the vehicle's pull depends on, by name, for `propagate`."""
         return recovery_vehicle.inputs | {
-            "speedometer": Uncertain(0 * self.speed_off, self.speed_off),
+            "speedometer": Uncertain(-1 * self.speed_off, self.speed_off),
             "stiffness of the rope": self.stiffness,
             "drive kept up": self.drive,
             "way until the foot is off": self.let_off,
@@ -159,7 +160,7 @@ class PullPlan:
 
     `outcome` is LADDER, REDUCE, TOO_WEAK, HOLD_BACK or UNKNOWN; only a LADDER has `steps`.
     `limit` (the line's working load limit) and `limit_speed` are None if the outcome is UNKNOWN.
-    `ways` are the smallest sets of reductions after which there would be a ladder; only REDUCE
+    `remedies` are the smallest sets of reductions after which there would be a ladder; only REDUCE
     has any. `rolls_free`: once it has started, the slope alone may keep the stuck vehicle moving.
     `set_on_at_once` is what the line sees if the steady pull of a LADDER is not built up slowly.
     `tried` is every pull up to the fastest speed, those beyond the limit and those that pull less
@@ -441,10 +442,10 @@ def _check_speeds(speeds) -> None:
 def _pull(recovery_vehicle: RecoveryVehicle, rope: Rope, speed, sampled) -> Pull:
     """Pulls on a stuck vehicle that stays where it is."""
     stretch = rope.stretch_at_break / sampled["stiffness of the rope"]
-    downhill = recovery_vehicle.downhill_force(sampled)
+    downhill = recovery_vehicle.downhill_force
     from_tires = np.maximum(recovery_vehicle.pull(sampled) - downhill, 0 * downhill)
     return Pull(
-        sampled["mass of the recovery vehicle"],
+        recovery_vehicle.mass,
         dataclasses.replace(rope, stretch_at_break=stretch),
         speed,
         drive=downhill + sampled["drive kept up"] * from_tires,

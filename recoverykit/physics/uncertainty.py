@@ -16,7 +16,6 @@ from recoverykit.units.quantities import (
     excerpt,
     show,
 )
-from recoverykit.units.validation import Argument, to_si
 
 SAMPLES = 10_000
 SEED = 1950  # any whole number does; the same one always gives the same band
@@ -25,54 +24,29 @@ BAND = (0.025, 0.5, 0.975)  # 95 of 100 cases lie between the outer two
 
 @dataclass(frozen=True)
 class Uncertain:
-    """A value ± how far off it may be.
+    """A value that is only known to lie between two ends.
 
-    Anything from value − plus_minus to value + plus_minus is as likely as anything else there, and
-    nothing outside happens (uniform distribution). Two quantities of one kind, each a single
-    number; plus_minus ≥ 0. Raises InputError otherwise.
-    Source: JCGM 100:2008 (GUM), 4.3.7 (memory, sure).
+    Anything from `low` to `high` is as likely as anything else there, and nothing outside happens
+    (uniform distribution). Two quantities of one kind, each a single number, low ≤ high. Raises
+    InputError otherwise. Source: JCGM 100:2008 (GUM), 4.3.7 (memory, sure).
 
-    >>> mass = Uncertain(Q(2500, "kg"), Q(100, "kg"))
+    >>> mass = Uncertain(Q(2400, "kg"), Q(2600, "kg"))
     >>> print(mass.at(0.0), mass.at(0.5), mass.at(1.0))
     2400.0 kg 2500.0 kg 2600.0 kg
     """
 
-    value: Q
-    plus_minus: Q
+    low: Q
+    high: Q
 
     def __post_init__(self):
-        example = 'write for example value=Q(38, "kN"), plus_minus=Q(2, "kN")'
-        faults = [
-            f"{name}: {excerpt(given)} is not one number with its unit; {example}"
-            for name, given in vars(self).items()
-            if not _is_one_quantity(given)
-        ]
-        if not faults and not self.plus_minus.is_compatible_with(self.value):
-            faults.append(
-                f"plus_minus: {self.plus_minus} is not of the same kind as {self.value}; {example}"
-            )
-        if not faults and self.plus_minus.m < 0:
-            faults.append(
-                f"plus_minus: {self.plus_minus} is below 0; write how far off, with no sign"
-            )
-        if faults:
-            raise InputError("\n  ".join(["Uncertain:", *faults]))
-
-    @classmethod
-    def between(cls, low, high) -> "Uncertain":
-        """Anything from `low` to `high`, two quantities of one kind with low ≤ high.
-
-        >>> print(Uncertain.between(Q(10, "percent"), Q(30, "percent")).value)
-        20.0 %
-        """
-        both = isinstance(low, Q) and isinstance(high, Q) and low.is_compatible_with(high)
-        if not (both and np.all(low <= high)):
+        low, high = self.low, self.high
+        single = _is_one_quantity(low) and _is_one_quantity(high)
+        if not (single and low.is_compatible_with(high) and low <= high):
             raise InputError(
-                f"Uncertain.between: {low} and {high} are not two quantities of one kind, the "
-                f"lower one first; write for example "
-                f'Uncertain.between(Q(10, "percent"), Q(30, "percent"))'
+                f"Uncertain: {excerpt(low)} and {excerpt(high)} are not two quantities of one "
+                f"kind, the lower one first; write for example "
+                f'Uncertain(Q(10, "percent"), Q(30, "percent"))'
             )
-        return cls((low + high) / 2, (high - low) / 2)
 
     @property
     def ends(self):
@@ -81,8 +55,8 @@ class Uncertain:
 
     def at(self, chance):
         """The value that is not passed with a given chance (0 to 1; a number or an array)."""
-        unit = self.value.units
-        return Q(self.value.m + (2 * chance - 1) * self.plus_minus.m_as(unit), unit)
+        low, unit = self.low.m, self.low.units
+        return Q(low + chance * (self.high.m_as(unit) - low), unit)
 
 
 def _is_one_quantity(given) -> bool:
@@ -90,25 +64,6 @@ def _is_one_quantity(given) -> bool:
         return isinstance(given, Q) and np.ndim(given.m) == 0 and np.isfinite(as_floats(given.m))
     except InputError:
         return False
-
-
-def check_fields(record, **arguments: Argument) -> None:
-    """Check fields of a dataclass, and both ends of Uncertain ones; one InputError for all faults.
-
-    >>> from types import SimpleNamespace
-    >>> from recoverykit.units.validation import positive
-    >>> truck = SimpleNamespace(mass=Uncertain(Q(1, "t"), Q(2, "t")))
-    >>> check_fields(truck, mass=positive("mass"))
-    Traceback (most recent call last):
-    ...
-    recoverykit.units.quantities.InputError: SimpleNamespace:
-      mass: -1.0 t is not above 0; write for example mass=Q(2500, "kg")
-    """
-    given = {name: getattr(record, name) for name in arguments}
-    ends = {
-        name: value.ends if isinstance(value, Uncertain) else value for name, value in given.items()
-    }
-    to_si(type(record).__name__, arguments, ends)
 
 
 class Band(NamedTuple):
@@ -174,8 +129,8 @@ def propagate(function: Callable, inputs: Mapping) -> Spread:
 
     >>> from recoverykit.physics.formulas import peak_tension
     >>> spread = propagate(peak_tension, {
-    ...     "mass": Uncertain(Q(2500, "kg"), Q(100, "kg")),
-    ...     "speed": Uncertain(Q(5, "km/h"), Q(1, "km/h")),
+    ...     "mass": Uncertain(Q(2400, "kg"), Q(2600, "kg")),
+    ...     "speed": Uncertain(Q(4, "km/h"), Q(6, "km/h")),
     ...     "stiffness": Q(40, "kN/m"),
     ... })
     >>> print(spread.band.words("force"))

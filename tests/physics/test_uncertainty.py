@@ -1,9 +1,5 @@
 """Spread against analytic propagation, scipy's distributions, and itself."""
 
-import itertools
-from contextlib import nullcontext
-from types import SimpleNamespace
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -16,16 +12,14 @@ from recoverykit.physics.uncertainty import (
     SAMPLES,
     Band,
     Uncertain,
-    check_fields,
     propagate,
 )
-from recoverykit.units.validation import not_negative
 
 CHANCES = np.array([0.001, 0.025, 0.2, 0.5, 0.8, 0.975, 0.999])
 
 
 def ranging(value, plus_minus, unit=""):
-    return Uncertain(Q(value, unit), Q(plus_minus, unit))
+    return Uncertain(Q(value - plus_minus, unit), Q(value + plus_minus, unit))
 
 
 def edges(band: Band, unit: str) -> np.ndarray:
@@ -42,72 +36,35 @@ def test_a_range_is_the_uniform_distribution(value, half):
     np.testing.assert_allclose(drawn, expected, rtol=1e-12, atol=1e-9 * half + 1e-9 * abs(value))
 
 
-def test_nothing_uncertain_gives_the_value_itself():
-    steady = ranging(38, 0, "kN").at(CHANCES).m_as("kN")
-    np.testing.assert_array_equal(steady, np.full(len(CHANCES), 38.0))
+def test_the_ends_may_be_in_two_units_of_one_kind():
+    span = Uncertain(Q(10, "percent"), Q(0.3, ""))
+    assert span.ends.m_as("percent") == pytest.approx([10, 30])
 
 
-def test_plus_minus_may_be_in_another_unit_of_the_kind():
-    assert Uncertain(Q(1, "m"), Q(10, "cm")).ends.m_as("m") == pytest.approx([0.9, 1.1])
+def test_both_ends_may_be_one():
+    assert Uncertain(Q(3, "m"), Q(3, "m")).at(CHANCES).m_as("m").tolist() == [3] * len(CHANCES)
 
 
 @pytest.mark.parametrize(
-    ("value", "plus_minus", "says"),
+    ("low", "high"),
     [
-        (38, Q(2, "kN"), "value: 38 is not one number with its unit"),
-        (Q(10**400, "kN"), Q(2, "kN"), "… is not one number with its unit"),
-        (Q(38 + 1j, "kN"), Q(2, "kN"), "(38+1j) kN is not one number with its unit"),
-        (Q(38, "kN"), Q("2", "kN"), "plus_minus: 2 kN is not one number with its unit"),
-        (Q([38, 39], "kN"), Q(2, "kN"), "value: "),
-        (Q(float("nan"), "kN"), Q(2, "kN"), "value: nan"),
-        (Q(38, "kN"), Q(2, "kg"), "plus_minus: 2 kg is not of the same kind as 38 kN"),
-        (Q(38, "kN"), Q(-2, "kN"), "plus_minus: -2 kN is below 0"),
+        (38, Q(40, "kN")),
+        (Q(38, "kN"), Q(10**400, "kN")),
+        (Q(38 + 1j, "kN"), Q(40, "kN")),
+        (Q(38, "kN"), Q("40", "kN")),
+        (Q([38, 39], "kN"), Q(40, "kN")),
+        (Q(float("nan"), "kN"), Q(40, "kN")),
+        (Q(38, "kN"), Q(float("inf"), "kN")),
+        (Q(38, "kN"), Q(40, "kg")),
+        (Q(38, "kN"), Q(36, "kN")),
     ],
 )
-def test_bad_input_is_named(value, plus_minus, says):
-    with pytest.raises(InputError) as error:
-        Uncertain(value, plus_minus)
-    assert says in str(error.value)
-
-
-def test_all_faults_are_named_at_once():
-    with pytest.raises(InputError, match=r"value: .*\n.*plus_minus: "):
-        Uncertain(1, 2)
-
-
-@pytest.mark.parametrize(
-    ("low", "high"), [(Q(1, "kg"), Q(2, "m")), (1, 2), (Q(2, "kg"), Q(1, "kg"))]
-)
-def test_between_needs_a_lower_and_an_upper_end_of_one_kind(low, high):
-    with pytest.raises(InputError):
-        Uncertain.between(low, high)
-
-
-def test_between_reaches_from_one_end_to_the_other():
-    span = Uncertain.between(Q(10, "percent"), Q(0.3, ""))
-    assert span.value.m_as("percent") == pytest.approx(20)
-    assert span.ends.m_as("percent") == pytest.approx([10, 30])
-    certain = Uncertain.between(Q(3, "m"), Q(3, "m"))
-    assert certain.ends.m_as("m").tolist() == [3, 3]
-
-
-@pytest.mark.parametrize(
-    ("value", "says"), [(0.1, r"share: -0\.1"), (0.9, r"share: 1\.1"), (0.5, None)]
-)
-def test_both_ends_of_a_field_are_checked(value, says):
-    record = SimpleNamespace(share=Uncertain(Q(value, ""), Q(0.2, "")))
-    refused = pytest.raises(InputError, match=says) if says else nullcontext()
-    with refused:
-        check_fields(record, share=not_negative("ratio", at_most=1.0))
+def test_other_than_two_ends_of_one_kind_is_refused(low, high):
+    with pytest.raises(InputError, match="are not two quantities of one kind, the lower one first"):
+        Uncertain(low, high)
 
 
 # --- propagation against formulas -------------------------------------------------------
-
-
-def test_linear_propagation():
-    spread = propagate(lambda a: 3 * a - Q(20, "m"), {"a": ranging(10, 2, "m")})
-    exact = stats.uniform(4, 12).ppf([0.025, 0.5, 0.975])
-    np.testing.assert_allclose(edges(spread.band, "m"), exact, atol=0.002)
 
 
 def test_peak_force_spreads_by_half_of_mass_and_half_of_stiffness():
@@ -147,7 +104,7 @@ def test_an_answer_that_is_no_number_is_refused():
             return np.sqrt(a)
 
     with pytest.raises(InputError, match="narrow their range"):
-        propagate(root, {"a": Uncertain(Q(0, ""), Q(1, ""))})
+        propagate(root, {"a": ranging(0, 1)})
 
 
 # --- draws ------------------------------------------------------------------------------
@@ -159,7 +116,7 @@ def test_a_name_keeps_its_draws_whatever_else_is_sampled():
     among = propagate(
         lambda speed, mass: mass + 0 * speed * Q(1, "kg*s/m"),
         {
-            "speed": Uncertain(Q(5, "km/h"), Q(1, "km/h")),
+            "speed": ranging(5, 1, "km/h"),
             "mass": mass,
         },
     )
@@ -188,7 +145,7 @@ def test_a_band_is_in_order_and_finite(mass, mass_off, stiffness, stiffness_off)
     band = propagate(
         lambda mass, stiffness: peak_tension(mass, SPEEDS[:, np.newaxis], stiffness),
         {
-            "mass": Uncertain(Q(mass, "kg"), Q(mass * mass_off, "kg")),
+            "mass": ranging(mass, mass * mass_off, "kg"),
             "stiffness": ranging(stiffness, stiffness * stiffness_off, "kN/m"),
         },
     ).band
@@ -197,23 +154,6 @@ def test_a_band_is_in_order_and_finite(mass, mass_off, stiffness, stiffness_off)
     assert np.all(low >= 0)
     assert np.all((low <= median) & (median <= high))
     assert np.all(np.diff(high) >= 0)
-
-
-def test_a_wider_input_makes_a_wider_band():
-    def width(plus_minus):
-        band = propagate(
-            peak_tension,
-            {
-                "mass": Uncertain(Q(2500, "kg"), Q(plus_minus, "kg")),
-                "speed": Q(5, "km/h"),
-                "stiffness": Q(40, "kN/m"),
-            },
-        ).band
-        return (band.high - band.low).m_as("kN")
-
-    widths = [width(plus_minus) for plus_minus in (0, 50, 100, 400)]
-    assert widths[0] == 0
-    assert all(narrow < wide for narrow, wide in itertools.pairwise(widths))
 
 
 # --- cases in which a part breaks -------------------------------------------------------
@@ -225,7 +165,7 @@ def parting_in(share):
     def pull(load):
         return Q(np.where(load.m >= 30 - 20 * share, np.inf, load.m), "kN")
 
-    return propagate(pull, {"load": Uncertain.between(Q(10, "kN"), Q(30, "kN"))})
+    return propagate(pull, {"load": Uncertain(Q(10, "kN"), Q(30, "kN"))})
 
 
 @pytest.mark.parametrize(

@@ -87,7 +87,7 @@ def chance_above(cell: Cell, seed: int, plans: int, count: int) -> tuple[float, 
     Both are not a number where no ladder has a run-up.
     """
     random = np.random.default_rng([seed, *str(cell).encode()])
-    drive = Uncertain.between(*(Q(share / 100, "") for share in cell.drive))
+    drive = Uncertain(*(Q(share / 100, "") for share in cell.drive))
     uncertainty = InputUncertainty(drive=drive)
     found = []
     for _ in range(MOST_DRAWN * plans):
@@ -120,10 +120,9 @@ def _drawn_vehicles(random, cell: Cell):
 def _peaks(random, rope, vehicle, stuck_vehicle, speed, uncertainty, count):
     """Peaks (N) of whole pulls, the inputs drawn within what the plan takes for unknown."""
     drawn = {
-        name: given.at(random.random(count)) if hasattr(given, "at") else given
-        for name, given in uncertainty.inputs(vehicle).items()
+        name: given.at(random.random(count)) for name, given in uncertainty.inputs(vehicle).items()
     }
-    downhill = vehicle.downhill_force(drawn)
+    downhill = vehicle.downhill_force
     tires = np.maximum(vehicle.pull(drawn) - downhill, 0 * downhill)
     case = random.integers(stuck_vehicle.pull_to_start.samples.size, size=count)
     starts = stuck_vehicle.pull_to_start.samples[case]

@@ -18,7 +18,7 @@ from recoverykit.physics.plan import (
 from recoverykit.physics.rigging import Link, RiggingLine
 from recoverykit.physics.rigging_text import missing_from
 from recoverykit.physics.rope import Rope
-from recoverykit.physics.uncertainty import Band, Uncertain
+from recoverykit.physics.uncertainty import Band
 from recoverykit.units.quantities import (
     METRIC,
     DisplaySystem,
@@ -233,9 +233,7 @@ class _Saying:
     systems: Sequence[DisplaySystem]
 
     def amount(self, quantity, kind: str) -> str:
-        """A quantity, or the middle of an uncertain one: "26.7 kN (6,000 lbf)", but "3°"."""
-        if isinstance(quantity, Uncertain):
-            quantity = quantity.value
+        """A quantity: "26.7 kN (6,000 lbf)", but "3°"."""
         return self.each_once(brief(quantity, kind, system) for system in self.systems)
 
     def at_least(self, quantity, kind: str) -> str:
@@ -305,11 +303,7 @@ def _stuck_in(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
 
 
 def _slope_in_words(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
-    slope = (
-        stuck_vehicle.slope.value
-        if isinstance(stuck_vehicle.slope, Uncertain)
-        else stuck_vehicle.slope
-    )
+    slope = stuck_vehicle.slope
     if slope.m == 0:
         return "on the level"
     return f"{say.amount(abs(slope), 'angle')} {'uphill' if slope.m > 0 else 'downhill'}"

@@ -158,7 +158,7 @@ def test_the_pulls_of_the_rope_are_counted_or_left_to_write():
 def test_the_case_is_told_and_the_work_that_the_ladder_counts_on():
     worked = dataclasses.replace(
         CAR,
-        slope=Uncertain.between(Q(2, "degree"), Q(4, "degree")),
+        slope=Q(3, "degree"),
         unloaded=Q(300, "kg"),
         reductions=("dig out", "lay boards"),
     )
@@ -272,8 +272,8 @@ def test_the_card_says_what_the_plan_assumed():
         assert said in usual
     other = assumed(
         speed_off=Q(2, "km/h"),
-        drive=Uncertain.between(Q(0.0, ""), Q(0.2, "")),
-        stiffness=Uncertain.between(Q(0.9, ""), Q(1.5, "")),
+        drive=Uncertain(Q(0.0, ""), Q(0.2, "")),
+        stiffness=Uncertain(Q(0.9, ""), Q(1.5, "")),
     )
     for said in ("speed up to 2 km/h off", "at most 20 % of the grip", "90 % to 150 % of its"):
         assert said in other
@@ -299,7 +299,7 @@ def test_the_card_says_that_nobody_measured_what_the_work_does(reduced, invented
     ],
 )
 def test_the_driver_is_told_what_to_do_at_the_wheel_not_a_share_of_a_force(most, words):
-    kept_up = InputUncertainty(drive=Uncertain.between(Q(0.0, ""), Q(most, "")))
+    kept_up = InputUncertainty(drive=Uncertain(Q(0.0, ""), Q(most, "")))
     strong = between_points(*STRONG)
     plan = plan_pull(TRUCK, CAR, demo_rope(), strong, input_uncertainty=kept_up)
     wheel = pull_card(plan, strong, demo_rope(), TRUCK, CAR).wheel
