@@ -6,6 +6,7 @@ From a path or bytes to text, from there to lines, a heading, and the rows below
 import codecs
 import csv
 import dataclasses
+import itertools
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -216,7 +217,7 @@ def _find_heading(lines: list[str]) -> Heading:
     for number, line in enumerate(lines[:HEADING_WITHIN]):
         if len(line) <= LONGEST_LINE:
             splits = [(_split(line, separator), separator) for separator in _SEPARATORS]
-            if splits := [each for each in splits if _is_heading(each[0])]:
+            if splits := [each for each in splits if _places(each[0])[1]]:
                 cells, separator = max(splits, key=lambda each: len(each[0]))
                 return _read_heading(number, cells, separator, _unit_row(lines, number, separator))
     first = next((line.strip() for line in lines if line.strip()), "")
@@ -268,11 +269,6 @@ def _chosen_heading(lines: list[str], chosen: Mapping[str, Chosen]) -> Heading:
         columns[role] = Column(role, each.index, title, each.unit, unit)
     pair = columns.pop("speed"), columns.pop("peak")
     return Heading(number - 1, separator, titles, columns, [pair], ("columns as chosen",))
-
-
-def _is_heading(cells: list[str]) -> bool:
-    """Whether cells name a speed and a peak."""
-    return bool(_places(cells)[1])
 
 
 def _places(cells: list[str]) -> tuple[dict[str, int], list[tuple[int, int]]]:
@@ -337,8 +333,13 @@ def _unit_row(lines: list[str], number: int, separator: str) -> list[str]:
 def _is_unit(text: str, kind: str) -> bool:
     if not text or text[:1].isdigit() or len(text) > _LONGEST_UNIT:
         return False
+    return reads_as(f"1 {text}", kind)
+
+
+def reads_as(text: str, kind: str) -> bool:
+    """Whether a text is a quantity of a kind."""
     try:
-        read_quantity(f"1 {text}", kind)
+        read_quantity(text, kind)
     except InputError:
         return False
     return True
@@ -364,23 +365,19 @@ def _read_heading(
                 )
                 return Column(role, index, title)
             unit = str(reading.quantity.units)
-            remarks.extend([reading.note] if reading.note and reading.note not in remarks else [])
+            if reading.note and reading.note not in remarks:
+                remarks.append(reading.note)
         return Column(role, index, title, written, unit)
 
     pairs = [(column("speed", speed), column("peak", peak)) for speed, peak in rounds]
-    if len(rounds) == 1:
-        columns = {role: Column(role, index, cells[index]) for role, index in places.items()}
-    else:
-        columns = (
-            {"note": Column("note", places["note"], cells[places["note"]])}
-            if "note" in places
-            else {}
-        )
+    columns = {
+        role: Column(role, index, cells[index])
+        for role, index in places.items()
+        if role == "note" or len(rounds) == 1
+    }
     if faults:
         raise FieldLogError("\n".join(dict.fromkeys(faults)))
-    used = {each.index for each in columns.values()} | {
-        each.index for pair in pairs for each in pair
-    }
+    used = {each.index for each in itertools.chain(columns.values(), *pairs)}
     if others := [cell for index, cell in enumerate(cells) if cell and index not in used]:
         remarks.append("columns that are not read: " + ", ".join(others)[:200])
     return Heading(number + bool(below), separator, cells, columns, pairs, tuple(remarks))
@@ -536,7 +533,7 @@ def _row_fault(cells: list[str], line: str, heading: Heading) -> tuple[str, str]
             "has neither a speed nor a peak",
             "if it is the rest of a note, keep each note on one line",
         )
-    if speed[:1].isalpha() and _is_heading(cells):
+    if speed[:1].isalpha() and _places(cells)[1]:
         if [cell.strip() for cell in cells] == heading.cells:
             return "is the heading once more", "delete this row"
         return _OTHER_HEADING

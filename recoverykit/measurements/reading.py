@@ -9,7 +9,6 @@ import io
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -22,6 +21,7 @@ from recoverykit.measurements.log_table import (
     Table,
     UnknownColumnsError,
     read_table,
+    reads_as,
     why,
 )
 from recoverykit.measurements.outliers import Finding, by_row
@@ -29,6 +29,7 @@ from recoverykit.measurements.pull_log import PullLog
 from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import KINDS, InputError, Q, display
 from recoverykit.units.text import counted
+from recoverykit.units.validation import from_si
 
 _TEMPLATE_SPEEDS = {"metric": range(2, 8), "US": range(1, 6)}
 
@@ -61,15 +62,15 @@ def read_log(source, full_scale=None, chosen: Mapping[str, Chosen] | None = None
     mark, mark_remarks = _decimal_mark(table)
     if not chosen:
         _refuse_swapped(table)
-    rounds = _read_pairs(table, mark)
-    notes = _read_notes(table) * len(rounds)
+    first, *numbers = zip(*_read_pairs(table, mark), strict=True)
+    notes = _read_notes(table) * len(first)
     speeds, peaks = heading.rounds[0]
-    row = np.concatenate([[number + each.first for number in table.row] for each in rounds])
-    if len(rounds) == 1:
+    row = np.add.outer(first, table.row).ravel()
+    if len(first) == 1:
         round_number = np.array(_read_rounds(table))
     else:
-        round_number = np.repeat(np.arange(1, len(rounds) + 1), len(table.row))
-    speed, peak = (np.concatenate([each.numbers[n] for each in rounds]) for n in (0, 1))
+        round_number = np.repeat(np.arange(1, len(first) + 1), len(table.row))
+    speed, peak = map(np.concatenate, numbers)
     problems = by_row(dict.fromkeys(table.problems))
     good = np.flatnonzero(~np.isnan(speed) & ~np.isnan(peak))
     if not good.size:
@@ -135,33 +136,28 @@ def _no_pull(table: Table, problems: tuple[Finding, ...]) -> FieldLogError:
 # --- rounds side by side, and columns the wrong way round -----------------------------------
 
 
-@dataclass(frozen=True)
-class _Round:
-    """Speeds and peaks of one round in the units of the first, and what its rows count from."""
+def _read_pairs(table: Table, mark: str | None) -> list[tuple[int, np.ndarray, np.ndarray]]:
+    """What the rows of each round count from; its speeds and peaks, in the units of the first.
 
-    numbers: tuple[np.ndarray, np.ndarray]
-    first: int = 0
-
-
-def _read_pairs(table: Table, mark: str | None) -> list[_Round]:
-    """The numbers of each pair of columns; of one peak in two units only the first."""
+    Of one peak in two units only the first is read.
+    """
     first, *others = table.heading.rounds
-    rounds = [_Round((_read_numbers(table, first[0], mark), _read_numbers(table, first[1], mark)))]
+    rounds = [(0, _read_numbers(table, first[0], mark), _read_numbers(table, first[1], mark))]
     base = max(100, 10 ** len(str(max(table.row, default=0))))
     for number, (speeds, peaks) in enumerate(others, 2):
         shift = number * base
-        speed = rounds[0].numbers[0]
+        speed = rounds[0][1]
         if speeds.index != first[0].index:
             speed = _read_numbers(table, speeds, mark, shift) * _ratio(speeds, first[0])
         peak = _read_numbers(table, peaks, mark, shift) * _ratio(peaks, first[1])
         with np.errstate(invalid="ignore"):
-            off = np.abs(peak / rounds[0].numbers[1] - 1)
+            off = np.abs(peak / rounds[0][2] - 1)
         if peaks.unit != first[1].unit and np.nanmedian([*off, np.inf]) < _SAME_IN_TWO_UNITS:
             table.remarks.append(
                 f'"{peaks.title}" says the same as "{first[1].title}", and counts once'
             )
             return rounds
-        rounds.append(_Round((speed, peak), shift))
+        rounds.append((shift, speed, peak))
     if others:
         table.remarks.append(
             f"{len(rounds)} rounds stand side by side: row 5 of round 2 is called row "
@@ -190,7 +186,7 @@ def _refuse_swapped(table: Table) -> None:
     speeds, peaks = (per_unit * _middle(each) for each in cells)
     by_size = speeds > _FASTER_THAN_PULLS > peaks
     by_unit = all(
-        any(map(str.strip, each)) and all(_reads_as(cell, kind) for cell in each[:20] if cell)
+        any(map(str.strip, each)) and all(reads_as(cell, kind) for cell in each[:20] if cell)
         for each, kind in zip(cells, ("force", "speed"), strict=True)
     )
     if by_size or by_unit:
@@ -205,14 +201,6 @@ def _refuse_swapped(table: Table) -> None:
 def _middle(cells: list[str]) -> float:
     numbers = [float(cell.replace(",", ".")) for cell in cells if _ANY_PLAIN.fullmatch(cell)]
     return float(np.median(numbers)) if numbers else math.nan
-
-
-def _reads_as(cell: str, kind: str) -> bool:
-    try:
-        read_quantity(cell, kind)
-    except InputError:
-        return False
-    return True
 
 
 # --- rounds and notes -------------------------------------------------------------------
@@ -316,33 +304,35 @@ def _read_numbers(table: Table, column: Column, mark: str | None, first: int = 0
     """
     cells = table.column(column)
     may_be_empty = column.role == "peak" and len(table.heading.rounds) > 1
-    read = {cell: _read_cell(_ROUGHLY.sub("", cell), column, mark) for cell in set(cells)}
+    kind = KINDS_OF[column.role]
+    largest = from_si(KINDS[kind].largest, kind).m_as(column.unit)
+    read = {cell: _read_cell(_ROUGHLY.sub("", cell), column, mark, largest) for cell in set(cells)}
     if any(map(_ROUGHLY.match, read)) and _ROUGH_REMARK not in table.remarks:
         table.remarks.append(_ROUGH_REMARK)
+    plain = f"write a plain number such as {column.example}"
+    alike = f"write it in {column.written} like the other rows"
     for row, cell in zip(table.row, cells, strict=True):
         _, fault, warning = read[cell]
-        if fault and not (may_be_empty and not cell.strip()):
-            remedy = f"write a plain number such as {column.example}"
-            finding = Finding(row, column.title, f"{cell.strip():.60}", fault, remedy)
-            table.problems.append(finding)
+        found = " ".join(cell.split())
+        if fault and not (may_be_empty and not found):
+            table.problems.append(Finding(row, column.title, f"{found:.60}", fault, plain))
         if warning:
-            remedy = f"write it in {column.written} like the other rows"
-            finding = Finding(row + first, column.title, " ".join(cell.split()), warning, remedy)
-            table.warnings.append(finding)
+            table.warnings.append(Finding(row + first, column.title, found, warning, alike))
     return np.array([read[cell][0] for cell in cells])
 
 
-def _read_cell(cell: str, column: Column, mark: str | None) -> tuple[float, str, str]:
+def _read_cell(
+    cell: str, column: Column, mark: str | None, largest: float
+) -> tuple[float, str, str]:
     """The number in a cell, what is wrong with it, and what is odd about it."""
-    kind = KINDS[KINDS_OF[column.role]]
     try:
         value, warning = _read_number(cell, column, mark)
+        if value > largest:
+            raise InputError(f"is too large for {KINDS[KINDS_OF[column.role]].article}")
+        if value == 0 and column.role == "peak":
+            raise InputError("is no pull at all")
     except InputError as fault:
         return np.nan, str(fault), ""
-    if Q(value, column.unit).m_as(kind.si) > kind.largest:
-        return np.nan, f"is too large for {kind.article}", warning
-    if value == 0 and column.role == "peak":
-        return np.nan, "is no pull at all", warning
     return value, "", warning
 
 

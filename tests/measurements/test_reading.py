@@ -11,7 +11,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from recoverykit import InputError, display
+from recoverykit import display
 from recoverykit.measurements import log_table
 from recoverykit.measurements.log_table import (
     HEADING_WITHIN,
@@ -46,17 +46,12 @@ WAYS = {
     "Windows line ends": US.replace("\n", "\r\n").encode(),
     "old line ends": US.replace("\n", "\r").encode(),
     "no last line end": US.rstrip("\n").encode(),
-    "byte-order mark": codecs.BOM_UTF8 + US.encode(),
-    "UTF-16 as a spreadsheet's Unicode text": US.replace(",", "\t").encode("utf-16"),
     "UTF-16, big end first": codecs.BOM_UTF16_BE + US.encode("utf-16-be"),
-    "German, UTF-8": GERMAN.encode(),
-    "German, UTF-8 with mark": codecs.BOM_UTF8 + GERMAN.replace("\n", "\r\n").encode(),
     "German, cp1252": GERMAN.encode("cp1252"),
     "spaces after commas": US.replace(",", ", ").encode(),
     "blank lines": US.replace("\n", "\n\n  \n,,,\n").encode(),
     "empty columns to the right": US.replace("\n", ",,,\n").encode(),
     "no cells for empty notes": US.replace(",\n", "\n").encode(),
-    "quoted": US.replace("1,1100", '"1","1,100"').replace("3900", '"3,900"').encode(),
     "decimal comma, quoted": US.replace("3.5", '"3,5"').encode(),
     "units in the cells": (
         b"speed,peak\n1 km/h,1100 lbf\n2 km/h,2150 lbs\n3.5 kph,3900 lbf\n5 km/h,5.55 kip\n"
@@ -101,7 +96,7 @@ def test_nothing_on_disk_is_changed(tmp_path):
     assert (path.read_bytes(), os.stat(path).st_mtime_ns, os.listdir(tmp_path)) == before
 
 
-def test_notes_matrices_and_rows_are_kept():
+def test_notes_rounds_and_rows_are_kept():
     text = "speed [km/h],peak [lbf],round,note\n\n2,2150,1,wet, cold\n3,3100,1,\n2,2200,2,dry\n"
     log = read(text)
     assert log.note == ("wet, cold", "", "dry")
@@ -110,7 +105,7 @@ def test_notes_matrices_and_rows_are_kept():
     assert not log.problems
 
 
-def test_without_a_matrix_the_order_of_the_rows_counts():
+def test_without_a_round_the_order_of_the_rows_counts():
     assert read("speed [mph],peak [kN]\n2,9\n3,14\n2,9.1\n3,14.2\n2,9\n").round_number.tolist() == [
         *(1, 1, 2, 2, 3)
     ]
@@ -144,17 +139,7 @@ def test_how_the_file_was_read_is_said():
         (";", ["0.250", "3", "4"], [0.25, 3, 4]),  # no group of digits begins with 0
         ("\t", ["1,5", "1.250", "7"], [1.5, 1250, 7]),
         ("\t", ["1.5", "1,250", "7"], [1.5, 1250, 7]),
-    ],
-)
-def test_decimal_mark_of_the_whole_file(separator, cells, expected):
-    rows = "".join(f"2{separator}{cell}\n" for cell in cells)
-    log = read(f"speed [km/h]{separator}peak [lbf]\n{rows}")
-    assert_pulls(log, [2] * len(cells), expected)
-
-
-@pytest.mark.parametrize(
-    ("separator", "cells", "expected"),
-    [
+        # With the unit glued on:
         (";", ["1.250kN", "2.500kN", "3kN"], [1250, 2500, 3]),  # semicolons: a decimal comma
         (";", ["1.250kN", "2.5kN", "3.5kN"], [1.25, 2.5, 3.5]),  # but points show throughout
         (",", ["1.250kN", "2.500kN", "3kN"], [1.25, 2.5, 3]),
@@ -163,10 +148,11 @@ def test_decimal_mark_of_the_whole_file(separator, cells, expected):
         ("\t", ["1,250kN", "1.5kN", "7kN"], [1250, 1.5, 7]),
     ],
 )
-def test_decimal_mark_of_numbers_with_their_unit_glued_on(separator, cells, expected):
+def test_decimal_mark_of_the_whole_file(separator, cells, expected):
+    heading, unit = ("peak", "kN") if "kN" in cells[0] else ("peak [lbf]", "lbf")
     rows = "".join(f"2{separator}{cell}\n" for cell in cells)
-    log = read(f"speed [km/h]{separator}peak\n{rows}")
-    assert_pulls(log, [2] * len(cells), expected, peak_unit="kN")
+    log = read(f"speed [km/h]{separator}{heading}\n{rows}")
+    assert_pulls(log, [2] * len(cells), expected, peak_unit=unit)
 
 
 @pytest.mark.parametrize(("heading", "cell"), [("peak [lbf]", "1.250"), ("peak", "1.250lbf")])
@@ -331,7 +317,9 @@ def test_a_very_long_row_is_a_problem_and_not_the_end():
         (b"speed [km/h],peak [t]\n3,4\n", ["can mean three things", "short tons", '"peak [kN]"']),
         (b"speed [km/h],peak [%s]\n3,4\n" % (b"9" * 300), ['column "peak']),
         (b"PK\x03\x04...", ["workbook", "CSV"]),
+        (b"\xd0\xcf\x11\xe0...", ["workbook", "CSV"]),
         (b"\x89PNG\r\n\x1a\n\x00\x00", ["picture", "CSV"]),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", ["picture", "CSV"]),
         (b"%PDF-1.4\n%\xe2\xe3", ["PDF", "CSV"]),
         (b"\n" * HEADING_WITHIN + US.encode(), [f"first {HEADING_WITHIN} rows"]),
     ],
@@ -342,10 +330,6 @@ def test_unusable_files_say_what_would_do(data, words):
     for word in words:
         assert word in str(caught.value)
     assert len(str(caught.value)) < 1000
-
-
-def test_an_unusable_file_is_an_input_error():
-    assert issubclass(FieldLogError, InputError)
 
 
 @pytest.mark.parametrize("source", ["", "nowhere.csv", "/", "a\0b", None, 7])
@@ -401,9 +385,11 @@ def assert_pulls_include(log):
 
 
 def test_many_half_empty_rows_do_not_make_the_reader_slow():
-    log = read(US + "2,,,\n" * 50_000 + ",2,,\n" * 50_000)
+    start = time.monotonic()
+    log = read(US + "2,,,\n" * 20_000 + ",2,,\n" * 20_000)
     assert_pulls(log)
-    assert len(log.problems) == 100_000
+    assert len(log.problems) == 40_000
+    assert time.monotonic() - start < 20
 
 
 # --- the template -----------------------------------------------------------------------
@@ -431,7 +417,7 @@ def test_a_template_that_is_filled_in_can_be_read(system, decimal_comma):
 
 # --- thousands of damaged files ---------------------------------------------------------
 
-FILES = 3_000  # of each kind
+FILES = 1_000  # of each kind
 HEADINGS = {
     ",": "speed [km/h],peak [lbf],repeat,note",
     ";": "Geschwindigkeit [km/h];Spitze [lbf];Wdh;Bemerkung",
