@@ -1,5 +1,6 @@
 """Shapes: the families of curves of peak against speed that are laid through measured pulls."""
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -34,7 +35,7 @@ class Shape:
     high: float | tuple[float, ...] = np.inf
     stretch: Callable | None = None
     misfit: float = 0.0
-    tangent: Callable = lambda values: 1.0 + 0 * values[0]
+    tangent: Callable | None = None
     linear: bool = False
 
     @property
@@ -48,7 +49,7 @@ class Shape:
         return len(self.meaning)
 
 
-def _peak(peak, v, stiffening=0.0, drive=0.0):
+def _peak(v, peak, stiffening, drive):
     """The peak of a rope that stiffens, under a constant drive.
 
     From ½ m v² + D x = ∫ T dx with T = k x (1 + b x). In terms of the peak and the stretch at
@@ -77,14 +78,49 @@ def _work(stiffening):
     return 0.5 - stiffening / 6
 
 
-def _most_stretch(stiffening=0.0, drive=0.0):
+def _most_stretch(stiffening, drive):
     """The stretch at the highest speed, over mass × speed² / peak."""
     return 0.5 / (_work(stiffening) * (1 - drive))
 
 
-def _first_slope(peak, top, stiffening=0.0, drive=0.0):
+def _first_slope(top, peak, stiffening, drive):
     """√(k m) of the first stretch: the peak over the speed of a slow pull without drive."""
     return peak / top * np.sqrt((1 - stiffening) / _most_stretch(stiffening, drive))
+
+
+def _rope(name: str, stiffens: bool = False, driven: bool = False, **more) -> Shape:
+    """A rope that stiffens or not, with the drive kept on or not.
+
+    Of its peak, stiffening and drive only those are fitted that it has; the others are nil.
+    """
+    fitted = (True, stiffens, driven)
+
+    def whole(values):
+        """Peak, stiffening and drive."""
+        given = iter(values)
+        return [next(given) if each else 0.0 for each in fitted]
+
+    def only_fitted(*each):
+        return tuple(itertools.compress(each, fitted))
+
+    def drive_force(values, top):
+        peak, stiffening, drive = whole(values)
+        return peak * drive * _work(stiffening)
+
+    looks = {
+        "curve": lambda values, v: _peak(v, *whole(values)),
+        "start": lambda peak: only_fitted(peak, 0.3, 0.2),
+        "low": only_fitted(0.0, 0.0, _LEAST_DRIVE),
+        "high": only_fitted(np.inf, 1.0, 1.0),
+        "stretch": lambda values: _most_stretch(*whole(values)[1:]),
+        "tangent": lambda values: 1 + whole(values)[1],
+    }
+    meaning = only_fitted(
+        ("first slope", "N*s/m", lambda values, top: _first_slope(top, *whole(values))),
+        ("share of the stiffening in the highest peak", "", lambda values, top: values[1]),
+        ("drive force", "N", drive_force),
+    )
+    return Shape(name, meaning, **(looks | more))
 
 
 LINE = Shape(
@@ -99,55 +135,17 @@ LINE = Shape(
     low=-np.inf,
     linear=True,
 )
-ORIGIN = Shape(
-    "line through the origin",
-    # F = v √(k m)
-    (("first slope", "N*s/m", lambda values, top: _first_slope(values[0], top)),),
-    curve=lambda values, v: values[0] * v,
-    start=lambda peak: (peak,),
-    stretch=lambda values: _most_stretch(),
-    linear=True,
-)
-DRIVE = Shape(
-    "rope with drive kept on",
-    # F = D + √(D² + k m v²)
-    (
-        ("first slope", "N*s/m", lambda values, top: _first_slope(values[0], top, 0.0, values[1])),
-        ("drive force", "N", lambda values, top: values[0] * values[1] / 2),
-    ),
-    curve=lambda values, v: _peak(values[0], v, drive=values[1]),
-    start=lambda peak: (peak, 0.2),
-    low=(0.0, _LEAST_DRIVE),
-    high=(np.inf, 1.0),
-    stretch=lambda values: _most_stretch(drive=values[1]),
-)
-STIFFENING = Shape(
-    "stiffening rope",
-    # ½ m v² = ∫ T dx, T = k x (1 + b x)
-    (
-        ("first slope", "N*s/m", lambda values, top: _first_slope(values[0], top, values[1])),
-        ("share of the stiffening in the highest peak", "", lambda values, top: values[1]),
-    ),
-    curve=lambda values, v: _peak(values[0], v, values[1]),
-    start=lambda peak: (peak, 0.3),
-    high=(np.inf, 1.0),
-    stretch=lambda values: _most_stretch(values[1]),
-    tangent=lambda values: 1 + values[1],
-)
-ROPE = Shape(
+# F = v √(k m)
+ORIGIN = _rope("line through the origin", curve=lambda values, v: values[0] * v, linear=True)
+# F = D + √(D² + k m v²)
+DRIVE = _rope("rope with drive kept on", driven=True)
+# ½ m v² = ∫ T dx, T = k x (1 + b x)
+STIFFENING = _rope("stiffening rope", stiffens=True)
+# ½ m v² + D x = ∫ T dx, T = k x (1 + b x): the three ropes above are limits of it
+ROPE = _rope(
     "stiffening rope with drive kept on",
-    # ½ m v² + D x = ∫ T dx, T = k x (1 + b x): the three ropes above are limits of it
-    (
-        ("first slope", "N*s/m", lambda values, top: _first_slope(values[0], top, *values[1:])),
-        ("share of the stiffening in the highest peak", "", lambda values, top: values[1]),
-        ("drive force", "N", lambda values, top: values[0] * values[2] * _work(values[1])),
-    ),
-    curve=lambda values, v: _peak(values[0], v, values[1], values[2]),
-    start=lambda peak: (peak, 0.3, 0.2),
-    low=(0.0, 0.0, _LEAST_DRIVE),
-    high=(np.inf, 1.0, 1.0),
-    stretch=lambda values: _most_stretch(values[1], values[2]),
-    tangent=lambda values: 1 + values[1],
+    stiffens=True,
+    driven=True,
     # Of the kinds of rope in the tables, fitted without scatter and carried one step on: up to
     # 2.3 % too low (tests/simulations); the rest is for ropes that no table has.
     misfit=0.03,
