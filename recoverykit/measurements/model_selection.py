@@ -66,11 +66,6 @@ class Comparison:
     full_scale_at: Q | None
 
     @property
-    def best(self) -> Candidate:
-        """The shape that predicted the left-out speeds best."""
-        return self.candidates[0]
-
-    @property
     def possible(self) -> tuple[Candidate, ...]:
         """Shapes that a rope can have and that the pulls do not rule out."""
         return tuple(c for c in self.candidates if c.shape.rope and not c.ruled_out)

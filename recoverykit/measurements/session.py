@@ -55,8 +55,8 @@ class Session:
     What is kept also knows which of its rows look wrong, but were looked at and stay.
 
     >>> session = demo_session().without(4, 12)
-    >>> len(session.log), len(session.kept), session.comparison.value.best.shape.name
-    (12, 10, 'stiffening rope')
+    >>> len(session.log), len(session.kept), len(session.comparison.value.possible)
+    (12, 10, 4)
     """
 
     log: PullLog
@@ -172,7 +172,7 @@ class CurrentSession:
         What was left out, or stays, is so in the other log too: their mistakes are in the same
         rows.
         """
-        if self.session.name == DEMO_NAME:
+        if self.session.invented:
             kept = self.session.kept
             session = demo_session(self.full_scale, system)
             self._turn_to(session.without(*kept.left_out).with_accepted(*kept.accepted))

@@ -55,7 +55,7 @@ def test_both_planted_mistakes_are_pointed_out_and_nothing_else(log, repaired):
 def test_the_mistakes_hide_the_shape_until_they_are_left_out(log, repaired):
     assert {SQUARE, EXPONENTIAL} & {c.shape for c in compare(log).candidates if not c.ruled_out}
     found = compare(repaired)
-    assert found.best.shape is STIFFENING
+    assert found.candidates[0].shape is STIFFENING
     out = {candidate.shape for candidate in found.candidates if candidate.ruled_out}
     assert out == {SQUARE, EXPONENTIAL}
 
