@@ -49,23 +49,19 @@ class LimitSpeed:
     @property
     def summary(self) -> str:
         """The limit speed, with all that it hangs on."""
-        if self.suspicious:
-            return f"{warning_of(self.suspicious)} {self._words}"
-        return self._words
-
-    @property
-    def _words(self) -> str:
+        warning = f"{warning_of(self.suspicious)} " * bool(self.suspicious)
         if self.speed is None:
-            return f"The limit speed is unknown: {self.unknown}."
+            return f"{warning}The limit speed is unknown: {self.unknown}."
         text = (
             f"At {at_least(self.speed, 'speed')} the next pull may meet the working limit of "
             f"{show(self.limit, 'force')} ({self.link}): there the upper edge of the band reaches "
             f"it."
         )
         if not self.beyond:
-            return text
+            return f"{warning}{text}"
         return (
-            f"BEYOND THE MEASURED SPEEDS, which end at {show(self.measured_to, 'speed')}. {text} "
+            f"{warning}BEYOND THE MEASURED SPEEDS, which end at "
+            f"{show(self.measured_to, 'speed')}. {text} "
             f"No pull was measured there: go up by small steps, and measure each."
         )
 

@@ -11,7 +11,7 @@ from recoverykit.physics.plan import USUAL, InputUncertainty
 from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Uncertain
 from recoverykit.units.quantities import InputError, Q, brief, show
-from recoverykit.units.validation import from_si, positive, to_si
+from recoverykit.units.validation import from_si, positive, takes_quantities
 
 SLOWEST = 0.5  # of the fastest pull: below it the drive has more to say than the rope
 
@@ -54,6 +54,7 @@ class MeasuredRope:
         )
 
 
+@takes_quantities(mass=positive("mass"))
 def measured_rope(session: Session, mass) -> MeasuredRope:
     """What a day of pulls with a vehicle of mass m says of the rope.
 
@@ -69,7 +70,6 @@ def measured_rope(session: Session, mass) -> MeasuredRope:
     >>> print(show(found.softest, "stiffness"), show(found.stiffest, "stiffness"))
     33.3 kN/m 77.9 kN/m
     """
-    mass_si = to_si("measured_rope", {"mass": positive("mass")}, {"mass": mass})["mass"]
     comparison = session.comparison
     if comparison.value is None:
         raise InputError(f"these pulls say too little about the rope: {comparison.reason}")
@@ -78,7 +78,7 @@ def measured_rope(session: Session, mass) -> MeasuredRope:
     speeds = Q(np.linspace(SLOWEST * fit.highest, step.speed.m_as("m/s"), 41), "m/s")
     band = fit.band(speeds)
     softest, stiffest = (
-        (edge.m_as("N") / speeds.m_as("m/s")) ** 2 / mass_si
+        (edge.m_as("N") / speeds.m_as("m/s")) ** 2 / mass
         for edge in (band.prediction_low, band.prediction_high)
     )
     if band.prediction_low.m_as("N").min() <= 0:
