@@ -4,6 +4,7 @@ import textwrap
 
 from recoverykit.classroom.review import ClassReview, signed
 from recoverykit.course import picture as p
+from recoverykit.units.text import counted
 
 TALL = 760  # CSS pixels; nothing moves beside this picture, so it may be as tall as it needs
 MOST_MISSED = 6
@@ -39,8 +40,8 @@ class ClassReviewPicture(p.Picture):
         axes = self._ideas
         _name_rows(axes, [f"{tally.idea.id}  {tally.idea.name}" for tally in result.ideas])
         axes.set_xlabel("learners with the right answer [%]", fontsize=p.TEXT)
-        counted = "every learner so far" if not result.both else _learners(result.both)
-        title = f"{result.name.capitalize()}: ○ before the course, ● after it ({counted})"
+        whom = counted(result.both, "learner") if result.both else "every learner so far"
+        title = f"{result.name.capitalize()}: ○ before the course, ● after it ({whom})"
         axes.set_title(title, pad=24, **_TITLE)
         p.note(axes, 1.11, 1.06, "normalized\ngain", ha="center", va="center")
         for row, tally in enumerate(result.ideas):
@@ -79,7 +80,3 @@ def _draw_change(axes, row, before, after):
         axes.plot(100 * before, row, "o", markerfacecolor="white", **looks)
     if after is not None:
         axes.plot(100 * after, row, "o", **looks)
-
-
-def _learners(number: int) -> str:
-    return f"{number} learner{'s' * (number != 1)}"

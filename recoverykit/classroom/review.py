@@ -26,6 +26,7 @@ from recoverykit.course.survey import AFTER, BEFORE, Idea
 from recoverykit.lessons.bank import LESSONS
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.units.quantities import InputError
+from recoverykit.units.text import counted
 
 # Verdicts that are no mistake of a known name, and no answer to choose from.
 WITHOUT_A_NAME = {
@@ -157,13 +158,13 @@ def review(learners: Iterable[Sequence[Entry]], name: str = "class") -> ClassRev
         for entries in learners
         if all(SURVEY.answers(entries, occasion) is not None for occasion in (BEFORE, AFTER))
     ]
-    counted = [SURVEY.shifts(entries) for entries in both or learners]
+    shifts = [SURVEY.shifts(entries) for entries in both or learners]
     return ClassReview(
         name=name,
         learners=len(learners),
         both=len(both),
         ideas=tuple(
-            _tally_idea(idea, [shifts[place] for shifts in counted], paired=bool(both))
+            _tally_idea(idea, [of_learner[place] for of_learner in shifts], paired=bool(both))
             for place, idea in enumerate(SURVEY.ideas)
         ),
         questions=_tally_questions(learners),
@@ -241,7 +242,7 @@ def _gain(before: Count, after: Count) -> float | None:
 
 
 def _files_in_words(result: ClassReview) -> str:
-    files = f"{result.learners} learner{'s' * (result.learners != 1)}."
+    files = f"{counted(result.learners, 'learner')}."
     if not result.both:
         return f"{files} Nobody has answered the survey both times yet."
     if result.both == result.learners:
@@ -277,54 +278,39 @@ def signed(gain: float | None) -> str:
 def ideas_csv(result: ClassReview) -> bytes:
     """Idea by idea, as a CSV file for a spreadsheet."""
     head = ["lesson", "idea", "right before", "of", "right after", "of", "normalized gain"]
-    return _csv(
-        [*head, "commonest other answer"],
-        (
-            [
-                _text(tally.idea.id),
-                _text(tally.idea.name),
-                tally.before.part,
-                tally.before.of,
-                tally.after.part,
-                tally.after.of,
-                "" if tally.gain is None else round(tally.gain, 3),
-                _text(tally.commonest or ""),
-            ]
-            for tally in result.ideas
-        ),
+    rows = (
+        [
+            tally.idea.id,
+            tally.idea.name,
+            *(tally.before.part, tally.before.of, tally.after.part, tally.after.of),
+            None if tally.gain is None else round(tally.gain, 3),
+            tally.commonest,
+        ]
+        for tally in result.ideas
     )
+    return _csv([*head, "commonest other answer"], rows)
 
 
 def questions_csv(result: ClassReview) -> bytes:
     """The questions, most missed first, as a CSV file for a spreadsheet."""
-    return _csv(
-        ["question", "topic", "missed at first", "of", "commonest mistake", "made by"],
-        (
-            [
-                _text(tally.name),
-                _text(tally.topic),
-                tally.missed.part,
-                tally.missed.of,
-                _text(tally.mistake or ""),
-                tally.mistaken,
-            ]
-            for tally in result.questions
-        ),
+    head = ["question", "topic", "missed at first", "of", "commonest mistake", "made by"]
+    rows = (
+        [each.name, each.topic, each.missed.part, each.missed.of, each.mistake, each.mistaken]
+        for each in result.questions
     )
+    return _csv(head, rows)
 
 
 def guesses_csv(learners: Sequence[Sequence[Entry]]) -> bytes:
     """Every guess of the course as a CSV file for a spreadsheet, in the units in force."""
     rows = (row for id in guess_ids() for row in as_rows(spread_of(id, learners)))
-    head = ["lesson", "asked", "what came out", "guess", "learners"]
-    return _csv(
-        head, ([_text(each) if isinstance(each, str) else each for each in row] for row in rows)
-    )
+    return _csv(["lesson", "asked", "what came out", "guess", "learners"], rows)
 
 
-def _csv(head, rows) -> bytes:
+def _csv(head: list[str], rows: Iterable[list]) -> bytes:
     table = io.StringIO(newline="")
-    csv.writer(table).writerows([head, *rows])
+    cells = ([_text(cell) if isinstance(cell, str) else cell for cell in row] for row in rows)
+    csv.writer(table).writerows([head, *cells])
     # With this mark at its start a spreadsheet takes the file for UTF-8.
     return table.getvalue().encode("utf-8-sig")
 

@@ -62,7 +62,6 @@ class ClassReviewView:
         self._box.observe(lambda _: self._read_box(), "value")
         self._reply = LiveText(layout={"max_width": WIDTH})
         self._image = _picture_place()
-        self._save = button("Save pictures and tables", "Write PNG and CSV files", self.save)
         self._saved = LiveText(layout={"max_width": WIDTH})
         self._tables = ipywidgets.HTML(layout={"max_width": "1000px"})
         self._learners: list[Sequence[Entry]] = []
@@ -79,7 +78,7 @@ class ClassReviewView:
         self._shown = ipywidgets.VBox(
             [
                 self._image,
-                row(self._save),
+                row(button("Save pictures and tables", "Write PNG and CSV files", self.save)),
                 self._saved,
                 row(self._lesson, UnitsSwitch()),
                 self._guess_image,
