@@ -73,7 +73,7 @@ def _entries(path: Path) -> list[Entry]:
     if len(content) > LARGEST:
         raise InputError("it is too large for a progress file")
     entries = parse(content)
-    if not entries:
+    if all(entry.id == UNITS for entry in entries):
         raise InputError("it holds no answers yet")
     return entries
 

@@ -122,6 +122,14 @@ def test_no_folder_and_too_many_files_are_said(tmp_path, monkeypatch):
         read_class(tmp_path)
 
 
+def test_a_file_that_only_says_which_units_were_chosen_holds_no_answers(tmp_path):
+    keep(tmp_path, "Ann", some_entries(0))
+    Progress("Bob", tmp_path).record("units", {"system": "US"}, "committed")
+    files = read_class(tmp_path)
+    assert list(files.learners) == ["ann.json"]
+    assert files.left_out == {"bob.json": "it holds no answers yet"}
+
+
 def test_an_older_copy_is_found_though_other_units_were_chosen_since(tmp_path):
     book = Progress("Ann", tmp_path / "now")
     book.record("units", {"system": "US"}, "committed")
