@@ -1,12 +1,13 @@
 """Rows of a log that look wrong, each with a tick to leave it out, and one to let it stay."""
 
+from collections.abc import Callable
+
 import ipywidgets
 
 from recoverykit.course.forms import WIDTH, row
 from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.measurements.pull_log import PullLog
-from recoverykit.measurements.session import CurrentSession, Session
-from recoverykit.units.quantities import InputError
+from recoverykit.measurements.session import CurrentSession, Session, answer
 from recoverykit.units.text import as_sentence
 
 MOST = 30  # rows with a tick; a log with more has something wrong with it as a whole
@@ -29,15 +30,15 @@ class OutlierList:
         self._settled: dict[int, ipywidgets.Checkbox] = {}  # to let it stay
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(layout={"margin": "8px"})
-        self.show_session(book.session)
-        book.changed.connect(self.show_session)
+        self.follow()
+        book.changed.connect(self.follow)
         if guess is not None:
-            guess.changed.connect(self._show_open_session)
+            guess.changed.connect(self.follow)
 
-    def show_session(self, session: Session) -> None:
-        """Follow a change of the log, or of what is left out of it."""
-        hidden = self._guess is not None and not self._guess.committed
-        if hidden:
+    def follow(self, *_) -> None:
+        """Follow a change of the log, of what is left out of it, or of the guess."""
+        session = self._book.session
+        if self._guess is not None and not self._guess.committed:
             self._log, self._ticks, self.view.children = None, {}, ()
         elif session.log is not self._log:
             self._log = session.log
@@ -45,9 +46,6 @@ class OutlierList:
         for number, tick in self._ticks.items():
             tick.value = number in session.kept.left_out
             self._settled[number].value = number in session.kept.accepted
-
-    def _show_open_session(self):
-        self.show_session(self._book.session)
 
     def _list(self, session: Session):
         findings = session.log.outliers
@@ -57,11 +55,12 @@ class OutlierList:
             sentence = as_sentence(finding)
             if finding.row is not None and finding.row not in self._ticks:
                 number = finding.row
-                self._ticks[number] = _tick(
-                    f"Leave out row {number}", sentence, number, self._leave_out
+                self._ticks[number] = self._tick(
+                    number, f"Leave out row {number}", sentence, "left_out", self._book.leave_out
                 )
-                self._settled[number] = _tick(
-                    f"Row {number} is checked, and stays", sentence, number, self._accept
+                stays = f"Row {number} is checked, and stays"
+                self._settled[number] = self._tick(
+                    number, stays, sentence, "accepted", self._book.accept
                 )
                 children.append(row(self._ticks[number], self._settled[number]))
             children.append(
@@ -75,30 +74,23 @@ class OutlierList:
             children.append(ipywidgets.HTML(as_html(more)))
         self.view.children = (*children, self._reply)
 
-    def _leave_out(self, number: int, out: bool):
-        left_out = set(self._book.session.kept.left_out)
-        if out == (number in left_out):
-            return
-        try:
-            self._book.leave_out(*sorted(left_out ^ {number}))
+    def _tick(self, number: int, label: str, tooltip: str, marked: str, mark: Callable):
+        """A tick by which a row is, or is not, one of those `marked` in the log that is kept."""
+        tick = ipywidgets.Checkbox(
+            description=label,
+            tooltip=tooltip,
+            indent=False,
+            layout={"width": "auto", "margin": "2px 24px 2px 2px"},
+        )
+
+        def ticked(change):
+            rows = set(getattr(self._book.session.kept, marked))
+            if change["new"] == (number in rows):
+                return
             self._reply.value = ""
-        except InputError as fault:
-            self._reply.value = as_live_text(as_sentence(str(fault).partition(": ")[2]))
-            self._show_open_session()
+            if reason := answer(mark, *sorted(rows ^ {number})).reason:
+                self._reply.value = as_live_text(as_sentence(reason))
+                self.follow()
 
-    def _accept(self, number: int, stays: bool):
-        accepted = set(self._book.session.kept.accepted)
-        if stays != (number in accepted):
-            self._book.accept(*sorted(accepted ^ {number}))
-            self._reply.value = ""
-
-
-def _tick(label: str, tooltip: str, number: int, ticked) -> ipywidgets.Checkbox:
-    tick = ipywidgets.Checkbox(
-        description=label,
-        tooltip=tooltip,
-        indent=False,
-        layout={"width": "auto", "margin": "2px 24px 2px 2px"},
-    )
-    tick.observe(lambda change: ticked(number, change["new"]), "value")
-    return tick
+        tick.observe(ticked, "value")
+        return tick

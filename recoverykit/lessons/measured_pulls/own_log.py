@@ -59,7 +59,7 @@ class OwnLog:
         self._meter.observe(lambda change: self.set_full_scale(change["new"]), "value")
         self._meter_reply = LiveText(layout={"max_width": WIDTH})
         self._reply = LiveText(layout={"max_width": WIDTH})
-        self.chooser = ColumnChooser(self._read_as_chosen)
+        self.chooser = ColumnChooser(self._read)
         self._source: tuple[Any, str] = (b"", "")
         self._template = LiveText(layout={"max_width": WIDTH})
         self.view = ipywidgets.VBox(
@@ -141,9 +141,6 @@ class OwnLog:
     def _open(self, source, name: str):
         self._source = source, left_to_right(name)
         self._read()
-
-    def _read_as_chosen(self, chosen: Mapping[str, Chosen]) -> None:
-        self._read(chosen)
 
     def _read(self, chosen: Mapping[str, Chosen] | None = None):
         source, name = self._source

@@ -122,23 +122,17 @@ def hatch_unmeasured(axes, session, system, narrow: bool = False) -> None:
 
 def draw_bands(axes, speeds, curve, system, name: str) -> None:
     """Draw a fitted curve, dashed where nothing was measured, and its two 95 % bands."""
-    x = speeds.m_as(system.unit("speed"))
-    force, low, high, next_low, next_high = (
-        getattr(curve, part).m_as(system.unit("force"))
-        for part in (
-            "force",
-            "confidence_low",
-            "confidence_high",
-            "prediction_low",
-            "prediction_high",
-        )
+    x, unit = speeds.m_as(system.unit("speed")), system.unit("force")
+    force = curve.force.m_as(unit)
+    bands = (
+        ("next pull, 95 % band", 0.3, curve.prediction_low, curve.prediction_high),
+        ("curve, 95 % band", 0.7, curve.confidence_low, curve.confidence_high),
     )
-    looks = {"facecolor": p.SKY, "linewidth": 0}
-    label = "next pull, 95 % band"
-    axes.fill_between(x, next_low, next_high, alpha=0.3, label=label, **looks)
-    axes.fill_between(x, low, high, alpha=0.7, label="curve, 95 % band", **looks)
-    for edge in (next_low, next_high):
-        axes.plot(x, edge, ":", color=p.BLUE, linewidth=1.2)
+    for label, alpha, *edges in bands:
+        low, high = (edge.m_as(unit) for edge in edges)
+        axes.fill_between(x, low, high, alpha=alpha, label=label, facecolor=p.SKY, linewidth=0)
+    for edge in (curve.prediction_low, curve.prediction_high):
+        axes.plot(x, edge.m_as(unit), ":", color=p.BLUE, linewidth=1.2)
     axes.plot(x, np.where(curve.beyond, np.nan, force), color=p.BLUE, linewidth=3, label=name)
     axes.plot(x, np.where(curve.beyond, force, np.nan), "--", color=p.BLUE, linewidth=2)
 

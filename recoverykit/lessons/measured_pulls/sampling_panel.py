@@ -9,6 +9,7 @@ from recoverykit.lessons.measured_pulls import tasks
 from recoverykit.lessons.measured_pulls.sampling_picture import MeterPicture
 from recoverykit.lessons.measured_pulls.session import SessionPanel
 from recoverykit.measurements.sampling import PeakCapture, peak_capture
+from recoverykit.measurements.session import Answer
 from recoverykit.measurements.stiffness import EffectiveStiffness
 from recoverykit.physics.dynamics import pull_in_time
 from recoverykit.physics.formulas import time_under_load
@@ -59,14 +60,6 @@ class SampledPull:
         return max(self.samples, default=0 * self.peak)
 
 
-@dataclass(frozen=True)
-class Metered:
-    """What the panel works out: a pull as a meter sees it, or the reason why there is none."""
-
-    pull: SampledPull | None  # None: no stiffness can be read off the pulls
-    reason: str = ""
-
-
 class MeterPanel(SessionPanel):
     """Sliders for the vehicle and the meter; a picture of one pull and its samples.
 
@@ -97,10 +90,10 @@ class MeterPanel(SessionPanel):
     )
 
     def compute(self, mass, rate, phase):
-        """The rope that fits the pulls, and what the meter sees of one of them."""
+        """What the meter sees of a pull on the rope that fits the pulls, if there is one."""
         found = self.book.session.stiffness(mass)
         if found.value is None:
-            return Metered(None, found.reason)
+            return found
         rope = found.value
         moments, tension = _pull_in_time(rope, mass)
         duration = moments.m[-1]
@@ -108,11 +101,11 @@ class MeterPanel(SessionPanel):
         times = Q(times[times <= duration], "s")
         samples = np.interp(times, moments, tension)
         capture = peak_capture(rate, time_under_load(mass, rope.at_peak[0]))
-        return Metered(SampledPull(rope, rate, capture, moments, tension, times, samples))
+        return Answer(SampledPull(rope, rate, capture, moments, tension, times, samples))
 
     def describe(self, result, system):
         """What the meter may have missed, the time under load, stiffness and stretch."""
-        pull = result.pull
+        pull = result.value
         if pull is None:
             return f"These pulls don't show what the meter missed. {as_sentence(result.reason)}"
         return f"{_capture_in_words(pull, system)} {_rope_in_words(pull.rope, system)}"

@@ -27,7 +27,7 @@ class MeterPicture(p.Picture):
 
     def background_of(self, result, system):
         """The ends of the axes; None where there is no pull to show."""
-        pull = result.pull
+        pull = result.value
         if pull is None or not self.revealed:
             return None
         force = pull.peak.m_as(system.unit("force"))
@@ -35,7 +35,7 @@ class MeterPicture(p.Picture):
 
     def move(self, result, system):
         """Show the pull and the samples of it, if there is one."""
-        pull = result.pull
+        pull = result.value
         for artist in self._moving:
             artist.set_visible(pull is not None)
         if pull is None:
@@ -73,6 +73,6 @@ class MeterPicture(p.Picture):
             x=(self.place("time since the rope came taut", "time"), "time"),
             y=("force in the line", "force"),
         )
-        if self.revealed and result.pull is None:
+        if self.revealed and result.value is None:
             words = self.place("these pulls don't show it", "these pulls\ndon't show it")
             p.note(axes, 0.5, 0.5, words, fontsize=p.TEXT + 4)

@@ -2,7 +2,7 @@
 
 from recoverykit.course.inputs import Input, Tick
 from recoverykit.course.panel import Panel
-from recoverykit.measurements.session import CurrentSession, Session
+from recoverykit.measurements.session import CurrentSession
 
 LEFT_OUT = "wrong_rows_left_out"
 HELP = "These rows look wrong. Ask whoever wrote them down before you leave them out."
@@ -18,7 +18,7 @@ class SessionPanel(Panel):
         if guess is None:  # one's own log, of which no task speaks
             self.tasks = ()
         super().__init__(guess)
-        self.book.changed.connect(self.show_session)
+        self.book.changed.connect(self._refresh)
 
     @property
     def on_pages(self) -> tuple[Input, ...]:
@@ -39,7 +39,3 @@ class SessionPanel(Panel):
             if rows != self.book.session.kept.left_out:  # else all is worked out twice
                 self.book.leave_out(*rows)
         super().set(**values)
-
-    def show_session(self, session: Session) -> None:
-        """Follow a change of the log."""
-        self._refresh()

@@ -35,6 +35,6 @@ METER = (
         "Raise the rate until the meter misses next to nothing. How often does it have to sample?",
         "About 40 times a second. Ask the maker how often yours does.",
         ({"rate": Round("frequency", 60, 60)},),
-        reached=lambda result: result.pull is not None and result.pull.is_seen_whole,
+        reached=lambda result: result.value is not None and result.value.is_seen_whole,
     ),
 )

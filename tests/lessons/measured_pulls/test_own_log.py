@@ -13,50 +13,26 @@ from recoverykit.lessons import ExtrapolationPanel, OwnLog, RecordSaver
 from recoverykit.lessons.measured_pulls import record
 from recoverykit.lessons.measured_pulls.record_content import (
     CAUTIONS,
-    MOST_ROWS,
     TITLE,
     pull_record,
 )
 from recoverykit.lessons.measured_pulls.record_page import record_page
 from recoverykit.measurements.log_table import MOST_BYTES
+from recoverykit.measurements.reading import empty_log
 from recoverykit.measurements.session import CurrentSession, demo_session, read_session
 from recoverykit.physics.rigging import demo_line
-from recoverykit.units.quantities import InputError, Q, display
+from recoverykit.units.quantities import Q, display
 
 SPEEDS, PEAKS = (2, 3, 4.5, 6), (7.1, 10.6, 16.2, 21.25)
 
-# As a spreadsheet of each locale saves "CSV": byte-order mark and Windows line ends included.
-GERMAN = "\ufeffGeschwindigkeit [km/h];Spitze [kN];Wiederholung;Bemerkung\r\n" + "".join(
-    f"{v};{f};{n};naß, böig\r\n".replace(".", ",")
-    for n in (1, 2)
-    for v, f in zip(SPEEDS, PEAKS, strict=True)
-)
+# As a spreadsheet saves it: with Windows line ends.
 AMERICAN = "Speed (mph),Peak (lbf),Repeat,Note\r\n" + "".join(
     f'{v},"{1000 * f:,.0f}",{n},"wet, gusty"\r\n'
     for n in (1, 2)
     for v, f in zip(SPEEDS, PEAKS, strict=True)
 )
 
-TEN_FAULTS = """\
-speed [km/h],peak [kN],repeat,note
-2,7.1,1,
-3,1O.6,1,the letter O
-4,,1,no peak
-five,17.9,1,a word
-6,21.4,1,
--2,7.3,2,below zero
-3,10.4 kJ,2,an energy
-4,140,2,a digit too many
-5,17.7,two,a word for the repeat
-6,0,2,nothing
-2,7.2,3,
-3,10.5,3,
-4,14.2,3,
-5,17.9,3
-6,21.3,3,,,
-7 kg,25.1,3,a mass
-8,28.1 T,3,a bare ton
-"""
+ONE_FAULT = b"speed [km/h],peak [kN]\n2,7.1\n3,1O.6\n"
 
 
 @pytest.fixture
@@ -66,41 +42,6 @@ def own(tmp_path):
 
 def test_it_starts_with_marram_point(own):
     assert own.sentence.startswith("Marram Point (invented): 12 pulls")
-
-
-@pytest.mark.parametrize(
-    ("text", "coding", "unit", "factor"),
-    [
-        (GERMAN, "utf-8", "kN", 1),
-        (GERMAN.lstrip("\ufeff"), "cp1252", "kN", 1),
-        (AMERICAN, "utf-8", "lbf", 1000),
-        (AMERICAN, "utf-16", "lbf", 1000),
-    ],
-)
-def test_files_as_spreadsheets_write_them(own, tmp_path, text, coding, unit, factor):
-    path = tmp_path / "from a spreadsheet.csv"
-    path.write_bytes(text.encode(coding))
-    before = path.read_bytes()
-    own.open_path(str(path))
-    log = own._book.session.log
-    assert log.peak.m_as(unit) == pytest.approx([factor * peak for peak in PEAKS] * 2)
-    assert log.round_number.tolist() == [1] * 4 + [2] * 4
-    assert own.problems == []
-    assert own._book.session.name == "from a spreadsheet.csv"
-    assert own._book.session.comparison.value is not None
-    assert path.read_bytes() == before
-
-
-def test_ten_faults_get_ten_sentences(own):
-    own.open_bytes(TEN_FAULTS.encode(), "today.csv")
-    outliers = own._book.session.log.outliers
-    faulty = {re.match(r"Row (\d+), column", problem)[1] for problem in own.problems}
-    faulty |= {str(finding.row) for finding in outliers}
-    assert faulty == {"3", "4", "5", "7", "8", "9", "10", "11", "17", "18"}
-    assert len(own.problems) + len(outliers) == 10
-    assert own._reply.value.count("<li>") == len(own.problems)
-    assert all(problem.endswith(".") and ";" in problem for problem in own.problems)
-    assert len(own._book.session.log) == 9
 
 
 @pytest.mark.parametrize(
@@ -196,13 +137,7 @@ def test_another_file_or_marram_point_ends_the_question(own):
     ("content", "words"),
     [
         (b"PK\x03\x04 and so on", "workbook"),
-        (b"\xd0\xcf\x11\xe0 and so on", "workbook"),
-        (b"%PDF-1.7\n", "PDF"),
-        (b"\x89PNG\r\n\x1a\n\0\0", "picture"),
-        (b"\xff\xd8\xff\xe0\0\x10JFIF", "picture"),
-        (b"", "No heading"),
         (b"x" * (MOST_BYTES + 1), "20\N{NO-BREAK SPACE}MB"),
-        (b"speed,peak\n2,7\n3,9\n", "no unit"),
         (b"<b>speed [km/h]</b>,peak [kN]", "&lt;b&gt;"),
     ],
 )
@@ -232,35 +167,26 @@ def test_a_path_may_be_pasted_with_quotes_and_home(own, tmp_path, monkeypatch):
 
 
 def test_the_same_file_can_be_chosen_again(own):
-    def choose(text):
+    def choose(content):
         file = {"name": "a.csv", "type": "", "size": 1, "last_modified": datetime.now(UTC)}
-        own._upload.value = ({**file, "content": memoryview(text.encode())},)
+        own._upload.value = ({**file, "content": memoryview(content)},)
 
     for _ in range(2):
-        choose(TEN_FAULTS)
+        choose(ONE_FAULT)
         assert own.problems
-        choose(AMERICAN)
+        choose(AMERICAN.encode())
         assert own.problems == []
     own.open_demo()
     assert own.sentence.startswith("Marram Point")
 
 
-@pytest.mark.parametrize("system", ["metric", "US"])
 @pytest.mark.parametrize("decimal_comma", [False, True])
-def test_a_template_is_written_told_and_read_again(own, tmp_path, system, decimal_comma):
-    display.use(system)
+def test_a_template_is_written_and_told(own, tmp_path, decimal_comma):
     own.write_template(decimal_comma)
     own.write_template(decimal_comma)
     assert {path.name for path in tmp_path.iterdir()} == {"my-pulls.csv", "my-pulls-2.csv"}
     assert 'download="my-pulls-2.csv"' in own._template.value
-    text = (tmp_path / "my-pulls.csv").read_text()
-    separator = ";" if decimal_comma else ","
-    filled = re.sub(
-        rf"^(\d+){separator}{separator}", rf"\g<1>{separator}9{separator}", text, flags=re.M
-    )
-    own.open_bytes(filled.encode(), "filled.csv")
-    assert own.problems == []
-    assert len(own._book.session.log) == text.count("\n") - 1
+    assert (tmp_path / "my-pulls.csv").read_bytes() == empty_log(decimal_comma)
 
 
 def test_a_path_is_opened_as_soon_as_it_is_written_and_an_empty_one_is_not(own, tmp_path):
@@ -271,12 +197,6 @@ def test_a_path_is_opened_as_soon_as_it_is_written_and_an_empty_one_is_not(own, 
     own._path.value = ""
     assert own.sentence.startswith("today.csv: 1 pull at 1 speed")
     assert own._repr_mimebundle_()["text/plain"] == own.sentence
-
-
-def test_a_folder_that_cannot_be_written_to(tmp_path):
-    own = OwnLog(CurrentSession(), folder=tmp_path / "not there")
-    own.write_template()
-    assert "Nothing was written: [Errno 2] No such file or directory" in own._template.value
 
 
 @pytest.mark.parametrize(("typed", "shown"), [("5.3 kN", "5.3 kN"), ("1190 lb", "1190 lbf")])
@@ -319,10 +239,8 @@ def long_day():
 
 DAYS = {
     "Marram Point": demo_session,
-    "settled": lambda: demo_session(Q(50, "kN")).without(4).with_accepted(12),
     "long": long_day,
     "one pull": lambda: read_session(b"speed [km/h],peak [kN]\n4,14\n", "one.csv"),
-    "faults": lambda: read_session(TEN_FAULTS.encode(), "today.csv"),
 }
 
 
@@ -337,9 +255,8 @@ def test_the_record_is_one_page_with_margins(session, paper, system):
     ink = Image.open(io.BytesIO(as_png(page))).convert("L").point(lambda gray: 255 * (gray < 250))
     left, top, right, bottom = (25.4 / DOTS_PER_INCH * edge for edge in ink.getbbox())
     full_width, full_height = PAPERS[paper]
-    assert (
-        min(left, top, full_width - right, full_height - bottom) > MARGIN - 1.5
-    )  # mm: letters on a raster are up to 1 mm wider
+    margins = (left, top, full_width - right, full_height - bottom)
+    assert min(margins) > MARGIN - 1.5  # mm: letters on a raster are up to 1 mm wider
 
 
 def test_the_text_of_the_record(tmp_path):
@@ -376,19 +293,6 @@ def test_the_record_tells_what_was_looked_at_and_what_the_meter_can_show():
     assert record.source.endswith("The meter can show 50.0 kN at most.")
 
 
-def test_a_long_log_says_that_not_all_of_it_is_there():
-    record = pull_record(long_day(), demo_line())
-    assert len(record.rows) == MOST_ROWS
-    assert record.more.startswith(f"Only the first {MOST_ROWS} of 60 pulls fit on this page.")
-    assert record.exercise == ""
-
-
-def test_one_record_always_gives_the_same_bytes():
-    first, second = (record_page(demo_session(), demo_line(), "Letter") for _ in range(2))
-    assert as_pdf(first, TITLE) == as_pdf(second, TITLE)
-    assert as_png(first).startswith(b"\x89PNG")
-
-
 def test_saving_tells_where_and_never_overwrites(tmp_path):
     saver = RecordSaver(ExtrapolationPanel(), folder=tmp_path)
     records = [saver.save_record(), saver.save_record("Letter")]
@@ -414,18 +318,3 @@ def test_while_a_record_is_drawn_that_is_said_and_the_buttons_wait(tmp_path, mon
     assert "Drawing pulls-record.pdf …" in seen[0][2]
     assert not any(each.disabled for each in saver._buttons)
     assert "Drawing" not in saver._reply.value
-
-
-def test_the_paper_goes_with_the_units():
-    saver = RecordSaver(ExtrapolationPanel())
-    assert saver._paper.value == "A4"
-    display.use("US")
-    assert saver._paper.value == "Letter"
-
-
-def test_saving_that_fails_gets_a_sentence(tmp_path):
-    saver = RecordSaver(ExtrapolationPanel(), folder=tmp_path / "not there")
-    assert saver.save_record() is None
-    assert "Nothing was written" in saver._reply.value
-    with pytest.raises(InputError, match="A4, Letter"):
-        record_page(demo_session(), demo_line(), "A3")

@@ -6,9 +6,9 @@ from recoverykit.course.guesses import Guess
 from recoverykit.course.html import as_html
 from recoverykit.lessons import ExtrapolationPanel, MeasuredPullsPanel, MeterPanel
 from recoverykit.lessons.bank import find_guess
-from recoverykit.measurements.session import CurrentSession, read_session
+from recoverykit.measurements.session import CurrentSession
 from recoverykit.measurements.shapes import ROPE
-from recoverykit.units.quantities import InputError, Q, display, show
+from recoverykit.units.quantities import InputError, Q, show
 
 PANELS = (MeasuredPullsPanel, ExtrapolationPanel, MeterPanel)
 
@@ -30,24 +30,6 @@ def book():
     return CurrentSession()
 
 
-def read(panel):
-    """The sentence of a panel as it is."""
-    assert "nan" not in panel.summary
-    assert "−" not in panel.summary  # no force below zero
-    assert panel.summary.endswith(".")
-
-
-@pytest.mark.parametrize("kind", PANELS)
-@pytest.mark.parametrize("left_out", [(), (4, 12)])
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_every_corner(kind, left_out, system, book):
-    display.use(system)
-    book.leave_out(*left_out)
-    panel = kind(book)
-    for _ in panel.corners():
-        read(panel)
-
-
 @pytest.mark.parametrize("kind", PANELS)
 @pytest.mark.parametrize("log", LOGS)
 def test_every_log_gets_a_picture_and_a_sentence(kind, log, book):
@@ -55,7 +37,9 @@ def test_every_log_gets_a_picture_and_a_sentence(kind, log, book):
     book.read(LOGS[log], "today.csv")
     for _ in panel.paired_corners():
         assert panel.png().startswith(b"\x89PNG")
-        read(panel)
+        assert "nan" not in panel.summary
+        assert "−" not in panel.summary  # no force below zero
+        assert panel.summary.endswith(".")
     assert panel.result is not None
 
 
@@ -77,7 +61,7 @@ def test_suspicious_rows_are_ringed_and_named(book):
     assert "left out" not in legend
 
 
-def test_matrices_are_told_apart_by_marker(book):
+def test_rounds_are_told_apart_by_marker(book):
     panel = MeasuredPullsPanel(book)
     (axes,) = panel.figure.axes
     markers = {
@@ -115,31 +99,6 @@ def test_the_mistakes_make_the_band_say_nothing(book):
     assert at_top.prediction_high - at_top.force > 9 * (accepted.prediction_high - accepted.force)
 
 
-def test_ticks_leave_rows_out_and_back_in(book):
-    panel = MeasuredPullsPanel(book)
-    _ = panel.view
-    ticks = panel._suspects._ticks
-    assert list(ticks) == [4, 12]
-    ticks[12].value = True
-    assert book.session.kept.left_out == (12,)
-    ticks[4].value = True
-    assert "Left out on purpose: rows 4, 12." in panel.summary
-    ticks[12].value = False
-    assert book.session.kept.left_out == (4,)
-    book.leave_out(4, 12)
-    assert [tick.value for tick in ticks.values()] == [True, True]
-
-
-def test_the_last_pull_cannot_be_left_out(book):
-    book.read(b"speed [km/h],peak [kN]\n4,90\n", "today.csv")
-    panel = MeasuredPullsPanel(book)
-    _ = panel.view
-    with pytest.raises(InputError, match="no pull would be left"):
-        book.leave_out(2)
-    assert len(book.session.kept) == 1
-    assert panel.result.session is book.session
-
-
 def test_two_panels_follow_one_book(book):
     measured, reach = MeasuredPullsPanel(book), ExtrapolationPanel(book)
     book.leave_out(4, 12)
@@ -147,14 +106,6 @@ def test_two_panels_follow_one_book(book):
 
 
 # --- how far it carries -----------------------------------------------------------------
-
-
-def test_the_upper_edge_meets_the_limit_at_the_limit_speed(book):
-    book.leave_out(4, 12)
-    found = ExtrapolationPanel(book).result
-    rope = found.fits[0]
-    edge = rope.band(found.limit.value.speed).prediction_high.m_as("kN")
-    assert edge == pytest.approx(found.line.working_load_limit.m_as("kN"), rel=1e-6)
 
 
 def test_an_own_limit_counts(book):
@@ -193,21 +144,15 @@ def test_my_own_limit_picked_without_a_number_has_no_limit_speed(book, invented)
     box._line.value = "4 T"
     assert "Until then the panel has no number" in box._reply.value
     assert panel.result.line is None
-    box._line.value = "20 kN"
-    assert panel.result.limit.value.limit == Q(20, "kN")
+    lines.value = "yard line"
+    box._line.value = "2,700 lbf"
+    assert lines.value == "my own limit"
+    assert panel.result.limit.value.limit == Q(2700, "lbf")
     for emptied in ("", "  "):
         box._line.value = "20 kN"
         box._line.value = emptied
         assert (panel.values["own_limit"], panel.values["line"]) == ("", "my own limit")
         assert panel.result.limit.value is None
-
-
-def test_a_number_in_the_box_selects_it(book):
-    panel = ExtrapolationPanel(book)
-    box, lines = box_of(panel)
-    box._line.value = "2,700 lbf"
-    assert lines.value == "my own limit"
-    assert panel.result.line.working_load_limit == Q(2700, "lbf")
 
 
 @pytest.mark.parametrize("own_limit", ["", "20 kN"])
@@ -286,15 +231,6 @@ def test_a_guess_far_above_the_pulls_stands_at_the_edge_with_its_number():
     assert "↑ 310 kN" in [text.get_text() for text in axes.texts]
 
 
-def test_the_straight_line_is_the_lower_one(book):
-    book.leave_out(4, 12)
-    panel = ExtrapolationPanel(book)
-    panel.set(speed=Q(12, "km/h"))
-    on = panel.result.line_extrapolation.value
-    assert show(on.straight, "force") in panel.summary
-    assert on.straight < on.stiffening < on.stiffest
-
-
 # --- what the meter missed --------------------------------------------------------------
 
 
@@ -305,7 +241,7 @@ def test_the_reading_is_between_the_worst_and_the_true_peak(book):
     readings = []
     for phase in range(0, 101, 5):
         panel.set(phase=Q(phase, "percent"))
-        found = panel.result.pull
+        found = panel.result.value
         readings.append((found.shown / found.peak).m_as(""))
     assert min(readings) >= found.capture.worst.m_as("") - 1e-9
     assert min(readings) == pytest.approx(found.capture.worst.m_as(""), abs=0.01)
@@ -315,9 +251,9 @@ def test_the_reading_is_between_the_worst_and_the_true_peak(book):
 def test_twice_the_mass_is_half_the_stiffness(book):
     panel = MeterPanel(book)
     panel.set(mass=Q(2000, "kg"))
-    light = panel.result.pull.rope
+    light = panel.result.value.rope
     panel.set(mass=Q(4000, "kg"))
-    heavy = panel.result.pull.rope
+    heavy = panel.result.value.rope
     assert (heavy.at_top[0] / light.at_top[0]).m_as("") == pytest.approx(0.5)
     assert (heavy.stretch[0] / light.stretch[0]).m_as("") == pytest.approx(2)
 
@@ -325,10 +261,10 @@ def test_twice_the_mass_is_half_the_stiffness(book):
 def test_it_is_said_whether_the_rope_stiffens(book):
     panel = MeterPanel(book)
     book.leave_out(4, 12)
-    over_all = show(panel.result.pull.rope.at_top[0], "stiffness")
+    over_all = show(panel.result.value.rope.at_top[0], "stiffness")
     assert f"A stiffening rope of {over_all} (" in panel.summary
     book.read(b"speed [km/h],peak [kN]\n2,7\n4,14.2\n2,7.2\n", "today.csv")
-    rope = panel.result.pull.rope
+    rope = panel.result.value.rope
     assert rope.first[0].m_as("N/m") == pytest.approx(rope.at_top[0].m_as("N/m"), rel=0.005)
     assert f"A straight-line rope of {show(rope.first[0], 'stiffness')} (" in panel.summary
 
@@ -341,18 +277,6 @@ def test_too_slow_a_meter_can_miss_it_all(book):
     assert "next to nothing" in panel.summary
 
 
-def test_a_day_says_why_it_has_no_answer():
-    session = read_session(LOGS["one pull"], "today.csv")
-    for found in (
-        session.comparison,
-        session.repeats,
-        session.drift,
-        session.stiffness(Q(3000, "kg")),
-    ):
-        assert found.value is None
-        assert len(found.reason) > 20
-
-
 # --- rows that were looked at ------------------------------------------------------------
 
 
@@ -360,6 +284,7 @@ def test_a_row_that_was_looked_at_stays_and_shouts_no_more(book):
     panel = MeasuredPullsPanel(book)
     _ = panel.view
     leave_out, stays = panel._suspects._ticks, panel._suspects._settled
+    assert list(leave_out) == list(stays) == [4, 12]
     pulls = len(book.session.kept)
     leave_out[4].value = True
     stays[12].value = True
@@ -377,6 +302,8 @@ def test_a_row_that_was_looked_at_stays_and_shouts_no_more(book):
     stays[4].value = leave_out[12].value = False
     assert (book.session.kept.left_out, book.session.kept.accepted) == ((), ())
     assert panel.summary.startswith("Don't trust any curve yet: 2 places in this log look wrong.")
+    book.leave_out(4, 12)
+    assert [tick.value for tick in leave_out.values()] == [True, True]
 
 
 def at_full_scale(book, pulls):
@@ -419,10 +346,3 @@ def test_only_rows_to_look_at_are_ringed(book):
     assert ringed() == {"row 4"}
     book.accept(4, 12)
     assert ringed() == set()
-
-
-def test_a_row_that_is_not_there_cannot_have_been_looked_at(book):
-    before = book.session
-    with pytest.raises(InputError, match="no pull in row 99"):
-        book.accept(99)
-    assert book.session is before
