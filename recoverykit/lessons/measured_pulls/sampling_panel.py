@@ -147,10 +147,10 @@ def _rope_in_words(rope: EffectiveStiffness, system) -> str:
 
 def _capture_in_words(pull: SampledPull, system) -> str:
     capture, rate = pull.capture, brief(pull.rate, "frequency", system)
-    samples = (pull.duration * pull.rate).m_as("")
+    samples = float(f"{(pull.duration * pull.rate).m_as(''):.2g}")
     looks = (
         f"A pull loads the line for about {show(pull.duration, 'time', system)}, time for "
-        f"{samples:.2g} samples."
+        f"{samples:g} samples."
     )
     most = capture.peak_behind(pull.peak)[1]
     if not np.isfinite(most.m):

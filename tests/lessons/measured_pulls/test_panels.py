@@ -1,5 +1,7 @@
 """The panels of measured pulls: at their start, at every corner, with a guess, and other logs."""
 
+import re
+
 import pytest
 
 from recoverykit.course.guesses import Guess
@@ -275,6 +277,10 @@ def test_too_slow_a_meter_can_miss_it_all(book):
     assert "miss the peak altogether" in panel.summary
     panel.set(rate=Q(100, "Hz"))
     assert "next to nothing" in panel.summary
+    panel.set(mass=Q(8000, "kg"))
+    samples = int(re.search(r"time for (\d+) samples", panel.summary)[1])
+    assert samples == pytest.approx(panel.result.value.duration.m_as("s") * 100, rel=0.05)
+    assert samples > 100
 
 
 # --- rows that were looked at ------------------------------------------------------------
