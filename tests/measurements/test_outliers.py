@@ -37,10 +37,8 @@ def out_of_line(log):
 @each_curve
 def test_sound_logs_raise_no_alarm(curve):
     for seed in range(30):
-        log = log_of(SPEEDS, scattered(curve, seed))
-        assert out_of_line(log) == []
         # Neighboring speeds differ by far more than the scatter here.
-        assert outliers(log) == ()
+        assert outliers(log_of(SPEEDS, scattered(curve, seed))) == ()
 
 
 @each_curve
@@ -159,7 +157,9 @@ def test_a_column_that_no_vehicle_gives_begins_at_its_limits(newtons, word):
     speeds = np.array([0.5, 1, 2, 4])
     findings = outliers(PullLog(Q(speeds, "m/s"), Q(newtons * speeds, "N")))
     assert [finding.row for finding in findings] == ([None] if word else [])
-    assert all(word in finding.fault for finding in findings)
+    for finding in findings:
+        assert word in finding.fault
+        assert str(finding).startswith('column "peak [N]": ')
 
 
 # --- speeds -----------------------------------------------------------------------------
@@ -222,15 +222,9 @@ def test_many_rows_are_compared_with_the_medians_of_their_steps():
         ([4, 5, 6], [18, 23, 280]),
         ([4, 4, 5, 5], [18, 1, 23, 230]),
         ([4, 4, 4, 5, 5, 5], [18, 18.1, 180, 23, 22.9, 23.1]),
-        ([0, 0, 0, 0], [9, 9.1, 9, 8.9]),
     ],
 )
 def test_too_few_pulls_to_judge(speeds, peaks):
-    assert out_of_line(log_of(speeds, peaks)) == []
-
-
-def test_pulls_at_standstill_are_left_aside():
-    speeds, peaks = [0, *SPEEDS], [5, *scattered(CURVES["straight"])]
     assert out_of_line(log_of(speeds, peaks)) == []
 
 
@@ -259,22 +253,3 @@ def test_the_full_scale_of_the_meter():
     # Also where only the fastest speed came so far.
     assert [f.row for f in outliers(log_of([2, 3, 3], [9, 14, 14]))] == [2, 3]
     assert outliers(log_of([2, 3, 3], [9, 14, 14.1])) == ()
-
-
-@pytest.mark.parametrize(
-    ("written", "meant", "word"), [("kN", "lbf", "far more"), ("lbf", "kN", "far less")]
-)
-def test_a_whole_column_in_another_unit(written, meant, word):
-    numbers = Q(scattered(CURVES["straight"]), "kN").m_as(meant)
-    findings = outliers(PullLog(Q(SPEEDS, "km/h"), Q(numbers, written)))
-    assert [finding.row for finding in findings] == [None]
-    assert word in findings[0].fault
-    assert str(findings[0]).startswith(f'column "peak [{written}]": ')
-
-
-def test_nothing_is_dropped():
-    peaks = scattered(CURVES["straight"])
-    peaks[4] *= 10
-    log = log_of(SPEEDS, peaks)
-    assert outliers(log)
-    assert len(log) == len(SPEEDS)

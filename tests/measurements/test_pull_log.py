@@ -40,14 +40,14 @@ def test_steps_rise_with_speed_and_are_narrow(values):
 
 
 @given(speeds)
-def test_matrices_count_the_pulls_of_each_step(values):
+def test_rounds_count_the_pulls_of_each_step(values):
     log = log_at(*values)
     for number in range(log.step.max() + 1):
         at_step = log.round_number[log.step == number]
         assert at_step.tolist() == list(range(1, len(at_step) + 1))
 
 
-def test_a_given_matrix_stands_and_gaps_are_filled():
+def test_a_given_round_stands_and_gaps_are_filled():
     assert log_at(2, 4, 2, 4, round_number=[2, 2, 3, 3]).round_number.tolist() == [2, 2, 3, 3]
     assert log_at(2, 4, 2, 4, round_number=[1, 0, 2, 0]).round_number.tolist() == [1, 1, 2, 2]
 

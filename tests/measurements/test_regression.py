@@ -313,12 +313,6 @@ def test_a_stiffness_that_the_pulls_leave_open_is_refused():
         effective_stiffness(fit(wild, STIFFENING), MASS)
 
 
-@pytest.mark.parametrize("mass", [Q(0, "kg"), Q(3100, "lbf"), 3100])
-def test_stiffness_needs_a_mass(mass):
-    with pytest.raises(InputError, match="mass"):
-        effective_stiffness(fit(log_of(ORIGIN), ORIGIN), mass)
-
-
 # --- too little -------------------------------------------------------------------------
 
 

@@ -15,7 +15,7 @@ def log_of(speeds, peaks, **options):
     return PullLog(Q(speeds, "km/h"), Q(peaks, "kN"), **options)
 
 
-def two_matrices(change, scatter, seed):
+def two_rounds(change, scatter, seed):
     random = np.random.default_rng(seed)
     peaks = np.concatenate([4.6 * LADDER, 4.6 * LADDER * (1 + change)])
     return log_of(np.tile(LADDER, 2), peaks * (1 + scatter * random.standard_normal(16)))
@@ -31,18 +31,11 @@ def test_scatter_by_hand():
     assert found.relative.m_as("") == pytest.approx(((2 / 10**2 + 18 / 23**2) / 3) ** 0.5)
 
 
-def test_scatter_comes_back_from_simulated_pulls():
-    random = np.random.default_rng(2)
-    speeds = np.tile(LADDER, 400)
-    found = repeatability(log_of(speeds, 4.6 * speeds + 0.8 * random.standard_normal(3200)))
-    assert found.scatter.m_as("kN") == pytest.approx(0.8, rel=0.04)
-
-
 @pytest.mark.parametrize("repeats", [2, 4, 10])
 def test_the_limit_is_passed_once_in_20_times_however_few_the_repeats(repeats):
     random = np.random.default_rng(repeats)
     passed = []
-    for _ in range(1500):
+    for _ in range(600):
         peaks = 20 + random.standard_normal(repeats + 1)
         limit = repeatability(log_of([4] * (repeats + 1), peaks)).limit.m_as("kN")
         passed.append(2 * ndtr(-limit / 2**0.5))  # of two more pulls, which differ by √2
@@ -59,12 +52,6 @@ def test_speeds_that_are_not_quite_equal_do_not_count_as_scatter():
 def test_no_speed_pulled_twice():
     with pytest.raises(InputError, match="pull each speed at least twice"):
         repeatability(log_of(LADDER, 4.6 * LADDER))
-
-
-def test_words_for_the_scatter():
-    words = repeatability(two_matrices(0, 0.03, 1)).summary
-    assert "from 8 repeats" in words
-    assert "kN" in words
 
 
 def test_pulls_at_the_full_scale_of_the_meter_do_not_count():
@@ -88,25 +75,25 @@ def test_drift_by_hand():
 
 
 def test_drift_is_found_as_often_as_it_should():
-    hits = [drift(two_matrices(0.0, 0.03, seed)).found for seed in range(400)]
+    hits = [drift(two_rounds(0.0, 0.03, seed)).found for seed in range(400)]
     assert np.mean(hits) == pytest.approx(0.05, abs=0.03)
     covered = [
         found.low.m_as("") <= 0.08 <= found.high.m_as("")
-        for found in (drift(two_matrices(0.08, 0.03, seed)) for seed in range(400))
+        for found in (drift(two_rounds(0.08, 0.03, seed)) for seed in range(400))
     ]
     assert np.mean(covered) == pytest.approx(0.95, abs=0.03)
-    assert np.mean([drift(two_matrices(0.08, 0.03, seed)).found for seed in range(100)]) > 0.9
+    assert np.mean([drift(two_rounds(0.08, 0.03, seed)).found for seed in range(100)]) > 0.9
 
 
 @pytest.mark.parametrize(("change", "word"), [(0.08, "harder"), (-0.08, "less hard")])
 def test_words_for_the_drift(change, word):
-    found = drift(two_matrices(change, 0.005, 3))
+    found = drift(two_rounds(change, 0.005, 3))
     assert found.found
     assert word in found.summary
-    assert "No drift" in drift(two_matrices(0, 0.05, 3)).summary
+    assert "No drift" in drift(two_rounds(0, 0.05, 3)).summary
 
 
-def test_drift_needs_no_full_matrices():
+def test_drift_needs_no_full_rounds():
     found = drift(log_of([2, 4, 6, 2, 4, 8], [10, 20, 30, 11, 22, 44]))
     assert found.speeds == 2
     assert found.change.m_as("") == pytest.approx(0.1)
@@ -123,6 +110,6 @@ def test_drift_compares_the_first_with_the_last():
     ("speeds", "round_number"),
     [([2, 4, 6, 8], None), ([2, 4, 6, 2], None), ([2, 4, 2, 4], [3, 3, 3, 3])],
 )
-def test_no_two_matrices(speeds, round_number):
+def test_no_two_rounds(speeds, round_number):
     with pytest.raises(InputError, match="pull the whole ladder of speeds twice"):
         drift(log_of(speeds, [10, 20, 30, 11], round_number=round_number))
