@@ -41,13 +41,16 @@ class DayKeeper:
         self.look()
 
     def look(self) -> None:
-        """Offer the gear that is on disk now."""
+        """Offer the gear that is on disk now; what was chosen stays, if it is there."""
         try:
             for choice, file in (
                 (self.rope, self._gear.ropes),
                 (self.vehicle, self._gear.vehicles),
             ):
-                choice.options = [CHOOSE, *file.names()]
+                chosen, names = choice.value, file.names()
+                choice.options = [CHOOSE, *names]
+                if chosen in names:
+                    choice.value = chosen
         except OSError as fault:
             self._say(in_a_sentence(fault))
 

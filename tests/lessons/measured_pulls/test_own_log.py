@@ -8,9 +8,11 @@ import pytest
 from helpers.printed import printed
 from PIL import Image
 
+from recoverykit.course.gear import ROPES, Gear
 from recoverykit.course.page import DOTS_PER_INCH, MARGIN, PAPERS, as_pdf, as_png
 from recoverykit.lessons import ExtrapolationPanel, OwnLog, RecordSaver
 from recoverykit.lessons.measured_pulls import record
+from recoverykit.lessons.measured_pulls.keep_day import DayKeeper
 from recoverykit.lessons.measured_pulls.record_content import (
     CAUTIONS,
     TITLE,
@@ -318,3 +320,17 @@ def test_while_a_record_is_drawn_that_is_said_and_the_buttons_wait(tmp_path, mon
     assert "Drawing pulls-record.pdf …" in seen[0][2]
     assert not any(each.disabled for each in saver._buttons)
     assert "Drawing" not in saver._reply.value
+
+
+# --- a day for the plan -----------------------------------------------------------------
+
+
+def test_what_was_chosen_stays_when_the_gear_is_looked_at_again(tmp_path):
+    ropes = Gear(tmp_path).ropes
+    ropes.save(dict.fromkeys(ROPES, "") | {"name": "blue rope"})
+    keeper = DayKeeper(CurrentSession(), tmp_path)
+    keeper.rope.value = "blue rope"
+    ropes.save(dict.fromkeys(ROPES, "") | {"name": "red rope"})
+    keeper.look()
+    assert keeper.rope.options == ("choose", "blue rope", "red rope")
+    assert keeper.rope.value == "blue rope"
