@@ -1,5 +1,7 @@
 """Pictures of measured pulls: all that is written is on the paper, in both systems."""
 
+import re
+
 import pytest
 from helpers.paper import cut_off, overlapping, written
 
@@ -17,6 +19,7 @@ def test_nothing_is_cut_off_where_the_mistakes_are_left_out(kind, system):
     panel.book.leave_out(4, 12)
     for _ in panel.corners():
         panel.png()
+        assert not re.search("nan|−", panel.summary)  # no force below zero
         assert cut_off(panel.figure) == []
         for axes in panel.figure.axes:
             if axes.get_legend():
