@@ -6,7 +6,8 @@ from launcher.pages.states import values_in_words
 from recoverykit.course.guesses import Guess
 from recoverykit.course.html import as_html
 from recoverykit.course.panel import Panel
-from recoverykit.course.questions import ChoiceField, NumberField, QuestionInstance
+from recoverykit.course.questions import QuestionInstance
+from recoverykit.course.templates import ChoiceField, NumberField
 from recoverykit.lessons.bank import find_guess, find_question
 from recoverykit.lessons.ideas import SURVEY
 

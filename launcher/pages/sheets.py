@@ -18,13 +18,12 @@ from recoverykit.course.questions import (
     MISTAKE_TOLERANCE,
     ROUNDED_UP,
     SKIPPED,
-    ChoiceField,
-    NumberField,
     NumericQuestion,
     QuestionInstance,
 )
 from recoverykit.course.survey import AFTER, BEFORE, ENTRY_IDS, UNSURE, Shift
 from recoverykit.course.survey_view import NO_VERDICTS
+from recoverykit.course.templates import ChoiceField, NumberField
 from recoverykit.lessons.bank import find_guess, find_question
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.units.parsing import read_quantity

@@ -12,14 +12,8 @@ from types import SimpleNamespace
 from recoverykit import lessons
 from recoverykit.course.guesses import Guess
 from recoverykit.course.progress import Entry
-from recoverykit.course.questions import (
-    COMMITTED,
-    KEPT,
-    SKIPPED,
-    UNREADABLE,
-    ChoiceField,
-    NumberField,
-)
+from recoverykit.course.questions import COMMITTED, KEPT, SKIPPED, UNREADABLE
+from recoverykit.course.templates import ChoiceField, NumberField
 from recoverykit.lessons.bank import LESSONS, find_guess
 from recoverykit.measurements.extrapolation import line_extrapolation
 from recoverykit.measurements.session import demo_session

@@ -9,7 +9,8 @@ from recoverykit.course.html import LiveText, as_html, as_live_text
 from recoverykit.course.page import PAPER_OF, PAPERS
 from recoverykit.course.picture import GREEN, RED
 from recoverykit.course.progress import Progress, follow_name
-from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, ChoiceField, Feedback, NumberField
+from recoverykit.course.questions import COMMITTED, KEPT, RIGHT, Feedback
+from recoverykit.course.templates import ChoiceField, NumberField
 from recoverykit.units.quantities import KINDS, SYSTEMS, DisplaySystem, display
 from recoverykit.units.text import in_brackets
 

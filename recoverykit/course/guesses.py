@@ -3,16 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from recoverykit.course.questions import (
-    COMMITTED,
-    KEPT,
-    SKIPPED,
-    UNREADABLE,
-    ChoiceField,
-    Feedback,
-    NumberField,
-)
-from recoverykit.course.templates import Instance, Template
+from recoverykit.course.questions import COMMITTED, KEPT, SKIPPED, UNREADABLE, Feedback
+from recoverykit.course.templates import ChoiceField, Instance, NumberField, Template
 from recoverykit.units.parsing import Reading
 from recoverykit.units.quantities import InputError, Q
 from recoverykit.units.signals import Signal

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import TypeAlias
 
-from recoverykit.course.templates import Formula, Instance, Template
+from recoverykit.course.templates import ChoiceField, Formula, Instance, NumberField, Template
 from recoverykit.course.unit_mistakes import UNIT_MISTAKES, UnitMistake
-from recoverykit.units.parsing import Reading, read_quantity
+from recoverykit.units.parsing import read_quantity
 from recoverykit.units.quantities import (
     KINDS,
     METRIC,
@@ -54,36 +54,6 @@ class Feedback:
     verdict: str
     sentence: str
     note: str = ""
-
-
-# --- fields to fill in ------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class NumberField:
-    """A place for one number; `at` names the template's number that it is drawn over."""
-
-    label: str
-    kind: str
-    at: str | None = None
-
-    def read(self, typed: str) -> Reading:
-        """The quantity that was typed. Raises InputError where it cannot be read."""
-        return read_quantity(typed, self.kind)
-
-
-@dataclass(frozen=True)
-class ChoiceField:
-    """A place to choose one of several answers; `options` are their texts by name."""
-
-    label: str
-    options: Mapping[str, str]
-
-    def read(self, typed: str) -> Reading:
-        """The name of the chosen option. Raises InputError where none was chosen."""
-        if typed not in self.options:
-            raise InputError("choose one of the answers first")
-        return Reading(typed)
 
 
 # --- questions --------------------------------------------------------------------------

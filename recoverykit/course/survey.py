@@ -11,7 +11,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from recoverykit.course.progress import Entry
-from recoverykit.course.questions import COMMITTED, ChoiceField, Feedback
+from recoverykit.course.questions import COMMITTED, Feedback
+from recoverykit.course.templates import ChoiceField
 
 BEFORE, AFTER = "before", "after"
 ENTRY_IDS = {BEFORE: "00.survey", AFTER: "10.survey"}  # in the progress file, by occasion

@@ -1,4 +1,4 @@
-"""Templates of guesses and questions: the numbers that they may be asked with, and their text."""
+"""Templates of guesses and questions: their numbers, their text, and fields to answer in."""
 
 import itertools
 import random
@@ -7,12 +7,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
-from recoverykit.units.parsing import read_quantity
+from recoverykit.units.parsing import Reading, read_quantity
 from recoverykit.units.quantities import (
     KINDS,
     METRIC,
     US,
     DisplaySystem,
+    InputError,
     Q,
     as_number,
     brief,
@@ -86,6 +87,33 @@ class Derived:
 
     kind: str
     of: Formula
+
+
+@dataclass(frozen=True)
+class NumberField:
+    """A place for one number; `at` names the template's number that it is drawn over."""
+
+    label: str
+    kind: str
+    at: str | None = None
+
+    def read(self, typed: str) -> Reading:
+        """The quantity that was typed. Raises InputError where it cannot be read."""
+        return read_quantity(typed, self.kind)
+
+
+@dataclass(frozen=True)
+class ChoiceField:
+    """A place to choose one of several answers; `options` are their texts by name."""
+
+    label: str
+    options: Mapping[str, str]
+
+    def read(self, typed: str) -> Reading:
+        """The name of the chosen option. Raises InputError where none was chosen."""
+        if typed not in self.options:
+            raise InputError("choose one of the answers first")
+        return Reading(typed)
 
 
 @dataclass(frozen=True, kw_only=True)

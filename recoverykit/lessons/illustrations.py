@@ -15,10 +15,7 @@ from recoverykit.lessons.rope_spring.illustrations import (
 )
 from recoverykit.lessons.stamps.illustrations import leg_angle, limit_and_strength, two_stamps
 from recoverykit.lessons.two_vehicles.illustrations import two_vehicles
-from recoverykit.lessons.weakest_link.illustrations import (
-    line_of_five_parts,
-    same_pull_everywhere,
-)
+from recoverykit.lessons.weakest_link.illustrations import line_of_five_parts, same_pull_everywhere
 from recoverykit.units.quantities import InputError
 
 ILLUSTRATIONS: dict[str, Callable[[], Illustration]] = {

@@ -22,8 +22,9 @@ from recoverykit.course.guesses import Guess
 from recoverykit.course.page import DOTS_PER_INCH, PAPERS
 from recoverykit.course.panel import Panel
 from recoverykit.course.progress import Progress
-from recoverykit.course.questions import NumberField, NumericQuestion, QuestionInstance
+from recoverykit.course.questions import NumericQuestion, QuestionInstance
 from recoverykit.course.survey import UNSURE
+from recoverykit.course.templates import NumberField
 from recoverykit.lessons import (
     EnergyPanel,
     HoldingPanel,

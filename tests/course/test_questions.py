@@ -18,14 +18,12 @@ from recoverykit.course.questions import (
     TOO_HIGH,
     TOO_LOW,
     UNREADABLE,
-    ChoiceField,
     Feedback,
     Mistake,
-    NumberField,
     NumericQuestion,
     QuestionInstance,
 )
-from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.course.templates import ChoiceField, Derived, Given, choices
 from recoverykit.lessons.bank import find_question
 
 SPRING = NumericQuestion(

@@ -8,7 +8,8 @@ import pytest
 from helpers.in_the_way import put_in_the_way
 
 from launcher import common, export, lesson_cells, lesson_copies, print_cells
-from recoverykit.course.questions import ChoiceField, QuestionInstance
+from recoverykit.course.questions import QuestionInstance
+from recoverykit.course.templates import ChoiceField
 from recoverykit.lessons import EnergyPanel, HoldingPanel, StampsPanel
 from recoverykit.lessons.bank import LESSONS as BANK
 

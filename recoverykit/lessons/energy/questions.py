@@ -5,14 +5,8 @@ All numbers are invented for Marram Point.
 
 from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import Derived, NumberField, choices
 from recoverykit.physics.formulas import drop_height, kinetic_energy
 from recoverykit.units.quantities import Q
 

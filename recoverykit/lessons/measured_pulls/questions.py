@@ -7,15 +7,8 @@ import numpy as np
 
 from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceField,
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import ChoiceField, Derived, Given, NumberField, choices
 from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.repeatability import repeatability
 from recoverykit.measurements.sampling import peak_capture

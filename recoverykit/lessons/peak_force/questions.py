@@ -5,14 +5,8 @@ All numbers are invented for Marram Point.
 
 from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import Derived, NumberField, choices
 from recoverykit.course.unit_mistakes import same_number
 from recoverykit.physics.formulas import kinetic_energy, peak_tension, speed_for_tension
 from recoverykit.physics.rigging import (

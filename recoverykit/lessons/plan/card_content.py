@@ -8,26 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle, verdict_on
-from recoverykit.physics.plan import (
-    LADDER,
-    ROLLS_FREE,
-    InputUncertainty,
-    PullPlan,
-    Step,
-)
+from recoverykit.physics.plan import LADDER, ROLLS_FREE, InputUncertainty, PullPlan, Step
 from recoverykit.physics.rigging import Link, RiggingLine
 from recoverykit.physics.rigging_text import missing_from
 from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band
-from recoverykit.units.quantities import (
-    METRIC,
-    DisplaySystem,
-    InputError,
-    Q,
-    at_least,
-    brief,
-    show,
-)
+from recoverykit.units.quantities import METRIC, DisplaySystem, InputError, Q, at_least, brief, show
 from recoverykit.units.text import counted, listed
 
 TITLE = "Pull card"

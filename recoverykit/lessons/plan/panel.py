@@ -13,13 +13,7 @@ from recoverykit.lessons.plan.picture import PlanPicture
 from recoverykit.lessons.plan.tasks import TASKS
 from recoverykit.measurements.for_plan import MeasuredRope
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle, cases
-from recoverykit.physics.plan import (
-    LADDER,
-    PullPlan,
-    Step,
-    highest_peak,
-    plan_pull,
-)
+from recoverykit.physics.plan import LADDER, PullPlan, Step, highest_peak, plan_pull
 from recoverykit.physics.rigging import BREAKING, UNKNOWN, RiggingLine, demo_line
 from recoverykit.physics.rigging_text import alike, rope_of
 from recoverykit.physics.rope import Rope

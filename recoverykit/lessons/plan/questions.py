@@ -4,15 +4,8 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceField,
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import ChoiceField, Derived, Given, NumberField, choices
 from recoverykit.physics.rigging import (
     ABOVE,
     BREAKING,

@@ -12,13 +12,7 @@ from matplotlib.transforms import Affine2D, Bbox
 from recoverykit.course import picture as p
 from recoverykit.course.drawing import name_x_axis
 from recoverykit.course.parts import draw_part
-from recoverykit.physics.recoil import (
-    CAUTION,
-    MAY_PART,
-    NOT_ALONE,
-    PARTS,
-    energy_scale,
-)
+from recoverykit.physics.recoil import CAUTION, MAY_PART, NOT_ALONE, PARTS, energy_scale
 from recoverykit.units.quantities import Q, at_least, at_most
 
 # The scene, seen from above, in CSS pixels.

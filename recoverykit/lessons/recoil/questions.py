@@ -4,15 +4,8 @@ All numbers are invented for Marram Point.
 """
 
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceField,
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import ChoiceField, Derived, NumberField, choices
 from recoverykit.course.unit_mistakes import same_number
 from recoverykit.physics.recoil import MAY_PART, NOT_ALONE, PARTS, LetGo, TetherCatch, freed_speed
 from recoverykit.physics.rope import Rope, demo_rope

@@ -6,15 +6,8 @@ All numbers are invented for Marram Point, but for the mire factor of the manual
 import numpy as np
 
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceField,
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import ChoiceField, Derived, Given, NumberField, choices
 from recoverykit.physics.ground import MireRow, drawbar_pull, resistance
 from recoverykit.tables.marram_point import DemoStuck
 from recoverykit.tables.records import find

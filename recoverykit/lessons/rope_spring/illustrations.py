@@ -1,12 +1,7 @@
 """Drawings of lesson 02."""
 
 from recoverykit.course import picture as p
-from recoverykit.course.illustration import (
-    METAL,
-    WIDTH,
-    Illustration,
-    pull_at_the_block,
-)
+from recoverykit.course.illustration import METAL, WIDTH, Illustration, pull_at_the_block
 
 
 def rope_and_winch_line() -> Illustration:

@@ -5,14 +5,8 @@ All numbers are invented for Marram Point.
 
 from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import Derived, Given, NumberField, choices
 from recoverykit.course.unit_mistakes import same_number
 from recoverykit.physics.formulas import kinetic_energy, peak_tension
 from recoverykit.physics.rope import Rope, demo_rope

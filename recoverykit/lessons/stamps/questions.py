@@ -6,14 +6,8 @@ All numbers are invented for Marram Point.
 import numpy as np
 
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceField,
-    ChoiceQuestion,
-    Mistake,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import ChoiceField, Derived, choices
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     WORKING_LOAD_LIMIT,

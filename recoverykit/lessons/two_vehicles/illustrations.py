@@ -1,11 +1,6 @@
 """Drawings of lesson 07."""
 
-from recoverykit.course.illustration import (
-    WATER,
-    WIDTH,
-    Illustration,
-    pull_of_a_sunk_vehicle,
-)
+from recoverykit.course.illustration import WATER, WIDTH, Illustration, pull_of_a_sunk_vehicle
 
 
 def two_vehicles() -> Illustration:

@@ -6,14 +6,8 @@ All numbers are invented for Marram Point.
 import functools
 
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceQuestion,
-    Mistake,
-    NumberField,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import Derived, NumberField, choices
 from recoverykit.physics.dynamics import pull_in_time
 from recoverykit.physics.formulas import (
     kinetic_energy,

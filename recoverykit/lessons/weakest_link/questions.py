@@ -7,14 +7,8 @@ import numpy as np
 
 from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
-from recoverykit.course.questions import (
-    ChoiceField,
-    ChoiceQuestion,
-    Mistake,
-    NumericQuestion,
-    Option,
-)
-from recoverykit.course.templates import Derived, Given, choices
+from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
+from recoverykit.course.templates import ChoiceField, Derived, Given, choices
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
     UNKNOWN,
