@@ -54,7 +54,7 @@ def _answers(question, size, seed):
     """The first answers of all learners; a question more in the course changes no other one."""
     draw = random.Random(f"{seed} {question.id}").random
     if isinstance(question, ChoiceQuestion):
-        right, names = question.right(question.numbers(seed=0)), [*question.options]
+        right, names = question.right_answer(question.numbers(seed=0)), [*question.options]
     else:
         right, names = RIGHT, list(question.mistakes)
     missed = 0.1 + 0.6 * draw()

@@ -73,10 +73,14 @@ class Mistake:
 
 @dataclass(frozen=True)
 class Option:
-    """One of several answers to choose from, and what to say to it."""
+    """One of several answers to choose from, and what to say to it.
+
+    It may claim that something becomes so many times what it was.
+    """
 
     text: str
     sentence: str
+    claims: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -215,13 +219,17 @@ class NumericQuestion(Template):
 
 @dataclass(frozen=True, kw_only=True)
 class ChoiceQuestion(Template):
-    """A question with a few answers to choose from; `right` gives the name of one option."""
+    """A question with a few answers to choose from.
+
+    `right` gives the name of one option, or how many times what it was something really becomes:
+    then the option is right whose claim comes nearest to that.
+    """
 
     counted = ""  # of a number: how near an answer must come
 
     hints: tuple[str, ...]
     options: Mapping[str, Option]
-    right: Callable[[SimpleNamespace], str]
+    right: Callable[[SimpleNamespace], str | Q]
 
     @property
     def field(self) -> ChoiceField:
@@ -231,7 +239,11 @@ class ChoiceQuestion(Template):
 
     def right_answer(self, numbers: SimpleNamespace) -> str:
         """The name of the right option."""
-        return self.right(numbers)
+        right = self.right(numbers)
+        if isinstance(right, str):
+            return right
+        claims = {n: option.claims for n, option in self.options.items() if option.claims}
+        return min(claims, key=lambda name: abs(claims[name] - right.m_as("")))
 
     def mistakes_of(self, numbers: SimpleNamespace) -> list[tuple[str, Q, str]]:
         """None that is known by the number that comes out."""
@@ -244,7 +256,7 @@ class ChoiceQuestion(Template):
         except InputError as fault:
             return Feedback(UNREADABLE, as_sentence(fault))
         sentence = instance.fill(self.options[typed].sentence)
-        if typed == self.right(instance.numbers):
+        if typed == instance.right_answer:
             return Feedback(RIGHT, f"Right. {sentence}")
         return Feedback(typed, sentence)
 

@@ -23,7 +23,7 @@ from recoverykit.course.questions import (
     NumericQuestion,
     QuestionInstance,
 )
-from recoverykit.course.templates import ChoiceField, Derived, Given, choices
+from recoverykit.course.templates import ChoiceField, Derived, Given, NumberField, choices
 from recoverykit.lessons.bank import find_question
 
 SPRING = NumericQuestion(

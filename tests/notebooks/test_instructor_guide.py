@@ -138,7 +138,7 @@ def test_the_answers_to_expect_are_those_of_the_bank(number):
 def wrong_answers(question):
     if not isinstance(question, ChoiceQuestion):
         return {name_of(name, question) for name in question.mistake_names}
-    right = question.right(question.numbers(seed=0))
+    right = question.right_answer(question.numbers(seed=0))
     return {name_of(name, question) for name in question.options if name != right}
 
 

@@ -3,7 +3,6 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import Derived, NumberField, choices
@@ -128,10 +127,6 @@ DROP = NumericQuestion(
     ),
 )
 
-# What each answer claims the energy of a vehicle twice as heavy becomes, as a multiple.
-_HEAVIER_CLAIMS = {"same": 1.0, "root": 2**0.5, "doubles": 2.0, "four": 4.0}
-
-
 HEAVIER = ChoiceQuestion(
     id="01.heavier",
     text=(
@@ -144,41 +139,41 @@ HEAVIER = ChoiceQuestion(
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "light_energy": Derived("energy", lambda n: kinetic_energy(n.light, n.speed)),
-        "energy_root": Derived("energy", lambda n: n.light_energy * _HEAVIER_CLAIMS["root"]),
-        "energy_doubles": Derived("energy", lambda n: n.light_energy * _HEAVIER_CLAIMS["doubles"]),
-        "energy_four": Derived("energy", lambda n: n.light_energy * _HEAVIER_CLAIMS["four"]),
+        "energy_root": Derived("energy", lambda n: n.light_energy * 2**0.5),
+        "energy_doubles": Derived("energy", lambda n: n.light_energy * 2),
+        "energy_four": Derived("energy", lambda n: n.light_energy * 4),
     },
     options={
         "same": Option(
             "The same: the speed is the same.",
             "Same speed, but twice as much mass is moving. Think of two of the light vehicles side "
             "by side: each one carries {light_energy}.",
+            claims=1.0,
         ),
         "root": Option(
             "About {energy_root}.",
             "Here mass counts in full, with no square root. You'll meet a square root of the mass "
             "in lesson 03, with the force.",
+            claims=2**0.5,
         ),
         "doubles": Option(
             "Twice as much, {energy_doubles}.",
             "Mass counts once: twice the mass, twice the energy. Speed counts twice.",
+            claims=2.0,
         ),
         "four": Option(
             "Four times as much, {energy_four}.",
             "The square goes with the speed. Mass counts once.",
+            claims=4.0,
         ),
     },
-    right=lambda n: nearest(_HEAVIER_CLAIMS, kinetic_energy(n.heavy, n.speed) / n.light_energy),
+    right=lambda n: kinetic_energy(n.heavy, n.speed) / n.light_energy,
     hints=(
         "In the panel, double the mass and leave the speed alone.",
         "Energy is half the mass times the speed squared. Is there a square on the mass?",
         "Twice the mass is twice the energy: 2 times {light_energy} is {energy_doubles}.",
     ),
 )
-
-
-# Of the slow and heavy vehicle's energy: what each answer claims the fast one's to be.
-_LIGHTER_CLAIMS = {"less": 0.5, "same": 1.0, "more": 2.0}
 
 
 FAST_OR_HEAVY = ChoiceQuestion(
@@ -201,19 +196,22 @@ FAST_OR_HEAVY = ChoiceQuestion(
             "The heavy one has more.",
             "The heavy one has {heavy_energy}, the light one {light_energy}. Half the mass halves "
             "the energy, but twice the speed makes it four times as much.",
+            claims=0.5,
         ),
         "same": Option(
             "They're equal: half the mass, twice the speed.",
             "They'd be equal if both counted once. Speed counts twice: {light_energy} against "
             "{heavy_energy}.",
+            claims=1.0,
         ),
         "more": Option(
             "The light one has more.",
             "Half for the mass, four times for the speed: {light_energy} against {heavy_energy}. A "
             "little speed does more than a lot of mass.",
+            claims=2.0,
         ),
     },
-    right=lambda n: nearest(_LIGHTER_CLAIMS, n.light_energy / n.heavy_energy),
+    right=lambda n: n.light_energy / n.heavy_energy,
     hints=(
         "In the formula, which one has the square: mass or speed?",
         "Take half for the mass. Then take four times that for the speed.",

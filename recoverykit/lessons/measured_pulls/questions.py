@@ -5,7 +5,6 @@ All numbers are invented for Marram Point.
 
 import numpy as np
 
-from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import ChoiceField, Derived, Given, NumberField, choices
@@ -71,8 +70,7 @@ GUESSES = (
 )
 
 # How many times too high each slip makes a number.
-_SLIPS = {"newtons": Q(1, "lbf").m_as("N"), "digit": 10.0}
-
+_NEWTONS, _DIGIT = Q(1, "lbf").m_as("N"), 10.0
 
 WRONG_ROW = ChoiceQuestion(
     id="08.wrong-row",
@@ -82,7 +80,7 @@ WRONG_ROW = ChoiceQuestion(
     ),
     given={
         **choices(expected="8, 11, 13 kN | 1800, 2500, 3000 lbf", speed="3, 4 km/h | 2, 2.5 mph"),
-        "times": Given("number", tuple(_SLIPS.values()), tuple(_SLIPS.values())),
+        "times": Given("number", (_NEWTONS, _DIGIT), (_NEWTONS, _DIGIT)),
     },
     derived={"written": Derived("force", lambda n: n.times * n.expected)},
     options={
@@ -90,11 +88,13 @@ WRONG_ROW = ChoiceQuestion(
             "The load cell was set to newtons, and somebody wrote its number down as pounds-force.",
             "A pound-force is 4.448 newtons, so that makes a number 4.448 times too high. Divide "
             "what's written by what you'd expect.",
+            claims=_NEWTONS,
         ),
         "digit": Option(
             "Somebody wrote a digit too many.",
             "A digit too many makes a number about ten times too high. Divide what's written by "
             "what you'd expect.",
+            claims=_DIGIT,
         ),
         "gust": Option(
             "There was a gust of wind.",
@@ -107,7 +107,7 @@ WRONG_ROW = ChoiceQuestion(
             "Divide what's written by what you'd expect.",
         ),
     },
-    right=lambda n: nearest(_SLIPS, n.written / n.expected),
+    right=lambda n: n.written / n.expected,
     hints=(
         "Divide {written} by {expected}.",
         "A digit too many makes it 10 times. Newtons taken for pounds-force make it 4.448 times.",

@@ -3,19 +3,11 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import Derived, NumberField, choices
 from recoverykit.course.unit_mistakes import same_number
 from recoverykit.physics.formulas import kinetic_energy, peak_tension, speed_for_tension
-from recoverykit.physics.rigging import (
-    BREAKING_STRENGTH,
-    WORKING_LOAD_LIMIT,
-    Link,
-    Rating,
-    RiggingLine,
-)
 from recoverykit.physics.rope import Rope, demo_rope
 from recoverykit.units.quantities import GRAVITY, Q
 
@@ -141,10 +133,6 @@ FASTER = NumericQuestion(
     ),
 )
 
-# What each answer to "a vehicle twice as heavy" claims the peak becomes, as a multiple.
-_HEAVIER_CLAIMS = {"falls": 0.5**0.5, "same": 1.0, "root": 2**0.5, "doubles": 2.0}
-
-
 HEAVIER = ChoiceQuestion(
     id="03.heavier",
     text=(
@@ -160,46 +148,42 @@ HEAVIER = ChoiceQuestion(
     derived={
         "heavy": Derived("mass", lambda n: 2 * n.light),
         "light_peak": Derived("force", lambda n: peak_tension(n.light, n.speed, n.stiffness)),
-        "root_peak": Derived("force", lambda n: n.light_peak * _HEAVIER_CLAIMS["root"]),
-        "double_peak": Derived("force", lambda n: n.light_peak * _HEAVIER_CLAIMS["doubles"]),
+        "root_peak": Derived("force", lambda n: n.light_peak * 2**0.5),
+        "double_peak": Derived("force", lambda n: n.light_peak * 2),
     },
     options={
         "falls": Option(
             "It falls: a heavier vehicle pulls more gently.",
             "At the same speed a heavier vehicle brings more energy, and the rope has to catch all "
             "of it. It may feel gentler from the driver's seat. The line doesn't feel that.",
+            claims=0.5**0.5,
         ),
         "same": Option(
             "It stays the same: the speed sets it.",
             "The speed is the same, but the energy isn't: twice the mass, twice the energy, and "
             "the rope has to stretch farther to catch it.",
+            claims=1.0,
         ),
         "root": Option(
             "It rises to about {root_peak}.",
             "Twice the mass is twice the energy, and the peak grows with the square root of that: "
             "about 1.4 times. A heavier recovery vehicle isn't easier on the line.",
+            claims=2**0.5,
         ),
         "doubles": Option(
             "It doubles, to {double_peak}.",
             "The energy doubles. The force grows only with its square root: the rope stretches "
             "farther, and force and stretch share the growth.",
+            claims=2.0,
         ),
     },
-    right=lambda n: nearest(
-        _HEAVIER_CLAIMS, peak_tension(n.heavy, n.speed, n.stiffness) / n.light_peak
-    ),
+    right=lambda n: peak_tension(n.heavy, n.speed, n.stiffness) / n.light_peak,
     hints=(
         "In the panel, double the mass and leave everything else alone.",
         "The peak goes with the square root of the mass.",
         "The square root of 2 is about 1.41, and 1.41 times {light_peak} is about {root_peak}.",
     ),
 )
-
-
-def _line(n):
-    rope = Rating(n.rope_strength, BREAKING_STRENGTH, n.rope_factor.m_as(""))
-    shackle = Rating(n.shackle_limit, WORKING_LOAD_LIMIT)
-    return RiggingLine([Link("rope", rope), Link("shackle", shackle)])
 
 
 def _speed_to(n, tension):
@@ -227,7 +211,7 @@ FIRST_LIMIT = NumericQuestion(
         "above_drive": Derived(
             "force", lambda n: ((n.rope_limit - n.drive) ** 2 - n.drive**2) ** 0.5
         ),
-        "speed": Derived("speed", lambda n: _speed_to(n, _line(n).working_load_limit)),
+        "speed": Derived("speed", lambda n: _speed_to(n, min(n.rope_limit, n.shackle_limit))),
     },
     asked="speed",
     explained="The part with the lowest working load limit gets there first, whatever the rest.",

@@ -189,11 +189,6 @@ BIG_PULL = ChoiceQuestion(
 )
 
 
-def _with_an_eye_without_stamp(n):
-    shackle, rope = (Rating(limit, WORKING_LOAD_LIMIT) for limit in (n.shackle, n.rope))
-    return RiggingLine([Link("shackle", shackle), Link("rope", rope), Link("eye")])
-
-
 UNRATED = ChoiceQuestion(
     id="10.unrated",
     text=(
@@ -225,7 +220,7 @@ UNRATED = ChoiceQuestion(
             "card for it.",
         ),
     },
-    right=lambda n: "none" if _with_an_eye_without_stamp(n).working_load_limit is None else "rated",
+    right=lambda n: "none",
     hints=(
         "What's the working load limit of a line with this eye in it?",
         "In the panel above, choose the line over a tow ball, and look at the ladder.",

@@ -3,7 +3,6 @@
 All numbers are invented for Marram Point.
 """
 
-from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import Derived, Given, NumberField, choices
@@ -127,10 +126,6 @@ PULL = NumericQuestion(
     ),
 )
 
-# What each answer to "twice as strong" claims the pull becomes, as a multiple.
-_STRONGER_CLAIMS = {"falls": 0.5**0.5, "same": 1.0, "root": 2**0.5, "doubles": 2.0}
-
-
 STRONGER = ChoiceQuestion(
     id="02.stronger",
     text=(
@@ -145,34 +140,36 @@ STRONGER = ChoiceQuestion(
     ),
     derived={
         "pull": Derived("force", lambda n: _pull(n.energy, _rope(n).stiffness)),
-        "root_pull": Derived("force", lambda n: n.pull * _STRONGER_CLAIMS["root"]),
-        "double_pull": Derived("force", lambda n: n.pull * _STRONGER_CLAIMS["doubles"]),
+        "root_pull": Derived("force", lambda n: n.pull * 2**0.5),
+        "double_pull": Derived("force", lambda n: n.pull * 2),
     },
     options={
         "falls": Option(
             "More gently: a strong rope is hardly loaded.",
             "It's loaded less for its strength, sure. But it's thicker, so it stretches less and "
             "has to pull harder to take up the same energy. The rest of the line feels that.",
+            claims=0.5**0.5,
         ),
         "same": Option(
             "The same: the vehicle decides.",
             "The vehicle decides how much energy comes in. The rope decides how far it stretches "
             "to take that up, and so how hard it pulls.",
+            claims=1.0,
         ),
         "root": Option(
             "Harder, about {root_pull}.",
             "Twice the strength is twice the stiffness, and the pull grows with the square root of "
             "that. A stronger rope is harder on every other part of the line.",
+            claims=2**0.5,
         ),
         "doubles": Option(
             "Twice as hard, {double_pull}.",
             "The stiffness doubles. The pull grows only with its square root: the rope still "
             "stretches, just not as far.",
+            claims=2.0,
         ),
     },
-    right=lambda n: nearest(
-        _STRONGER_CLAIMS, _pull(n.energy, _rope(n, strength=2).stiffness) / n.pull
-    ),
+    right=lambda n: _pull(n.energy, _rope(n, strength=2).stiffness) / n.pull,
     hints=(
         "In the panel, double the strength and leave everything else alone.",
         "The stiffness doubles, and the pull grows with the square root of the stiffness.",

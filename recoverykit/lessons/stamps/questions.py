@@ -8,14 +8,7 @@ import numpy as np
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import ChoiceField, Derived, choices
-from recoverykit.physics.rigging import (
-    BREAKING_STRENGTH,
-    WORKING_LOAD_LIMIT,
-    Link,
-    Rating,
-    RiggingLine,
-    leg_tension,
-)
+from recoverykit.physics.rigging import BREAKING_STRENGTH, WORKING_LOAD_LIMIT, Rating, leg_tension
 from recoverykit.units.quantities import Q
 
 GUESSES = (
@@ -116,22 +109,6 @@ TONS = NumericQuestion(
 )
 
 
-def _two_parts(n):
-    return {
-        "shackle": Link("shackle", Rating(n.shackle_limit, WORKING_LOAD_LIMIT)),
-        "strap": Link("strap", _rated(n)),
-    }
-
-
-def _higher_limit(n):
-    """The name of the part with the higher working load limit, or that there is no telling."""
-    parts = _two_parts(n)
-    line = RiggingLine(parts.values())
-    if line.unrated:
-        return "not told"
-    return max(parts, key=lambda name: parts[name].working_load_limit)
-
-
 WHICH = ChoiceQuestion(
     id="04.which",
     text=(
@@ -144,7 +121,7 @@ WHICH = ChoiceQuestion(
     ),
     derived={
         "shackle_limit": Derived("force", lambda n: Q(n.tons.m_as(""), "force_ton")),
-        "strap_limit": Derived("force", lambda n: _two_parts(n)["strap"].working_load_limit),
+        "strap_limit": Derived("force", lambda n: _rated(n).working_load_limit),
     },
     options={
         "shackle": Option(
@@ -167,7 +144,7 @@ WHICH = ChoiceQuestion(
             "working load limit: {strap_limit}.",
         ),
     },
-    right=_higher_limit,
+    right=lambda n: "shackle" if n.shackle_limit > n.strap_limit else "strap",
     hints=(
         "The two stamps mean different things. First find the strap's working load limit.",
         "Then put both in one unit: a short ton is [8.90 kN|2,000 lbf].",
@@ -175,17 +152,6 @@ WHICH = ChoiceQuestion(
         "{shackle_limit}.",
     ),
 )
-
-
-def _told(n):
-    line = RiggingLine(
-        [
-            Link("rope", Rating(n.strength, BREAKING_STRENGTH)),
-            Link("shackle", Rating(n.limit, WORKING_LOAD_LIMIT)),
-        ]
-    )
-    first = line.first_past_working_limit
-    return "not told" if first is None or line.unrated else first.name
 
 
 NOT_STATED = ChoiceQuestion(
@@ -218,7 +184,7 @@ NOT_STATED = ChoiceQuestion(
             "maker, and treat the rope as unrated until you know.",
         ),
     },
-    right=_told,
+    right=lambda n: "not told",
     hints=(
         "What do you need to get from a breaking strength to a working load limit?",
         "Only the maker gets to pick the design factor.",

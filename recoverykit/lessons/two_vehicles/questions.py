@@ -8,6 +8,7 @@ import functools
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import Derived, NumberField, choices
+from recoverykit.lessons.two_vehicles.inputs import DEMO, ROPE, pull_as_set
 from recoverykit.physics.dynamics import pull_in_time
 from recoverykit.physics.formulas import (
     kinetic_energy,
@@ -15,29 +16,17 @@ from recoverykit.physics.formulas import (
     reduced_mass,
     speed_for_tension,
 )
-from recoverykit.physics.pull import Pull
-from recoverykit.physics.rope import demo_rope
-from recoverykit.tables.marram_point import DemoHeld, DemoVehicle
+from recoverykit.tables.marram_point import DemoVehicle
 from recoverykit.tables.records import find
 
-_demo = find(DemoHeld, name="crew car in the creek")
-_car = find(DemoVehicle, name=_demo.stuck_vehicle)
-_rope = demo_rope(_demo.rope)
+_car = find(DemoVehicle, name=DEMO.stuck_vehicle)
 
 
 @functools.lru_cache(maxsize=128)  # the numbers and the right answer of a question share pulls
 def _pulled(vehicle, stuck_vehicle, speed, breakout):
     """A pull out of gear with the yard rope, against half of the breakout resistance."""
-    return pull_in_time(
-        Pull(
-            vehicle,
-            _rope,
-            speed,
-            stuck_mass=stuck_vehicle,
-            breakout_resistance=breakout,
-            moving_resistance=_demo.held_when_moving * breakout,
-        )
-    )
+    held = DEMO.held_when_moving
+    return pull_in_time(pull_as_set(ROPE, vehicle, stuck_vehicle, breakout, held, speed))
 
 
 def _demo_pull(n, speed):

@@ -5,14 +5,11 @@ All numbers are invented for Marram Point.
 
 import numpy as np
 
-from recoverykit.course.claims import nearest
 from recoverykit.course.guesses import GuessTemplate
 from recoverykit.course.questions import ChoiceQuestion, Mistake, NumericQuestion, Option
 from recoverykit.course.templates import ChoiceField, Derived, Given, choices
 from recoverykit.physics.rigging import (
     BREAKING_STRENGTH,
-    UNKNOWN,
-    WITHIN,
     WORKING_LOAD_LIMIT,
     Link,
     Rating,
@@ -97,8 +94,7 @@ LINE_LIMIT = NumericQuestion(
 
 def _with_stronger_bow(n):
     line = RiggingLine([_rated("soft shackle", n.soft), _rated("bow shackle", n.twice)])
-    claims = {"stays": 1.0, "rises": 1.5, "doubles": 2.0}
-    return nearest(claims, line.working_load_limit / n.soft)
+    return line.working_load_limit / n.soft
 
 
 STRONGER_PART = ChoiceQuestion(
@@ -119,16 +115,19 @@ STRONGER_PART = ChoiceQuestion(
             "{doubles}: twice as much as before.",
             "Only the bow shackle got twice as strong. The soft shackle still reaches its limit at "
             "{soft}.",
+            claims=2.0,
         ),
         "rises": Option(
             "Something in between: the line as a whole got stronger.",
             "The bow shackle gained {gain}, the soft shackle nothing. And the soft shackle still "
             "carries the whole pull, like every part.",
+            claims=1.5,
         ),
         "stays": Option(
             "{soft}, as before.",
             "The soft shackle is still the weakest part. To raise the limit of the line, start "
             "there.",
+            claims=1.0,
         ),
     },
     right=_with_stronger_bow,
@@ -137,15 +136,6 @@ STRONGER_PART = ChoiceQuestion(
         "Each part carries the whole pull of the line.",
     ),
 )
-
-# What each answer claims of the line.
-_CLAIMS = {WITHIN: "within", UNKNOWN: "nothing"}
-
-
-def _over_a_tow_ball(n):
-    parts = [_rated(f"part {number}", n.limit) for number in range(4)]
-    verdict = RiggingLine([*parts, Link("tow ball")]).verdict(n.tension)
-    return _CLAIMS.get(verdict, "ball")
 
 
 UNRATED = ChoiceQuestion(
@@ -174,7 +164,7 @@ UNRATED = ChoiceQuestion(
             "So don't pull with this line. Use a rated recovery point in place of the ball.",
         ),
     },
-    right=_over_a_tow_ball,
+    right=lambda n: "nothing",
     hints=(
         "Ask about each part: what may it carry, and who says so?",
         "Is there a number for the fifth part?",
