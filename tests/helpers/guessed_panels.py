@@ -35,10 +35,10 @@ def waiting(kind):
     return kind(guess=guess), guess, typed
 
 
-def guessed(kind):
-    """A panel with its guess made, if it waits for one."""
+def guessed(kind, **typed):
+    """A panel with its guess made, if it waits for one: as typed, by field, or as above."""
     if kind not in GUESSES:
         return kind()
-    panel, guess, typed = waiting(kind)
-    guess.commit(typed)
+    panel, guess, usual = waiting(kind)
+    guess.commit(typed or usual)
     return panel

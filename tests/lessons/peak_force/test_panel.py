@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
-from helpers.committed_later import CommittedLater
+from helpers.guessed_panels import guessed
 
 from recoverykit.lessons import PeakForcePanel
-from recoverykit.lessons.peak_force import panel as peak_force
-from recoverykit.physics.rigging import ABOVE, WITHIN, Link, RiggingLine, demo_line
+from recoverykit.physics.rigging import ABOVE, WITHIN
 from recoverykit.units.quantities import Q, display, show
 
 
@@ -75,35 +74,18 @@ def test_a_drive_force_alone_can_pass_the_limit(panel):
     assert panel.result.peak.m_as("kN") == pytest.approx(30)
 
 
-def test_an_unrated_link_leaves_the_answer_unknown(panel, monkeypatch):
-    line = RiggingLine([*demo_line().links, Link("tow ball")])
-    monkeypatch.setattr(peak_force, "_line", lambda *_: line)
-    panel.set(speed=Q(3, "km/h"))
-    assert panel.summary.startswith("There's no telling whether the line holds: no rating is known")
-    assert "tow ball" in panel.summary
-    assert "first" not in panel.summary
-    panel.png()
-    labels = [text for text in panel.figure.axes[0].texts if "breaks" in text.get_text()]
-    assert {text.get_fontweight() for text in labels} == {"normal"}
-
-
 def test_the_guess_is_drawn_in_both_systems():
-    guess = CommittedLater()
-    panel = PeakForcePanel(guess=guess)
-    guess.commit(points=[(Q(4, "km/h"), Q(20, "kN")), (Q(8, "km/h"), Q(80, "kN"))])
-    assert panel._picture._guess.get_ydata() == pytest.approx([20, 80])
+    panel = guessed(PeakForcePanel, middle_peak="20 kN", fast_peak="80 kN")
+    assert panel._picture._guess.get_ydata()[1:] == pytest.approx([20, 80])
     assert panel._picture._guess_label.get_text() == "◆ your guess"
     panel.set(speed=Q(20, "km/h"), drive=Q(0, "kN"))
     assert panel._picture._moving[-1] is panel._picture._guess_label, "over all that moves"
     display.use("US")
-    assert panel._picture._guess.get_xdata() == pytest.approx([2.485, 4.971], abs=1e-3)
+    assert panel._picture._guess.get_xdata() == pytest.approx([1.5, 3, 6])
 
 
 def test_a_guess_of_the_square_of_the_speed_is_in_the_picture():
-    guess = CommittedLater()
-    panel = PeakForcePanel(guess=guess)
-    guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(111, "kN"))])
-    axes = panel.figure.axes[0]
-    assert axes.get_ylim()[1] > 111
-    guess.commit(points=[(Q(4, "km/h"), Q(28, "kN")), (Q(8, "km/h"), Q(1, "MN"))])
-    assert axes.get_ylim()[1] < 400  # a slip of the keyboard does not flatten the curve
+    panel = guessed(PeakForcePanel, middle_peak="28 kN", fast_peak="111 kN")
+    assert panel.figure.axes[0].get_ylim()[1] > 111
+    slip = guessed(PeakForcePanel, middle_peak="28 kN", fast_peak="1000 kN")
+    assert slip.figure.axes[0].get_ylim()[1] < 400, "it does not flatten the curve"

@@ -332,11 +332,6 @@ def test_without_both_points_there_is_no_card(missing):
         card(RiggingLine([link for link in whole.links if link.name != missing]))
 
 
-def test_with_an_unrated_part_there_is_no_card():
-    with pytest.raises(NoCardError, match=r"no ladder to print\. Unknown.+tow ball of the launch"):
-        card(demo_line("line over a tow ball"))
-
-
 @pytest.mark.parametrize(
     ("vehicle", "stuck_vehicle", "says"),
     [

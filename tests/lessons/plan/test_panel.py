@@ -1,7 +1,7 @@
 """The panel of the plan: its start, its corners, its sentences, and a line of one's own."""
 
 import pytest
-from helpers.committed_later import CommittedLater
+from helpers.guessed_panels import guessed
 
 from recoverykit.lessons import PlanPanel
 from recoverykit.lessons.plan.panel import DEMO_LINES, OWN
@@ -61,8 +61,6 @@ def test_the_steps_in_words(panel, values, says):
 def test_in_us_units_the_ladder_goes_by_miles_per_hour(panel):
     display.use("US")
     assert "a steady pull, then 1, 2 and 3 mph" in panel.summary
-    assert "km/h" not in panel.summary
-    assert "kN" not in panel.summary
 
 
 def test_the_step_with_the_best_chance_is_named(panel):
@@ -85,12 +83,6 @@ def test_where_nothing_is_enough_the_ways_out_are_named(panel):
 def test_three_kinds_of_work_are_listed_with_one_and(panel):
     panel.set(mire="cab")
     assert "First dig out, air down and lay boards: then there's a ladder" in panel.summary
-
-
-def test_unloading_lowers_what_it_takes(panel):
-    before = panel.result.needed.median
-    panel.set(unload=True)
-    assert panel.result.needed.median / before == pytest.approx(0.8, abs=0.001)
 
 
 # --- lines ------------------------------------------------------------------------------
@@ -146,17 +138,13 @@ def test_a_rope_of_no_known_strength_leaves_no_ladder(panel):
 
 
 def test_the_fastest_pull_of_the_guess_is_judged():
-    guess = CommittedLater()
-    panel = PlanPanel(guess=guess)
-    guess.commit({"first": "big", "fastest": Q(20, "km/h")})
+    panel = guessed(PlanPanel, first="big", fastest="20 km/h")
     assert panel.result.fast_pull.verdict == "at or above breaking strength"
     assert panel.summary.endswith(" At your 20 km/h the line may part.")
 
 
 def test_a_fast_pull_that_no_part_breaks_at_is_held_against_the_limits():
-    guess = CommittedLater()
-    panel = PlanPanel(guess=guess)
-    guess.commit({"first": "big", "fastest": Q(10, "km/h")})
+    panel = guessed(PlanPanel, first="big", fastest="10 km/h")
     highest = show(panel.result.fast_pull.peak.high, "force")
     assert panel.summary.endswith(
         f" Your 10 km/h may load the line with {highest}: above working limit."
@@ -164,9 +152,7 @@ def test_a_fast_pull_that_no_part_breaks_at_is_held_against_the_limits():
 
 
 def test_a_guess_is_no_verdict_on_an_unrated_line():
-    guess = CommittedLater()
-    panel = PlanPanel(guess=guess)
-    guess.commit({"first": "steady", "fastest": Q(2, "km/h")})
+    panel = guessed(PlanPanel, first="steady", fastest="2 km/h")
     panel.set(line="line over a tow ball")
     assert panel.result.fast_pull.verdict == UNKNOWN
     assert show(panel.result.fast_pull.peak.median, "force") not in panel.summary

@@ -1,52 +1,22 @@
 """The picture of the plan: nothing cut off, bands where the plan has them, labels apart."""
 
-import itertools
-
 import numpy as np
 import pytest
-from helpers.paper import cut_off, overlapping, written
+from helpers.guessed_panels import guessed
+from helpers.paper import cut_off, written
 
 from recoverykit.lessons import PlanPanel
 from recoverykit.physics.plan import STOP_RULES
 from recoverykit.physics.rigging_text import read_line
-from recoverykit.units.quantities import Q, display
-from recoverykit.units.signals import Signal
+from recoverykit.units.quantities import Q
 
 LONG = "the recovery point with a name of 40 let"
-
-
-class Committed:
-    """A guess as the panel sees it."""
-
-    committed = True
-
-    def __init__(self, fastest):
-        self.values, self.changed = {"fastest": fastest}, Signal()
 
 
 def bands_of(artists):
     """Places, low ends and high ends of bands, from the line that draws them."""
     places, forces = artists[0].get_data()
     return places[::3], forces[::3], forces[1::3]
-
-
-@pytest.mark.parametrize("system", ["metric", "US"])
-@pytest.mark.parametrize("fastest", [Q(25, "km/h"), Q(80, "km/h")])
-def test_all_text_is_on_the_paper_and_apart(system, fastest):
-    display.use(system)
-    panel = PlanPanel(guess=Committed(fastest))
-    extremes = itertools.product(
-        next(each.extremes for each in panel.inputs if each.name == "mire"),
-        [(Q(1000, "kg"), Q(30, "m")), (Q(9000, "kg"), Q(3, "m"))],
-    )
-    for mire, (mass, length) in extremes:
-        panel.set(mire=mire, mass=mass, vehicle=mass, rope_length=length)
-        panel.png()
-        assert cut_off(panel.figure) == []
-        edge = panel.figure.axes[0].get_window_extent().x1
-        beside = [t for t in written(panel.figure) if t.get_window_extent().x0 > edge]
-        assert len(beside) == 5  # limit, pull to start it, outcome, and the stop rules
-        assert overlapping(beside) == []
 
 
 def test_a_part_with_the_longest_name_has_room():
@@ -84,13 +54,6 @@ def test_the_bands_are_those_of_the_plan(ground):
     assert set(picture._limit_speed.get_ydata()) == {plan.limit.m_as("kN")}
 
 
-def test_a_step_of_the_ladder_ends_below_the_line_of_the_limit_and_the_next_does_not():
-    panel = PlanPanel()
-    limit = panel.result.plan.limit.m_as("kN")
-    assert np.all(bands_of(panel._picture._steps)[2] <= limit)
-    assert bands_of(panel._picture._past)[2][0] > limit
-
-
 @pytest.mark.parametrize(
     ("values", "word"),
     [
@@ -110,7 +73,7 @@ def test_the_outcome_is_written_beside_the_picture(values, word):
 
 
 def test_a_pull_in_which_the_line_may_part_runs_off_the_picture():
-    panel = PlanPanel(guess=Committed(Q(20, "km/h")))
+    panel = guessed(PlanPanel, first="big", fastest="20 km/h")
     assert np.isinf(panel.result.fast_pull.peak.high.m)
     assert bands_of(panel._picture._guess)[2][0] > 2 * panel.figure.axes[0].get_ylim()[1]
 
@@ -140,16 +103,18 @@ def test_with_an_unrated_part_no_force_is_drawn():
 
 
 def test_the_fastest_pull_of_the_guess_is_in_the_picture():
-    panel = PlanPanel(guess=Committed(Q(20, "km/h")))
+    panel = guessed(PlanPanel, first="big", fastest="20 km/h")
     axes = panel.figure.axes[0]
     assert bands_of(panel._picture._guess)[0] == [20]
     assert axes.get_xlim()[1] > 20
     assert axes.get_ylim()[1] > panel.result.fast_pull.peak.median.m_as("kN")
-    slip = PlanPanel(guess=Committed(Q(90, "km/h")))
+    slip = guessed(PlanPanel, first="big", fastest="90 km/h")
     right = slip.figure.axes[0].get_xlim()[1]
     assert right == pytest.approx(10)
     assert 9 < slip._picture._guess[1].get_xdata()[0] < right
     assert slip._picture._guess_label.get_text().startswith("→ 90.0 km/h")
+    slip.png()
+    assert cut_off(slip.figure) == []
 
 
 def test_the_first_step_past_the_limit_says_stop():
@@ -174,7 +139,7 @@ def test_each_stop_rule_is_in_the_picture_in_short():
 
 
 def test_a_dot_above_the_picture_stays_at_its_edge_with_its_number():
-    panel = PlanPanel(guess=Committed(Q(28, "km/h")))
+    panel = guessed(PlanPanel, first="big", fastest="28 km/h")
     panel.set(rope_length=Q(3, "m"))
     top = panel.figure.axes[0].get_ylim()[1]
     assert 0.9 * top < panel._picture._guess[1].get_ydata()[0] < top

@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from helpers.committed_later import CommittedLater
+from helpers.guessed_panels import guessed
 
 from recoverykit.lessons import LettingGoPanel
 from recoverykit.physics.recoil import CAUTION, MAY_PART, NOT_ALONE, PARTS
@@ -101,9 +101,7 @@ def test_without_slack_the_tether_is_not_said_to_part(panel):
 
 
 def test_the_guess_stands_at_its_energy():
-    guess = CommittedLater()
-    panel = LettingGoPanel(guess=guess)
-    guess.commit({"speed": Q(60, "km/h"), "tether": "holds"})
+    panel = guessed(LettingGoPanel, speed="60 km/h", tether="holds")
     assert "137 km/h at least, 360 km/h at most" in panel.summary
     # ½ · 0.8 kg · (60 km/h)² on a scale of powers of ten, in joules.
     energy = 0.4 * (60 / 3.6) ** 2
@@ -112,10 +110,8 @@ def test_the_guess_stands_at_its_energy():
 
 @pytest.mark.parametrize("speed", [0, 3600])
 def test_a_guess_beyond_the_scale_stands_at_its_end(speed):
-    guess = CommittedLater()
-    panel = LettingGoPanel(guess=guess)
+    panel = guessed(LettingGoPanel, speed=f"{speed} km/h", tether="holds")
     panel.set(piece=Q(10, "kg"))
-    guess.commit({"speed": Q(speed, "km/h"), "tether": "holds"})
     low, high = panel.figure.axes[0].get_xlim()
     (at,) = panel._picture._guess.get_xdata()
     assert low <= at <= high

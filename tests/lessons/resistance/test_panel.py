@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.committed_later import CommittedLater
+from helpers.guessed_panels import guessed
 
 from recoverykit.lessons import HoldingPanel
 from recoverykit.physics.ground import LIKELY, NOT_ENOUGH, POSSIBLE, REDUCTIONS, UNLIKELY
@@ -110,16 +110,8 @@ def test_more_speed_is_ruled_out_where_the_line_comes_to_its_limit_first(panel):
     assert "run-up" not in panel.summary
 
 
-def test_the_sentence_follows_the_display_system(panel):
-    display.use("US")
-    assert "lbf" in panel.summary
-    assert "kN" not in panel.summary
-
-
 def test_the_guess_is_drawn_in_both_systems():
-    guess = CommittedLater()
-    panel = HoldingPanel(guess=guess)
-    guess.commit({"pull": Q(8, "kN"), "first": "speed"})
+    panel = guessed(HoldingPanel, pull="8 kN", first="speed")
     assert "26.8 kN" in panel.summary
     assert panel._picture._guess.get_xdata() == pytest.approx([8])
     display.use("US")
@@ -128,9 +120,7 @@ def test_the_guess_is_drawn_in_both_systems():
 
 def test_a_guess_far_beyond_stands_at_the_edge_with_its_number():
     for pull, marker, words in ((80, "D", ""), (300, ">", "300 kN")):
-        guess = CommittedLater()
-        panel = HoldingPanel(guess=guess)
-        guess.commit({"pull": Q(pull, "kN"), "first": "speed"})
+        panel = guessed(HoldingPanel, pull=f"{pull} kN", first="speed")
         picture, end = panel._picture, panel.figure.axes[0].get_xlim()[1]
         assert end < 101
         assert picture._guess.get_xdata() == pytest.approx([min(pull, end)])

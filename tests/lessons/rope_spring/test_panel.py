@@ -2,10 +2,9 @@
 
 import numpy as np
 import pytest
+from helpers.guessed_panels import guessed
 
-from recoverykit.course.guesses import Guess
 from recoverykit.lessons import StretchPanel
-from recoverykit.lessons.bank import find_guess
 from recoverykit.units.quantities import Q, display, show
 
 
@@ -82,9 +81,7 @@ def test_the_list_of_kinds_is_on_the_page(panel):
 
 
 def test_the_guess_is_in_the_result():
-    guess = Guess(find_guess("02.guess"))
-    panel = StretchPanel(guess=guess)
-    guess.commit({"winch_line": "14 kN", "stronger_rope": "2250 lbf"})
+    panel = guessed(StretchPanel, winch_line="14 kN", stronger_rope="2250 lbf")
     assert show(panel.result.winch_line.peak.tension, "force") in panel.summary
     assert panel.result.guess == {
         "winch line": Q(14, "kN"),

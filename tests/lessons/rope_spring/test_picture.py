@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
+from helpers.guessed_panels import guessed
 from helpers.paper import cut_off, overlapping
 
-from recoverykit.course.guesses import Guess
 from recoverykit.lessons import StretchPanel
-from recoverykit.lessons.bank import find_guess
 from recoverykit.units.quantities import Q
 
 
@@ -39,11 +38,10 @@ def test_the_axes_stay_when_the_speed_changes():
     assert len(set(limits)) == 1
 
 
-@pytest.mark.parametrize("typed", [("14 kN", "10 kN"), ("14 kN", "14 kN"), ("900 kN", "2 kN")])
-def test_guesses_are_drawn_where_they_are_and_their_names_are_apart(typed):
-    guess = Guess(find_guess("02.guess"))
-    panel = StretchPanel(guess=guess)
-    guess.commit(dict(zip(guess.template.fields, typed, strict=True)))
+@pytest.mark.parametrize(("winch_line", "stronger_rope"), [(14, 10), (14, 14), (900, 2)])
+def test_guesses_are_drawn_where_they_are_and_their_names_are_apart(winch_line, stronger_rope):
+    pulls = winch_line, stronger_rope
+    panel = guessed(StretchPanel, winch_line=f"{pulls[0]} kN", stronger_rope=f"{pulls[1]} kN")
     panel.png()
     axes = panel._picture._axes
     names = [text for text in axes.texts if "guess" in text.get_text()]
@@ -52,10 +50,10 @@ def test_guesses_are_drawn_where_they_are_and_their_names_are_apart(typed):
     assert overlapping(names) == []
     top = axes.get_ylim()[1]
     for pull, line, name in zip(
-        guess.values.values(),
+        pulls,
         [x for x in axes.lines if x.get_linestyle() == ":"],
         names,
         strict=True,
     ):
-        assert line.get_ydata()[0] == pytest.approx(pull.m_as("kN"))
-        assert ("↑" in name.get_text()) == (pull.m_as("kN") > top)
+        assert line.get_ydata()[0] == pytest.approx(pull)
+        assert ("↑" in name.get_text()) == (pull > top)

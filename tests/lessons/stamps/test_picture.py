@@ -1,12 +1,11 @@
 """The stamps picture: bars are as long as the limits, and nothing is cut off."""
 
 import pytest
+from helpers.guessed_panels import guessed
 from helpers.paper import cut_off, overlapping
 from matplotlib.transforms import Bbox
 
-from recoverykit.course.guesses import Guess
 from recoverykit.lessons import StampsPanel
-from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.stamps.rigged import RIGGED
 from recoverykit.units.quantities import Q, display, show
 
@@ -67,9 +66,7 @@ def test_the_stronger_part_is_marked():
 
 
 def test_the_guess_is_named():
-    guess = Guess(find_guess("04.guess"))
-    panel = StampsPanel(guess=guess)
-    guess.commit({"stronger": "b"})
+    panel = guessed(StampsPanel, stronger="b")
     assert panel.result.guess == "b"
     (named,) = [t.get_text() for t in panel._picture._paper.texts if "guess" in t.get_text()]
     assert named.endswith("B")

@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
+from helpers.guessed_panels import guessed
 
 from recoverykit import Pull, pull_in_time
-from recoverykit.course.guesses import Guess
 from recoverykit.lessons import MoreSpeedPanel
-from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.two_vehicles.inputs import FASTEST, KINDS, ROPE
 from recoverykit.physics.rope import demo_rope
 from recoverykit.units.quantities import Q, display
@@ -99,14 +98,8 @@ def test_every_two_extremes(panel):
 # --- the guess --------------------------------------------------------------------------
 
 
-@pytest.fixture
-def guess():
-    return Guess(find_guess("07.guess"))
-
-
-def test_the_guess_is_drawn_in_both_halves(guess):
-    panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "26 kN", "travel": "0.5 m"})
+def test_the_guess_is_drawn_in_both_halves():
+    panel = guessed(MoreSpeedPanel, peak="26 kN", travel="0.5 m")
     travel, force = panel._picture._guess
     assert (travel.get_xdata()[0], travel.get_ydata()[0]) == pytest.approx((8, 0.5))
     assert (force.get_xdata()[0], force.get_ydata()[0]) == pytest.approx((8, 26))
@@ -114,9 +107,8 @@ def test_the_guess_is_drawn_in_both_halves(guess):
     assert panel._picture._guess[0].get_ydata()[0] == pytest.approx(0.5 / 0.3048)
 
 
-def test_a_slip_of_the_keyboard_does_not_flatten_the_curves(guess):
-    panel = MoreSpeedPanel(guess=guess)
-    guess.commit({"peak": "400 kN", "travel": "50 m"})
+def test_a_slip_of_the_keyboard_does_not_flatten_the_curves():
+    panel = guessed(MoreSpeedPanel, peak="400 kN", travel="50 m")
     assert panel._picture._way.get_ylim()[1] < 10
     assert panel._picture._force.get_ylim()[1] < 100
     numbers = [words.get_text() for words in panel._picture._guess_words]

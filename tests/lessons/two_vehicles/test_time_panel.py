@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.committed_later import CommittedLater
+from helpers.guessed_panels import waiting
 
 from recoverykit import pull_in_time
 from recoverykit.lessons import PullInTimePanel
@@ -167,7 +167,7 @@ def test_the_drawing_goes_with_the_moment(panel):
 
 
 def test_scrubbing_shows_nothing_before_the_guess():
-    panel = PullInTimePanel(guess=CommittedLater())
+    panel, *_ = waiting(PullInTimePanel)
     hidden = panel.png()
     panel.player.slider.index = 9
     assert panel.png() == hidden

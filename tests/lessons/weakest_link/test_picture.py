@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
+from helpers.guessed_panels import guessed, waiting
 from helpers.paper import cut_off, overlapping
 
-from recoverykit.course.guesses import Guess
 from recoverykit.lessons import WeakestLinkPanel
-from recoverykit.lessons.bank import find_guess
 from recoverykit.lessons.weakest_link import picture as picture_of
 from recoverykit.lessons.weakest_link.panel import BRIDLES
 from recoverykit.physics.rigging import ABOVE, BREAKING, UNKNOWN, WITHIN
@@ -19,16 +18,10 @@ def words(panel):
     return [text for text in paper.texts if text.get_visible() and text.get_text()]
 
 
-def both_guesses_on(part):
-    guess = Guess(find_guess("05.guess"))
-    panel = WeakestLinkPanel(guess=guess)
-    guess.commit({"limit": part, "break": part})
-    return panel
-
-
 def test_all_that_is_written_can_be_read_with_the_guess_beside_the_part_with_the_longest_name():
     display.use("US")
-    panel = both_guesses_on("recovery eye of the stuck vehicle")
+    longest = "recovery eye of the stuck vehicle"
+    panel = guessed(WeakestLinkPanel, **dict.fromkeys(["limit", "break"], longest))
     for _ in panel.paired_corners():
         panel.png()
         assert cut_off(panel.figure) == []
@@ -62,7 +55,7 @@ def test_six_parts_of_ones_own_with_long_names_can_be_read(narrow, tension):
 
 
 def test_before_the_guess_the_line_is_drawn_without_its_limits():
-    panel = WeakestLinkPanel(guess=Guess(find_guess("05.guess")))
+    panel, *_ = waiting(WeakestLinkPanel)
     panel.png()
     shown = " ".join(text.get_text() for text in words(panel))
     assert "soft shackle" in shown
