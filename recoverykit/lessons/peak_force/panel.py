@@ -122,11 +122,9 @@ class PeakForcePanel(Panel):
         )
 
     def describe(self, result, system):
-        """The verdict, the peak, and the first link to pass its limit, where that can be known."""
+        """The verdict, the peak, and the first link to pass its limit."""
         if result.parted:
             return _parting_in_words(result, system)
-        if result.line.unrated:
-            return f"{_unrated_in_words(result)} {_pull_in_words(result, system)}"
         return f"{_pull_in_words(result, system)} {_first_in_words(result, system)}"
 
 
@@ -175,8 +173,3 @@ def _first_in_words(result: PeakForce, system) -> str:
         f"The {name} is the first to reach its limit ({limit}), "
         f"at {show(result.limit_speed, 'speed', system)}."
     )
-
-
-def _unrated_in_words(result: PeakForce) -> str:
-    names = ", ".join(link.name for link in result.line.unrated)
-    return f"There's no telling whether the line holds: no rating is known for {names}."

@@ -162,8 +162,7 @@ class PeakForcePicture(p.Picture):
                 width = 2.4 if link is first else 1.3
                 self._axes.axhline(height * top, linewidth=width, **looks)
                 self._leader(height, place, looks["color"])
-            # Beside a part without a rating, none is known to be the first.
-            bold = "bold" if link is first and not result.line.unrated else "normal"
+            bold = "bold" if link is first else "normal"
             if self.narrow:
                 self._label(place, f"{number}", bold)
                 listed.append((f"{number}  {text}", bold))

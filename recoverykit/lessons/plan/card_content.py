@@ -190,12 +190,9 @@ def own_values(
     line: not written yet
     """
     say = _Saying((system,))
-    stuck = f"{say.amount(stuck_vehicle.mass, 'mass')}, in {_stuck_in(stuck_vehicle, say)}"
-    work = _planned_work(stuck_vehicle, say)
+    stuck, work = _stuck_vehicle(stuck_vehicle, say), _planned_work(stuck_vehicle, say)
     return {
-        "recovery vehicle": (
-            f"{say.amount(recovery_vehicle.mass, 'mass')}, on {recovery_vehicle.ground}"
-        ),
+        "recovery vehicle": _recovery_vehicle(recovery_vehicle, say),
         "stuck vehicle": f"{stuck}; before the pull: {', '.join(work)}" if work else stuck,
         "rope": (
             f"{say.amount(rope_length, 'length')} long, stretch at break "
@@ -254,9 +251,20 @@ def _limit(plan: PullPlan, line: RiggingLine, say: _Saying) -> str:
 
 def _case(vehicle: RecoveryVehicle, stuck_vehicle: StuckVehicle, say: _Saying) -> str:
     return (
-        f"Worked out for: stuck vehicle {say.amount(stuck_vehicle.mass, 'mass')}, in "
-        f"{_stuck_in(stuck_vehicle, say)}; recovery vehicle {say.amount(vehicle.mass, 'mass')}, "
-        f"on {vehicle.ground}."
+        f"Worked out for: stuck vehicle {_stuck_vehicle(stuck_vehicle, say)}; "
+        f"recovery vehicle {_recovery_vehicle(vehicle, say)}."
+    )
+
+
+def _recovery_vehicle(vehicle: RecoveryVehicle, say: _Saying) -> str:
+    return f"{say.amount(vehicle.mass, 'mass')}, on {vehicle.ground}"
+
+
+def _stuck_vehicle(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
+    mire = f"mired up to its {stuck_vehicle.mire}" if stuck_vehicle.mire else "not mired"
+    return (
+        f"{say.amount(stuck_vehicle.mass, 'mass')}, in {stuck_vehicle.ground}, {mire}, "
+        f"{_slope_in_words(stuck_vehicle, say)}"
     )
 
 
@@ -281,11 +289,6 @@ def _at_the_wheel(plan: PullPlan, say: _Saying) -> tuple[str, ...]:
         f"clutch down or neutral, before it has gone {moved}.",
         f"{STUCK_DRIVER} {ROLLS_FREE if plan.rolls_free else ''}".strip(),
     )
-
-
-def _stuck_in(stuck_vehicle: StuckVehicle, say: _Saying) -> str:
-    mire = f"mired up to its {stuck_vehicle.mire}" if stuck_vehicle.mire else "not mired"
-    return f"{stuck_vehicle.ground}, {mire}, {_slope_in_words(stuck_vehicle, say)}"
 
 
 def _slope_in_words(stuck_vehicle: StuckVehicle, say: _Saying) -> str:

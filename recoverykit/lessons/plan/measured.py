@@ -6,6 +6,7 @@ from recoverykit.physics.plan import LADDER, PullPlan, ladder_speeds, plan_pull
 from recoverykit.physics.rigging import UNKNOWN, RiggingLine
 from recoverykit.physics.rope import Rope
 from recoverykit.units.quantities import InputError, show
+from recoverykit.units.text import as_sentence
 
 
 def plan_with_measured(
@@ -19,7 +20,7 @@ def plan_with_measured(
     try:
         input_uncertainty = measured.input_uncertainty(rope)
     except InputError as fault:
-        return PullPlan(UNKNOWN, f"{str(fault)[:1].upper()}{str(fault)[1:]}."), ""
+        return PullPlan(UNKNOWN, as_sentence(fault)), ""
     speeds = [speed for speed in ladder_speeds() if speed <= measured.fastest]
     given = (recovery_vehicle, stuck_vehicle, rope, line)
     plan = plan_pull(*given, speeds or [measured.fastest], input_uncertainty)

@@ -108,8 +108,8 @@ class StretchPanel(Panel):
         energy = show(result.energy, "energy", system)
         return (
             f"{_verdict(result)} At {speed} the vehicle brings {energy}. "
-            f"{_rope_in_words(result.rope, system)} "
-            f"{_winch_line_in_words(result.winch_line, system)}"
+            f"{_line_in_words('The rope', 'takes it up: it stretches', result.rope, system)} "
+            f"{_line_in_words('The winch line', 'stretches only', result.winch_line, system)}"
         )
 
 
@@ -124,11 +124,6 @@ def _line(rope: Rope, mass, speed) -> Line:
     )
 
 
-def _parts_in_words(line: Line, system) -> str:
-    taken, strength = show(line.taken, "energy", system), show(line.peak.tension, "force", system)
-    return f"takes up only {taken} of it before it parts, at {strength}."
-
-
 def _verdict(result: Stretch) -> str:
     rope, winch_line = result.rope.peak, result.winch_line.peak
     if rope.parts and winch_line.parts:
@@ -141,19 +136,10 @@ def _verdict(result: Stretch) -> str:
     return f"The winch line pulls {times} times as hard as the rope."
 
 
-def _rope_in_words(rope: Line, system) -> str:
-    if rope.peak.parts:
-        return f"The rope {_parts_in_words(rope, system)}"
-    longer, pull = _stretch_and_pull(rope, system)
-    return f"The rope takes it up: it stretches {longer} and pulls with {pull}."
-
-
-def _winch_line_in_words(line: Line, system) -> str:
+def _line_in_words(name: str, stretches: str, line: Line, system) -> str:
+    pull = show(line.peak.tension, "force", system)
     if line.peak.parts:
-        return f"The winch line {_parts_in_words(line, system)}"
-    longer, pull = _stretch_and_pull(line, system)
-    return f"The winch line stretches only {longer} and pulls with {pull}."
-
-
-def _stretch_and_pull(line: Line, system) -> tuple[str, str]:
-    return show(line.peak.extension, "stretch", system, 2), show(line.peak.tension, "force", system)
+        taken = show(line.taken, "energy", system)
+        return f"{name} takes up only {taken} of it before it parts, at {pull}."
+    longer = show(line.peak.extension, "stretch", system, 2)
+    return f"{name} {stretches} {longer} and pulls with {pull}."

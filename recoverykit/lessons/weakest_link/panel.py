@@ -164,29 +164,23 @@ class WeakestLinkPanel(Panel):
         """What the tension is to the line, and which parts give first."""
         if result.broken:
             return _parting_in_words(result, system)
-        sees = f"The line sees {show(result.tension, 'force', system)}"
+        verdict, share = "Every part is within its working limit.", ""
         above, unrated = [x for x in result.loads if x.verdict == ABOVE], result.line.unrated
         if above:
             worst = max(above, key=lambda load: load.over_working_limit)
-            name, share = _short(worst.link), show(Q(worst.over_working_limit), "ratio", system)
-            which = (
+            name, over = _short(worst.link), show(Q(worst.over_working_limit), "ratio", system)
+            are = (
                 f"the {name} is above its"
                 if len(above) == 1
                 else f"{len(above)} parts are above their"
             )
-            sentences = [
-                f"Too much: {which} working limit.",
-                f"{sees}, {share} of the limit of the {name}.",
-            ]
+            verdict = f"Too much: {are} working limit."
+            share = f", {over} of the limit of the {name}"
         elif unrated:
             have = "has" if len(unrated) == 1 else "have"
-            sentences = [
-                f"Unknown: {_names(unrated)} {have} no rating, so the line has none.",
-                f"{sees}.",
-            ]
-        else:
-            sentences = ["Every part is within its working limit.", f"{sees}."]
-        return " ".join([*sentences, _first_in_words(result, system)])
+            verdict = f"Unknown: {_names(unrated)} {have} no rating, so the line has none."
+        sees = f"The line sees {show(result.tension, 'force', system)}{share}."
+        return f"{verdict} {sees} {_first_in_words(result, system)}"
 
 
 def _demo_parts(hitch: str, stuck_vehicle: str, rope_factors: list[Factor]) -> tuple[Part, ...]:
