@@ -165,9 +165,11 @@ def _verdict_in_words(result: Stamps) -> str:
         return "There's no way to tell which one is stronger."
     if stronger == SAME:
         return "Neither one is stronger."
-    larger = max(result.a, result.b, key=lambda stamp: stamp.number).link.name
-    although = f", even though {larger} has the larger number" if larger != stronger else ""
-    return f"{stronger} is stronger{although}."
+    one, other = result.a, result.b
+    if stronger == other.link.name:
+        one, other = other, one
+    although = f", even though {other.link.name} has the larger number"
+    return f"{stronger} is stronger{although * (other.number > one.number)}."
 
 
 def _limit_in_words(name: str, limit: str, result: Stamps, system) -> str:

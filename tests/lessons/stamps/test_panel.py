@@ -84,6 +84,8 @@ def test_that_the_larger_number_is_the_weaker_part_is_said_only_where_it_is_so(p
     panel.set(a_stamp="30 kN", b_stamp="150 kN")
     assert panel.summary.startswith("Neither one is stronger. ")
     assert "larger number" not in panel.summary
+    panel.set(a_stamp="4.75 short tons", b_stamp="4.75 tonnes", b_basis=WORKING_LOAD_LIMIT)
+    assert panel.summary.startswith("B is stronger. ")
 
 
 def test_that_the_part_that_is_stronger_in_work_breaks_first_is_said(panel):
