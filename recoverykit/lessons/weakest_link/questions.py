@@ -34,17 +34,17 @@ GUESSES = (
 )
 
 
-def _rated(name, limit):
-    return Link(name, Rating(limit, WORKING_LOAD_LIMIT))
+def _rated(limit, *factors):
+    return Link("part", Rating(limit, WORKING_LOAD_LIMIT), factors)
 
 
 def _rope(n, *factors):
     return Link("rope", Rating(n.strength, BREAKING_STRENGTH, n.factor.m_as("")), factors)
 
 
-def _line_limit(n):
-    line = RiggingLine([_rated("shackle", n.shackle), _rope(n), _rated("hook", n.hook)])
-    return line.working_load_limit
+def _limit_of(*links):
+    """The working load limit of a line of these parts."""
+    return RiggingLine(links).working_load_limit
 
 
 LINE_LIMIT = NumericQuestion(
@@ -62,7 +62,7 @@ LINE_LIMIT = NumericQuestion(
     ),
     derived={
         "rope": Derived("force", lambda n: _rope(n).working_load_limit),
-        "limit": Derived("force", _line_limit),
+        "limit": Derived("force", lambda n: _limit_of(_rated(n.shackle), _rope(n), _rated(n.hook))),
     },
     asked="limit",
     explained="The lowest of the three: a line is only as strong as its weakest part.",
@@ -90,11 +90,6 @@ LINE_LIMIT = NumericQuestion(
         "limit of the line, too.",
     ),
 )
-
-
-def _with_stronger_bow(n):
-    line = RiggingLine([_rated("soft shackle", n.soft), _rated("bow shackle", n.twice)])
-    return line.working_load_limit / n.soft
 
 
 STRONGER_PART = ChoiceQuestion(
@@ -130,7 +125,7 @@ STRONGER_PART = ChoiceQuestion(
             claims=1.0,
         ),
     },
-    right=_with_stronger_bow,
+    right=lambda n: _limit_of(_rated(n.soft), _rated(n.twice)) / n.soft,
     hints=(
         "How hard may you pull on the soft shackle now?",
         "Each part carries the whole pull of the line.",
@@ -172,11 +167,6 @@ UNRATED = ChoiceQuestion(
 )
 
 
-def _knotted_line_limit(n):
-    line = RiggingLine([_rope(n, factor("bowline")), _rated("shackle", n.shackle)])
-    return line.working_load_limit
-
-
 KNOT = NumericQuestion(
     id="05.knot",
     text=(
@@ -196,7 +186,9 @@ KNOT = NumericQuestion(
     derived={
         "rope": Derived("force", lambda n: _rope(n).working_load_limit),
         "knotted": Derived("force", lambda n: n.strength * n.left),
-        "limit": Derived("force", _knotted_line_limit),
+        "limit": Derived(
+            "force", lambda n: _limit_of(_rope(n, factor("bowline")), _rated(n.shackle))
+        ),
     },
     asked="limit",
     explained="The knot made the rope the weakest part.",
@@ -224,11 +216,6 @@ KNOT = NumericQuestion(
 )
 
 
-def _bridle_limit(n):
-    legs = Link("bridle", Rating(n.leg, WORKING_LOAD_LIMIT), [bridle(n.angle)])
-    return legs.working_load_limit
-
-
 BRIDLE = NumericQuestion(
     id="05.bridle",
     text=(
@@ -239,7 +226,7 @@ BRIDLE = NumericQuestion(
     derived={
         "twice": Derived("force", lambda n: 2 * n.leg),
         "cosine": Derived("number", lambda n: np.cos(n.angle)),
-        "limit": Derived("force", _bridle_limit),
+        "limit": Derived("force", lambda n: _limit_of(_rated(n.leg, bridle(n.angle)))),
     },
     asked="limit",
     explained="Twice the limit of one leg, times the cosine of the angle.",
