@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from recoverykit import Link, Q, Rating, RiggingLine, display
+from recoverykit import Q, RiggingLine, display
 from recoverykit.lessons.plan.card_content import (
     CHECKS,
     DANGER,
@@ -19,7 +19,8 @@ from recoverykit.lessons.plan.card_content import (
 )
 from recoverykit.physics.ground import RecoveryVehicle, StuckVehicle, verdict_on
 from recoverykit.physics.plan import ROLLS_FREE, InputUncertainty, plan_pull
-from recoverykit.physics.rigging import bridle, demo_line, factor
+from recoverykit.physics.rigging import demo_line
+from recoverykit.physics.rigging_text import read_line
 from recoverykit.physics.rope import demo_rope
 from recoverykit.physics.uncertainty import Uncertain
 from recoverykit.units.parsing import read_quantity
@@ -27,13 +28,12 @@ from recoverykit.units.quantities import METRIC, US
 
 TRUCK = RecoveryVehicle(Q(3100, "kg"), "gravel")
 CAR = StuckVehicle(Q(1850, "kg"), "wet sand", mire="wheels")
-STRONG = [Link("rope", Rating(Q(500, "kN"), "minimum breaking strength", 4))]
+STRONG = "rope: 500 kN, MBS, factor 4"
 
 
-def between_points(*links):
-    """A whole line: these links, and a strong point of each vehicle."""
-    eye = Rating(Q(200, "kN"), "working load limit")
-    return RiggingLine([Link("tow eye", eye), *links, Link("front eye", eye)])
+def between_points(*rows):
+    """A whole line: these rows, and a strong point of each vehicle."""
+    return read_line("\n".join(["tow eye: 200 kN, WLL", *rows, "front eye: 200 kN, WLL"])).quantity
 
 
 def card(line=None, systems=(METRIC,), vehicle=TRUCK, stuck_vehicle=CAR, **more):
@@ -75,13 +75,9 @@ def test_every_part_is_there_with_its_limit_and_the_lowest_is_named():
 
 def test_a_part_says_how_it_is_rigged_and_its_limit_as_rigged():
     line = between_points(
-        Link("rope", Rating(Q(60, "kN"), "working load limit")),
-        Link("strap", Rating(Q(50, "kN"), "working load limit", 7), [factor("choked")]),
-        Link(
-            "bridle",
-            Rating(Q(160, "kN"), "minimum breaking strength", 4),
-            [bridle(Q(30, "degree")), factor("wet")],
-        ),
+        "rope: 60 kN, WLL",
+        "strap: 50 kN, WLL, factor 7, choked",
+        "bridle: 160 kN, MBS, factor 4, two legs at 30°, wet",
     )
     assert card(line).parts[1:4] == (
         "rope 60 kN",
@@ -109,8 +105,8 @@ def test_the_ladder_is_that_of_the_plan_with_blanks_for_what_is_measured():
 @pytest.mark.parametrize("systems", [(METRIC,), (US,)])
 def test_the_watch_never_asks_for_more_speed_than_the_step(systems):
     display.use(systems[0].name)
-    steps = plan_pull(TRUCK, CAR, demo_rope(), between_points(*STRONG)).steps[1:]
-    made = card(between_points(*STRONG), systems)
+    steps = plan_pull(TRUCK, CAR, demo_rope(), between_points(STRONG)).steps[1:]
+    made = card(between_points(STRONG), systems)
     distance = read_quantity(made.pegs.removeprefix("pegs ").removesuffix(" apart"), "length")
     assert len(steps) >= 2
     for step, row in zip(steps, made.ladder.rows[1:], strict=True):
@@ -140,7 +136,7 @@ def test_the_limit_is_there_with_the_speed_at_which_it_may_be_reached():
 
 
 def test_a_ladder_of_one_step_has_one_row():
-    weak = between_points(Link("rope", Rating(Q(7, "kN"), "working load limit", 5)))
+    weak = between_points("rope: 7 kN, WLL, factor 5")
     grass = RecoveryVehicle(Q(3100, "kg"), "wet grass")
     one = card(weak, vehicle=grass, stuck_vehicle=StuckVehicle(Q(1000, "kg"), "gravel"))
     assert [row[1] for row in one.ladder.rows] == ["steady pull"]
@@ -300,7 +296,7 @@ def test_the_card_says_that_nobody_measured_what_the_work_does(reduced, invented
 )
 def test_the_driver_is_told_what_to_do_at_the_wheel_not_a_share_of_a_force(most, words):
     kept_up = InputUncertainty(drive=Uncertain(Q(0.0, ""), Q(most, "")))
-    strong = between_points(*STRONG)
+    strong = between_points(STRONG)
     plan = plan_pull(TRUCK, CAR, demo_rope(), strong, input_uncertainty=kept_up)
     wheel = pull_card(plan, strong, demo_rope(), TRUCK, CAR).wheel
     assert f"As the rope comes tight: {words} It moves: clutch down or neutral" in wheel[1]
@@ -316,7 +312,7 @@ def test_the_driver_is_told_in_both_systems():
 def test_the_driver_of_a_stuck_vehicle_that_may_roll_on_is_told():
     downhill = StuckVehicle(Q(1850, "kg"), "dry earth", mire="fenders", slope=Q(-8, "degree"))
     ground = RecoveryVehicle(Q(3100, "kg"), "dry road")
-    strong = between_points(Link("rope", Rating(Q(160, "kN"), "minimum breaking strength", 2)))
+    strong = between_points("rope: 160 kN, MBS, factor 2")
     assert ROLLS_FREE in card(strong, (METRIC,), ground, downhill).wheel[2]
     assert card().wheel[2] == "Stuck driver: steer, and brake when told to."
 
@@ -326,7 +322,7 @@ def test_the_driver_of_a_stuck_vehicle_that_may_roll_on_is_told():
 
 @pytest.mark.parametrize("missing", ["tow eye", "front eye"])
 def test_without_both_points_there_is_no_card(missing):
-    whole = between_points(Link("rope", Rating(Q(160, "kN"), "minimum breaking strength", 4)))
+    whole = between_points("rope: 160 kN, MBS, factor 4")
     assert card(whole).mark
     with pytest.raises(NoCardError, match="The line is not complete"):
         card(RiggingLine([link for link in whole.links if link.name != missing]))

@@ -7,7 +7,7 @@ import ipywidgets
 import pytest
 from helpers.guessed_panels import waiting
 from helpers.printed import printed
-from helpers.widget_tree import send
+from helpers.widget_tree import click, send, widgets
 
 from recoverykit import display
 from recoverykit.course import progress
@@ -56,20 +56,22 @@ def own_panel():
     return panel
 
 
-def tick(view, *names):
-    """What the browser sends when a learner ticks values as their own: all, or those named."""
+def tick(view):
+    """What the browser sends when a learner ticks all values as their own."""
     for box in boxes_of(view):
-        name = box.description.partition(":")[0].lower()
-        if name in (names or OWN_VALUES):
-            send(box, value=True)
+        send(box, value=True)
 
 
 def boxes_of(view):
-    return [w for w in view.view.children if isinstance(w, ipywidgets.Checkbox)]
+    return widgets(view, ipywidgets.Checkbox)
+
+
+def name_of(box):
+    return box.description.partition(":")[0].lower()
 
 
 def ticked(view):
-    return [box.description.partition(":")[0].lower() for box in boxes_of(view) if box.value]
+    return [name_of(box) for box in boxes_of(view) if box.value]
 
 
 def names_in(folder):
@@ -83,9 +85,7 @@ def links_of(view):
 
 
 def press(view):
-    (row,) = (w for w in view.view.children if isinstance(w, ipywidgets.HBox))
-    (button,) = row.children
-    button.click()
+    click(view, "Make the card")
 
 
 def test_nothing_is_made_unasked(folder):
@@ -117,7 +117,7 @@ def test_a_card_is_an_example_until_every_value_is_ticked(folder, own_panel):
     assert ticked(view) == []
     for missing in OWN_VALUES:
         for box in boxes_of(view):
-            box.value = box.description.partition(":")[0].lower() != missing
+            box.value = name_of(box) != missing
         press(view)
         assert f"It is marked as an example: not ticked as yours: {missing}." in view.sentence
     assert all(name.startswith("pull-card-example") for name in names_in(folder))
@@ -165,7 +165,7 @@ def test_another_line_is_not_confirmed(own_panel):
 def test_an_invented_line_cannot_be_confirmed(folder):
     panel = PlanPanel()
     view = make_card(panel)
-    (line,) = (box for box in boxes_of(view) if box.description.startswith("Line"))
+    line = boxes_of(view)[-1]
     assert line.disabled
     assert line.description == "Line: from Marram Point, invented"
     view.confirm()
@@ -389,5 +389,4 @@ def test_the_page_itself_is_marked_until_all_is_ticked(own_panel, folder):
 def test_where_there_is_no_line_none_can_be_ticked():
     panel = PlanPanel()
     panel.use_line(None)
-    (line,) = (box for box in boxes_of(make_card(panel)) if box.description.startswith("Line"))
-    assert line.disabled
+    assert boxes_of(make_card(panel))[-1].disabled

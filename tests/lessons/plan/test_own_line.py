@@ -2,7 +2,7 @@
 
 import ipywidgets
 import pytest
-from helpers.widget_tree import send
+from helpers.widget_tree import click, send
 
 from recoverykit import Q, display
 from recoverykit.course import progress
@@ -31,13 +31,7 @@ def box_of(view):
 def type_and_use(view, text):
     """What the browser sends when a learner writes in the box and presses the button."""
     send(box_of(view), value=text)
-    press(view, "Plan with this line")
-
-
-def press(view, label):
-    (row,) = (w for w in view.view.children if isinstance(w, ipywidgets.HBox))
-    (button,) = (b for b in row.children if b.description == label)
-    button.click()
+    click(view, "Plan with this line")
 
 
 def test_it_starts_with_the_example_and_leaves_the_panel_alone(panel):
@@ -128,7 +122,7 @@ def test_a_first_line_that_cannot_be_read(panel):
 def test_the_example_can_be_had_again(panel):
     view = ask_line(panel)
     type_and_use(view, GOOD)
-    press(view, "Example")
+    click(view, "Example")
     assert box_of(view).value == EXAMPLE
     assert panel.result.plan.limit.m_as("kN") == pytest.approx(30)
 
