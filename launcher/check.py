@@ -64,10 +64,9 @@ def python_version(folder: Path) -> str:
 
 def packages(folder: Path) -> str:
     """Look whether the packages are there, as pinned, and start."""
-    site = environment.site_packages()
-    if site is None:
+    if environment.site_packages() is None:
         raise CheckFailed("they are not installed yet", START)
-    if not environment.is_installed(site):
+    if environment.missing([environment.LEARNER_PACKAGES]):
         raise CheckFailed("they are not all there: an installation was cut short, or is old", START)
     if not importlib.util.find_spec("packaging"):
         raise CheckFailed("some are missing", ANEW)

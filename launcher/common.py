@@ -14,7 +14,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 if os.name == "nt":
@@ -53,7 +53,7 @@ def explain(problem: CourseError | OSError) -> str | None:
     if isinstance(problem, CourseError):
         return str(problem)
     if problem.errno in (errno.ENOSPC, errno.EDQUOT):
-        return "The disk is full. Make room and start again."
+        return DISK_FULL
     if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return (
             f"{problem.filename} cannot be changed ({problem.strerror}). Close other programs that "
@@ -64,6 +64,11 @@ def explain(problem: CourseError | OSError) -> str | None:
     return None
 
 
+DISK_FULL = "The disk is full. Make room and start again."
+NO_RIGHT = (
+    "cannot be written: it is read-only, or belongs to another user. Change that, or write another "
+    "folder after --folder."
+)
 # What the systems answer where a folder, a link or a file is under the name of another kind.
 NOT_A_FILE = {errno.EISDIR, errno.ENOTDIR, errno.EEXIST, errno.ELOOP}
 IN_THE_WAY = "is not what the course keeps under that name. Move or delete it, and start again."
@@ -130,10 +135,7 @@ def state_folder(folder: Path) -> Path:
         if not place.is_dir():
             refuse_special(place)
         if not os.access(place, os.R_OK | os.W_OK | (os.X_OK if place.is_dir() else 0)):
-            raise CourseError(
-                f"{place} cannot be written: it is read-only, or belongs to another user. "
-                "Change that, or write another folder after --folder."
-            )
+            raise CourseError(f"{place} {NO_RIGHT}")
     return state
 
 
@@ -215,6 +217,11 @@ def take_lock(file: int) -> bool:
 
 
 # --- programs -------------------------------------------------------------------------------
+
+
+def last_words(lines: Iterable[str]) -> str:
+    """Return the last lines that a program has written, to stand below a sentence."""
+    return "".join(f"\n    {line}" for line in list(lines)[-8:])
 
 
 def end_with_starter() -> None:

@@ -19,6 +19,7 @@ from launcher.common import (
     check_writable,
     explain,
     file_hash,
+    last_words,
     locked,
     read_json,
     remove,
@@ -179,24 +180,13 @@ def site_packages():
     return folder if paths.VENV in folder.parents else None
 
 
-def is_installed(site):
-    """Tell whether a folder of packages holds what learners need, so that a start leaves it."""
-    wanted = file_hash(paths.ROOT / LEARNER_PACKAGES)
-    return bool(site) and read_json(site / INSTALL_RECORD).get(LEARNER_PACKAGES) == wanted
-
-
 def find_uv():
     """Return the path of a uv that works, or None."""
     uv = shutil.which("uv")
-    if (
-        uv
-        and subprocess.run(
-            [uv, "--version"], capture_output=True, env=clean_environment()
-        ).returncode
-        == 0
-    ):
-        return uv
-    return None
+    if uv is None:
+        return None
+    tried = subprocess.run([uv, "--version"], capture_output=True, env=clean_environment())
+    return uv if tried.returncode == 0 else None
 
 
 def create_venv(uv: str | None) -> Path:
@@ -302,8 +292,7 @@ def explain_installer(lines):
             "The packages could not be fetched, because the network did not answer. "
             "Connect this machine to the internet and start again."
         )
-    last_words = "".join(f"\n    {line}" for line in list(lines)[-8:])
-    return f"The packages could not be installed. The installer's last words:{last_words}"
+    return f"The packages could not be installed. The installer's last words:{last_words(lines)}"
 
 
 def check_packages():

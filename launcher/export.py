@@ -138,11 +138,6 @@ def index() -> str:
     )
 
 
-def make_page(source: str, units: str) -> str:
-    """Return the page of a lesson or of a text, without what is live on it."""
-    return as_page(executed(source, units), source, units)
-
-
 def executed(source: str, units: str) -> NotebookNode:
     """Return a lesson as it stands on paper, run, or a text."""
     display.use(units)
@@ -229,7 +224,7 @@ def for_reading(cell: NotebookNode) -> str:
 # --- a page -----------------------------------------------------------------------------
 
 
-def as_page(notebook: NotebookNode, source: str, units: str, data: str = "") -> str:
+def as_page(notebook: NotebookNode, source: str, units: str, data: str) -> str:
     """Return a notebook as a page; `source` is its path below lessons/, `data` makes it live."""
     first = next(cell for cell in notebook.cells if cell.cell_type == "markdown")
     title = re.search(r"^# (.+)$", first.source, re.MULTILINE)[1]

@@ -95,10 +95,10 @@ def copy_lesson(lesson: Path, target: Path, versions: list[str]) -> list[str]:
         ]
 
     if not target.exists() or content_hash(target) in [newest, *versions]:
-        copy_file(lesson, target)
+        replace_file(target, lesson.read_bytes())  # not its rights, which may be read-only
     elif newest not in versions:
         place = name_beside(target, "new", versions)
-        copy_file(lesson, place)
+        replace_file(place, lesson.read_bytes())
         messages = [f"You changed {target.name}, so it is kept; its new version is {place.name}."]
     if newest not in versions:
         versions.append(newest)
@@ -112,11 +112,6 @@ def name_beside(target: Path, word: str, replaceable: Container[str | None] = ()
         place = target.with_name(f"{target.stem}-{ending}{target.suffix}")
         if not os.path.lexists(place) or content_hash(place) in replaceable:
             return place
-
-
-def copy_file(lesson: Path, place: Path) -> None:
-    """Copy a lesson's content (not its file permissions, which may be read-only)."""
-    replace_file(place, lesson.read_bytes())
 
 
 # --- what is in them --------------------------------------------------------------------

@@ -19,8 +19,11 @@ from pathlib import Path
 
 from launcher import environment, lesson_copies, paths
 from launcher.common import (
+    DISK_FULL,
+    NO_RIGHT,
     CourseError,
     has_ended,
+    last_words,
     open_lock,
     read_json,
     refuse_special,
@@ -154,24 +157,21 @@ def serve(server: Server, folder: Path, notice: Path, browser: bool) -> int:
 
 
 PORT_TAKEN = re.compile("already in use|no available port")
-NO_RIGHT = re.compile("(?:PermissionError|Permission denied|Read-only file system).*'(.+)'")
+REFUSED = re.compile("(?:PermissionError|Permission denied|Read-only file system).*'(.+)'")
 
 
 def explain_end(log: Path) -> str:
     """Tell why a server ended as soon as it started."""
     said = log.read_text(encoding="utf-8", errors="replace")
-    if no_right := NO_RIGHT.search(said):
-        return (
-            f"{no_right[1]} cannot be written: it is read-only, or belongs to another user. "
-            "Change that, or write another folder after --folder."
-        )
+    if no_right := REFUSED.search(said):
+        return f"{no_right[1]} {NO_RIGHT}"
     if "No space left" in said:
-        return "The disk is full. Make room and start again."
+        return DISK_FULL
     if PORT_TAKEN.search(said):
         return "Other programs took every port that was tried. Start the course again."
     environment.forget_damaged()
-    last_words = "".join(f"\n    {line}" for line in said.splitlines()[-8:])
-    return f"The server ended as soon as it started. Its last words, from {log}:{last_words}"
+    words = last_words(said.splitlines())
+    return f"The server ended as soon as it started. Its last words, from {log}:{words}"
 
 
 def start_server(command: list[str], folder: Path, token: str, log: Path) -> subprocess.Popen:

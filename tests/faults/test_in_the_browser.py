@@ -95,7 +95,7 @@ def test_a_notebook_that_somebody_sent_or_changed_does_not_run_by_itself(running
 
 
 def test_a_lesson_that_cannot_be_told_from_another_says_why_it_does_not_start(browser, running):
-    """Browsers hide what reckons a hash from pages of another machine that come by http."""
+    """Browsers hide what computes a hash from pages of another machine that come by http."""
     page = LessonPage(browser.new_context().new_page(), running.address)
     page.page.add_init_script("Object.defineProperty(crypto, 'subtle', {value: undefined})")
     page.go(f"doc/tree/{FORCE}?token={running.token}")

@@ -16,5 +16,5 @@ def skip_or_fail(reason: str):
 
 def need_packages():
     """Tests that start the course need it to start at once."""
-    if not environment.is_installed(environment.site_packages()):
+    if environment.missing([environment.LEARNER_PACKAGES]):
         skip_or_fail("The packages are not those of the course. Run: python3 course.py test")

@@ -2,7 +2,7 @@
 
 A docstring names each argument with its limits, and after its name the symbol that stands for it
 in the equation: "mass m > 0, 0 ≤ traction μ ≤ 2". The equation is worked out with quantities of
-the kinds that the border asks for, so a wrong kind, a lost factor and a wrong limit all show.
+the kinds that the check of arguments asks for, so a wrong kind, a lost factor and a wrong limit all show.
 """
 
 import importlib
@@ -31,7 +31,7 @@ def takes_quantities_of():
     return found
 
 
-BORDERED = takes_quantities_of()
+CHECKED = takes_quantities_of()
 
 # Their equation needs a rope, a fit or a line; the class tells it, and other tests check it.
 WITHOUT_EQUATION = {
@@ -63,9 +63,9 @@ def limits_of(name, argument):
     return f"{low:g} {'≤' if sign == '≥' else '<'} {name} ≤ {high}"
 
 
-@pytest.mark.parametrize("name", BORDERED)
+@pytest.mark.parametrize("name", CHECKED)
 def test_a_docstring_names_every_argument_with_its_limits(name):
-    function = BORDERED[name]
+    function = CHECKED[name]
     for argument, asked in function.arguments.items():
         pattern = limits_of(argument, asked)
         assert re.search(pattern, flat(function)), f"{name}: nothing like {pattern}"
@@ -90,7 +90,7 @@ def equation_of(function):
     return found and found[1]
 
 
-WITH_EQUATION = [name for name, each in BORDERED.items() if each.returns]
+WITH_EQUATION = [name for name, each in CHECKED.items() if each.returns]
 
 
 def some_value(argument, random):
@@ -102,7 +102,7 @@ def some_value(argument, random):
 
 @pytest.mark.parametrize("name", [name for name in WITH_EQUATION if name not in WITHOUT_EQUATION])
 def test_the_equation_in_a_docstring_is_what_the_function_gives(name):
-    function = BORDERED[name]
+    function = CHECKED[name]
     formula = as_python(equation_of(function))
     random = np.random.default_rng(1)
     agreed = 0

@@ -1,11 +1,11 @@
 /*
  * What the widgets themselves leave out for those who use a keyboard, a screen reader or a phone.
  *
- * Every widget of a kind in MENDERS is mended as it comes onto the page, and again whenever it
+ * Every widget of a kind in FIXERS is fixed as it comes onto the page, and again whenever it
  * changes. Nothing here needs JupyterLab: any page that shows the widgets can load it.
  */
 (() => {
-  // Only if it differs: otherwise mending would be a change, to be mended for ever.
+  // Only if it differs: otherwise fixing would be a change, to be fixed for ever.
   function set(element, attribute, value) {
     if (element.getAttribute(attribute) !== value) {
       element.setAttribute(attribute, value);
@@ -18,7 +18,7 @@
 
   // A slider over a list has no name and tells its position, not its value. And what is typed
   // into its readout is taken for nothing, but stays there.
-  function mendSlider(widget) {
+  function fixSlider(widget) {
     const handle = widget.querySelector('.noUi-handle');
     const readout = widget.querySelector('.widget-readout');
     const [, name, unit] = /^(.*?)(?: \[(.*)\])?$/.exec(labelOf(widget));
@@ -28,7 +28,7 @@
   }
 
   // Which of the buttons is chosen is told by its color alone.
-  function mendToggleButtons(widget) {
+  function fixToggleButtons(widget) {
     const group = widget.querySelector(':scope > div');
     set(group, 'role', 'group');
     set(group, 'aria-label', labelOf(widget));
@@ -40,7 +40,7 @@
   let groups = 0;
 
   // Without a common name, radio buttons are no group, and arrow keys do not lead through them.
-  function mendRadioButtons(widget) {
+  function fixRadioButtons(widget) {
     const group = widget.querySelector('.widget-radio-box');
     set(group, 'role', 'radiogroup');
     set(group, 'aria-label', labelOf(widget));
@@ -51,7 +51,7 @@
   }
 
   // These buttons are icons, without a name for the ear or for the eye.
-  function mendPlayer(widget) {
+  function fixPlayer(widget) {
     const [play, stop] = widget.querySelectorAll('button');
     const names = [
       [play, play.querySelector('.fa-pause') ? 'Pause' : 'Play'],
@@ -64,13 +64,13 @@
   }
 
   // A picture has no words of its own; what it shows is always said beside it. Of two layers one says so.
-  function mendPicture(image) {
+  function fixPicture(image) {
     const background = image.matches('.widget-gridbox > :first-child');
     set(image, 'alt', background ? '' : 'Picture. The words beside it say what it shows.');
   }
 
   // What is read out when it changes must stay itself, and only its content be new.
-  function mendText(widget) {
+  function fixText(widget) {
     if (!widget.classList.contains('recoverykit-live-text')) {
       return; // most texts are still; and a class comes only after its widget
     }
@@ -95,41 +95,41 @@
     document.querySelectorAll('.recoverykit-narrow-page').forEach(tellWidth);
   });
 
-  const MENDERS = {
+  const FIXERS = {
     '.widget-checkbox': tellWidth,
-    '.widget-slider': mendSlider,
-    '.widget-toggle-buttons': mendToggleButtons,
-    '.widget-radio': mendRadioButtons,
-    '.widget-play': mendPlayer,
-    '.widget-image': mendPicture,
-    '.widget-html': mendText
+    '.widget-slider': fixSlider,
+    '.widget-toggle-buttons': fixToggleButtons,
+    '.widget-radio': fixRadioButtons,
+    '.widget-play': fixPlayer,
+    '.widget-image': fixPicture,
+    '.widget-html': fixText
   };
   const ALL_CHANGES = { subtree: true, childList: true, characterData: true, attributes: true };
 
-  const mended = new WeakSet();
+  const fixed = new WeakSet();
 
-  function keepMended(widget, mend) {
-    if (!mended.has(widget)) {
-      mended.add(widget);
-      mend(widget);
-      new MutationObserver(() => mend(widget)).observe(widget, ALL_CHANGES);
+  function keepFixed(widget, fix) {
+    if (!fixed.has(widget)) {
+      fixed.add(widget);
+      fix(widget);
+      new MutationObserver(() => fix(widget)).observe(widget, ALL_CHANGES);
     }
   }
 
-  function mendAllIn(element) {
-    for (const [selector, mend] of Object.entries(MENDERS)) {
+  function fixAllIn(element) {
+    for (const [selector, fix] of Object.entries(FIXERS)) {
       for (const widget of element.querySelectorAll(selector)) {
-        keepMended(widget, mend);
+        keepFixed(widget, fix);
       }
     }
   }
 
   new MutationObserver(changes => {
     for (const parent of new Set(changes.map(change => change.target))) {
-      mendAllIn(parent);
+      fixAllIn(parent);
     }
   }).observe(document.body, { subtree: true, childList: true });
-  mendAllIn(document.body);
+  fixAllIn(document.body);
 
   // Keys on a control or a link are for it. Otherwise JupyterLab takes arrow keys to go to another
   // cell, Enter to change its text, and single letters for commands on it.
