@@ -1,18 +1,17 @@
 """A bad day for the start: it never destroys what works, and trusts no stranger."""
 
-import http.server
 import json
 import os
 import shutil
 import signal
 import subprocess
 import sys
-import threading
 import time
 from pathlib import Path
 
 import pytest
 from helpers.processes import gone, processes_with
+from helpers.stranger import stranger
 
 from faults.small_course import SmallCourse
 
@@ -270,27 +269,14 @@ def test_a_disk_that_fills_up_during_an_install(small_disk, tmp_path, empty_venv
 
 
 @pytest.fixture
-def stranger():
+def another():
     """A program that grants whatever it is asked, and notes it."""
-
-    class Grant(http.server.BaseHTTPRequestHandler):
-        def do_GET(self):
-            self.server.asked.append(f"{self.requestline} {self.headers}")
-            self.send_response(200)
-            self.end_headers()
-
-        def do_POST(self):
-            self.do_GET()
-
-    with http.server.HTTPServer(("127.0.0.1", 0), Grant) as program:
-        program.asked = []
-        threading.Thread(target=program.serve_forever).start()
+    with stranger() as program:
         yield program
-        program.shutdown()
 
 
-def test_a_file_that_names_another_server_is_not_believed(course, stranger):
-    port = stranger.server_port
+def test_a_file_that_names_another_server_is_not_believed(course, another):
+    port = another.server_port
     state = course.root / "my-course" / ".jupyter"
     for content in (
         {"url": f"http://127.0.0.1:{port}/", "token": "aa", "port": port, "pid": os.getpid()},
@@ -308,19 +294,19 @@ def test_a_file_that_names_another_server_is_not_believed(course, stranger):
         assert int(started.port) != port
         assert "already running" not in started.said
         assert started.interrupt() == 0
-        assert stranger.asked == []
+        assert another.asked == []
 
 
-def test_ctrl_c_before_the_server_listens_asks_no_stranger_to_end(course, stranger):
+def test_ctrl_c_before_the_server_listens_asks_no_stranger_to_end(course, another):
     module = course.root / "launcher" / "server.py"
-    taken = f"\n\ndef free_port(*_):\n    return {stranger.server_port}\n"
+    taken = f"\n\ndef free_port(*_):\n    return {another.server_port}\n"
     module.write_text(module.read_text() + taken)
     started = course.start(SLOW="30")
     while not processes_with(f"ServerApp.root_dir={course.root}"):
         time.sleep(0.05)
     time.sleep(1)
     assert started.interrupt() == 0
-    assert stranger.asked == []
+    assert another.asked == []
     assert gone(f"ServerApp.root_dir={course.root}")
 
 

@@ -1,19 +1,17 @@
 """present: what an audience gets to see, and how the server starts and stops."""
 
 import ast
-import os
 import re
-import signal
 import subprocess
 import sys
 import urllib.error
 import urllib.request
 from pathlib import Path
 
+import psutil
 import pytest
-from helpers.processes import processes_with
 
-from launcher import environment, lesson_cells, lesson_copies, paths, present, server
+from launcher import cli, common, environment, lesson_cells, lesson_copies, paths, present, server
 from recoverykit.lessons.demonstrations import DEMONSTRATIONS
 
 each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
@@ -70,21 +68,25 @@ def test_the_list_has_every_title_and_question():
     assert config["lessons"][3]["title"] == "03 · Peak force against speed"
 
 
-# The real server, but with the packages that run this test: nothing is installed here.
-STARTER = """
-import sys
-from launcher import cli, environment, paths
-environment.prepare = lambda *names: None
-paths.VENV_PYTHON = sys.executable
-sys.exit(cli.main(sys.argv[1:]))
-"""
+@pytest.fixture
+def asked(monkeypatch):
+    """The servers that were asked for; nothing is installed or served."""
+    servers = []
+    monkeypatch.setattr(environment, "prepare", lambda *names: None)
+    monkeypatch.setattr(server, "serve_alone", lambda asked, *_: servers.append(asked) or 0)
+    return servers
 
 
-def start(*arguments):
-    command = [sys.executable, "-c", STARTER, "present", "--no-browser", *arguments]
-    return subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=paths.ROOT
-    )
+def test_a_lesson_that_is_asked_for_is_the_page_to_begin_with(tmp_path, asked):
+    assert cli.run(["present", "--folder", str(tmp_path), "03"]) == 0
+    assert cli.run(["present", "--folder", str(tmp_path)]) == 0
+    assert [each.page for each in asked] == ["voila/render/03-peak-force.ipynb", ""]
+
+
+def test_what_is_no_lesson_is_refused_before_anything_starts(tmp_path, asked):
+    with pytest.raises(common.CourseError, match="33 isn't a lesson of the course"):
+        cli.run(["present", "--folder", str(tmp_path), "33"])
+    assert not asked
 
 
 def answer_to(url, token):
@@ -126,54 +128,11 @@ NO_PAGES = [
 ]
 
 
-@pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="reads Linux's process list")
-def test_a_trainer_starts_it_and_ctrl_c_ends_all_of_it(tmp_path):
-    process = start("--folder", str(tmp_path), "03")
-    try:
-        said = ""
-        for line in process.stdout:
-            said += line
-            if found := re.search(r"(http://127\.0\.0\.1:(\d+)/)(\S+)\?token=(\w+)", line):
-                break
-        address, port, page, token = found.groups()
-        assert page == "voila/render/03-peak-force.ipynb"
-        assert answer_to(address + page, token)[0] == 200
-        assert answer_to(address + "voila/files/03-peak-force.ipynb", token)[0] == 403
-        found = {path: answer_to(address + path, token)[0] for path in NO_PAGES}
-        assert found == dict.fromkeys(NO_PAGES, 404)
-        assert not server.ask(address + "voila/api/contents", "a wrong token")
-        assert processes_with(f"--Voila.port={port}")
-        assert not processes_with(token)
-        servers = children_of(process.pid)
-        assert len(servers) == 2  # Voilà, and the kernel of one page
-    finally:
-        process.send_signal(signal.SIGINT)
-        rest, _ = process.communicate(timeout=30)
-    assert process.returncode == 0
-    assert "Traceback" not in rest
-    assert not [number for number in servers if os.path.exists(f"/proc/{number}")]
-    assert not list(tmp_path.glob("progress*"))
-    assert not (paths.LESSONS / "progress").exists()
-
-
-def children_of(number):
-    """The process ids of all that descends from a process."""
-    children = Path(f"/proc/{number}/task/{number}/children").read_text().split()
-    return children + [each for child in children for each in children_of(child)]
-
-
-def test_what_is_no_lesson_is_refused_before_anything_starts(tmp_path):
-    process = start("--folder", str(tmp_path), "33")
-    said, _ = process.communicate(timeout=60)
-    assert process.returncode == 1
-    assert "33 isn't a lesson of the course" in said
-
-
-def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):
+def test_it_shows_lessons_alone_and_no_more_pages_than_the_computer_bears(tmp_path):
     port = server.free_port()
     options = [f"--Voila.port={port}", "--KernelsApart.most_pages=1"]
-    page = f"http://127.0.0.1:{port}/voila/render/03-peak-force.ipynb"
-    log = tmp_path / "log"
+    address, log = server.address_of(port), tmp_path / "log"
+    page = f"{address}voila/render/03-peak-force.ipynb"
     with log.open("w") as output:
         process = subprocess.Popen(
             [sys.executable, "-m", "launcher.present", *options],
@@ -185,11 +144,19 @@ def test_more_pages_than_the_computer_bears_are_refused_kindly(tmp_path):
         )
     try:
         assert server.answers_in_time(process, page, "secret", log)  # which opens the first page
+        found = {path: answer_to(address + path, "secret")[0] for path in NO_PAGES}
+        assert found == dict.fromkeys(NO_PAGES, 404)
+        assert answer_to(f"{address}voila/files/03-peak-force.ipynb", "secret")[0] == 403
+        assert not server.ask(f"{address}voila/api/contents", "a wrong token")
         status, told = answer_to(page, "secret")
-        said = log.read_text(encoding="utf-8")
+        assert status == 503
+        assert "Too many pages are open" in told
+        assert "Close the pages you don't need" in told
+        kernels = psutil.Process(process.pid).children()
+        assert len(kernels) == 1, "of the first page"
     finally:
         server.stop(process)
-    assert status == 503
-    assert "Too many pages are open" in told
-    assert "Close the pages you don't need" in told
-    assert "Traceback" not in said
+    assert not psutil.wait_procs(kernels, timeout=15)[1]
+    assert "Traceback" not in log.read_text(encoding="utf-8")
+    assert not list(tmp_path.glob("progress*"))
+    assert not (paths.LESSONS / "progress").exists()

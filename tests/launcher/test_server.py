@@ -1,18 +1,17 @@
 """The servers: how the course starts, is found again, and ends."""
 
 import contextlib
-import http.server
 import os
-import re
 import signal
 import socket
 import subprocess
 import sys
 import threading
-import urllib.request
-from pathlib import Path
 
 import pytest
+from browser.conftest import told_address
+from helpers.needs import need_packages
+from helpers.stranger import stranger
 
 from launcher import common, paths, server
 
@@ -99,110 +98,32 @@ def test_who_waits_long_for_another_start_is_told_what_to_do(tmp_path, monkeypat
     ]
 
 
-# The real server, but with the packages that run this test: nothing is installed here.
-STARTER = """
-import sys
-from launcher import cli, environment, paths
-environment.prepare = lambda *names: None
-paths.VENV_PYTHON = sys.executable
-sys.exit(cli.main(sys.argv[1:]))
-"""
-
-
-def start_course(folder):
-    command = [sys.executable, "-c", STARTER, "--no-browser", "--folder", str(folder)]
-    return subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=paths.ROOT
-    )
-
-
-def address_of(process):
-    for line in process.stdout:
-        if found := re.search(r"(http://127\.0\.0\.1:\d+/)doc/tree/.*token=(\w+)", line):
-            return found.groups()
-    raise AssertionError("the course printed no address")
-
-
-def command_lines():
-    found = {}
-    for process in Path("/proc").glob("[0-9]*"):
-        try:
-            found[int(process.name)] = (process / "cmdline").read_bytes().decode()
-        except OSError:  # it ended meanwhile
-            continue
-    return found
-
-
-@pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="reads Linux's process list")
-def test_the_course_serves_one_learner_and_ctrl_c_ends_all_of_it(tmp_path):
-    folder = tmp_path / "my-course"
-    process = start_course(folder)
-    try:
-        address, token = address_of(process)
-        request = urllib.request.Request(
-            address + "api/kernels", b"{}", {"Authorization": f"token {token}"}
-        )
-        assert urllib.request.urlopen(request).status == 201
-        of_this_course = [line for line in command_lines().values() if str(folder) in line]
-        assert sum("ipykernel" in line for line in of_this_course) == 1
-        assert not any(token in line for line in command_lines().values())
-        assert not server.ask(address + "api/contents", "a wrong token")
-
-        second = start_course(folder)
-        assert address_of(second) == (address, token)
-        assert second.wait() == 0
-    finally:
-        process.send_signal(signal.SIGINT)
-        rest, _ = process.communicate(timeout=30)
-    assert process.returncode == 0
-    assert "Traceback" not in rest
-    assert not [line for line in command_lines().values() if str(folder) in line]
-
-
-@pytest.fixture
-def another_program():
-    """A program that grants whatever it is asked: its `server_port`, and what it was `asked`."""
-
-    class Grant(http.server.BaseHTTPRequestHandler):
-        def do_GET(self):
-            self.server.asked.append(f"{self.requestline} {self.headers}")
-            self.send_response(200)
-            self.end_headers()
-
-        def do_POST(self):
-            self.do_GET()
-
-    with http.server.HTTPServer(("127.0.0.1", 0), Grant) as program:
-        program.asked = []
-        threading.Thread(target=program.serve_forever).start()
-        yield program
-        program.shutdown()
-
-
 TAKEN_IN_BETWEEN = """
-from launcher import server
+import sys
+from launcher import cli, server
 free_port, ports = server.free_port, iter([{port}])
 server.free_port = lambda wanted: next(ports, None) or free_port(wanted)
+sys.exit(cli.main(sys.argv[1:]))
 """
 
 
 @pytest.mark.skipif(os.name == "nt", reason="ends the course as Ctrl-C does on Unix")
 @pytest.mark.parametrize("command", ["open", "present"])
-def test_a_program_that_takes_the_port_in_between_is_left_alone(command, another_program, tmp_path):
-    starter = TAKEN_IN_BETWEEN.format(port=another_program.server_port) + STARTER
-    arguments = [command, "--no-browser", "--folder", str(tmp_path)]
-    process = subprocess.Popen(
-        [sys.executable, "-c", starter, *arguments],
-        stdout=subprocess.PIPE,
-        text=True,
-        cwd=paths.ROOT,
-    )
-    try:
-        found = (re.search(r"http://127\.0\.0\.1:(\d+)/.*token=", line) for line in process.stdout)
-        address = next(filter(None, found))
-        assert int(address[1]) != another_program.server_port
-    finally:
-        process.send_signal(signal.SIGINT)
-        process.communicate(timeout=30)
+def test_a_program_that_takes_the_port_in_between_is_left_alone(command, tmp_path):
+    need_packages()
+    with stranger() as another:
+        starter = TAKEN_IN_BETWEEN.format(port=another.server_port)
+        process = subprocess.Popen(
+            [sys.executable, "-c", starter, command, "--no-browser", "--folder", str(tmp_path)],
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=paths.ROOT,
+        )
+        try:
+            address, _ = told_address(process.stdout)
+            assert address != server.address_of(another.server_port)
+        finally:
+            process.send_signal(signal.SIGINT)
+            process.communicate(timeout=30)
     assert process.returncode == 0
-    assert another_program.asked == []
+    assert another.asked == []

@@ -2,7 +2,7 @@
 
 A docstring names each argument with its limits, and after its name the symbol that stands for it
 in the equation: "mass m > 0, 0 ≤ traction μ ≤ 2". The equation is worked out with quantities of
-the kinds that the check of arguments asks for, so a wrong kind, a lost factor and a wrong limit all show.
+the kinds that are asked for, so a wrong kind, a lost factor and a wrong limit all show.
 """
 
 import importlib
