@@ -113,11 +113,10 @@ class SmallCourse:
         """Let the network no longer answer."""
         self.environment["PIP_INDEX_URL"] = "http://127.0.0.1:9/simple"
 
-    def start(self, folder="my-course", *, prefix=(), command="open", **environment) -> "Start":
+    def start(self, folder="my-course", *, prefix=(), **environment) -> "Start":
         """Start the course."""
         started = Start(
-            [*prefix, sys._base_executable, "course.py", command, "--no-browser"]
-            + (["--folder", str(folder)] if folder else []),
+            [*prefix, sys._base_executable, "course.py", "--no-browser", "--folder", folder],
             self.root,
             os.environ | self.environment | environment,
         )
@@ -139,7 +138,7 @@ class Start:
 
     def __init__(self, command, root, environment):
         self.process = subprocess.Popen(
-            list(map(str, command)),
+            command,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
@@ -153,7 +152,7 @@ class Start:
         """Wait until it is there, or has ended."""
         for line in self.process.stdout:
             self.said += line
-            if found := re.search(r"(http://\S+:(\d+)/|file:\S+?)\S*token=(\w+)", line):
+            if found := re.search(r"(http://\S+:(\d+)/)\S*token=(\w+)", line):
                 self.address, self.port, self.token = found.groups()
                 return self
         self.process.wait(timeout=10)

@@ -84,8 +84,6 @@ HOSTILE = {
     "IPYTHONDIR": "/proc/nowhere",
     "MPLBACKEND": "module://nothing",
     "VIRTUAL_ENV": "/nowhere",
-}
-HOSTILE_TO_INSTALLERS = {
     "PIP_TARGET": "/proc/nowhere",
     "PIP_USER": "1",
     "PIP_NO_INDEX": "1",
@@ -102,16 +100,11 @@ HOSTILE_TO_INSTALLERS = {
 }
 
 
-def test_what_steers_other_programs_does_not_reach_the_course(course):
-    started = course.start(**HOSTILE).wait()
-    assert started.serves, started.said
-    assert started.interrupt() == 0
-
-
-def test_what_steers_installers_does_not_reach_them(fresh):
-    started = fresh.start(**HOSTILE_TO_INSTALLERS).wait()
+def test_what_steers_other_programs_reaches_neither_installers_nor_the_course(fresh):
+    started = fresh.start(**HOSTILE).wait()
     assert started.serves, started.said
     assert fresh.installed_version() == "1"
+    assert started.interrupt() == 0
 
 
 def test_a_server_that_does_not_start_costs_no_package(course):
@@ -126,10 +119,9 @@ def test_a_server_that_does_not_start_costs_no_package(course):
     assert course.start().wait().serves, "offline, and with the packages that were there"
 
 
-@pytest.mark.parametrize("name", ["server.log", "lesson_versions.json"])
-def test_a_pipe_under_a_name_of_the_course_is_named_and_not_waited_for(course, name):
-    pipe = course.root / "my-course" / ".jupyter" / name
-    pipe.unlink(missing_ok=True)
+def test_a_pipe_under_a_name_of_the_course_is_named_and_not_waited_for(course):
+    pipe = course.root / "my-course" / ".jupyter" / "lesson_versions.json"
+    pipe.unlink()
     os.mkfifo(pipe)
     started = course.start()
     assert started.process.wait(timeout=60) == 1
@@ -184,16 +176,6 @@ def test_packages_that_are_damaged_are_told_and_installed_anew_once_there_is_a_n
     assert sorted(course.root.glob(".venv*")) == [course.root / ".venv", course.root / ".venv.lock"]
 
 
-def test_a_new_version_that_cannot_be_fetched_leaves_the_packages_that_are_there(course):
-    course.release("2")
-    started = course.start().wait()
-    assert started.serves, started.said
-    assert "the network did not answer" in started.said
-    assert "Using the packages of an earlier version instead." in started.said
-    assert "installing them again" not in started.said, "nothing was moved for it"
-    assert course.installed_version() == "1"
-
-
 def test_a_new_version_takes_the_place_of_the_former(course):
     course.make_venv_really()
     course.go_online()
@@ -205,15 +187,12 @@ def test_a_new_version_takes_the_place_of_the_former(course):
     subprocess.run([course.venv / "bin" / "pip", "--version"], check=True, capture_output=True)
 
 
-@pytest.mark.parametrize("moment", ["Successfully installed", "Collecting"])
-def test_an_install_killed_on_the_way_is_undone_by_the_next_start(course, moment):
-    """Killed with no time to clean up, and then no network."""
+def test_an_install_killed_on_the_way_is_undone_by_the_next_start(course):
+    """Killed with no time to clean up, and then no network for the new version."""
     course.go_online()
     course.release("2")
     install = "    run_installer([*install_command(uv), *files])\n"
-    killed = "    os.kill(os.getpid(), 9)\n"
-    if moment == "Successfully installed":
-        killed = install + killed
+    killed = install + "    os.kill(os.getpid(), 9)\n"
     course.change("environment", install, killed)
     assert course.start().wait().process.returncode == -9
     course.change("environment", killed, install)
@@ -221,6 +200,9 @@ def test_an_install_killed_on_the_way_is_undone_by_the_next_start(course, moment
     started = course.start().wait()
     assert started.serves, started.said
     assert course.installed_version() == "1"
+    assert "the network did not answer" in started.said
+    assert "Using the packages of an earlier version instead." in started.said
+    assert "installing them again" not in started.said, "nothing was moved for it"
 
 
 def test_ctrl_c_during_an_install_puts_back_what_was_there(course):
@@ -276,25 +258,14 @@ def another():
 
 
 def test_a_file_that_names_another_server_is_not_believed(course, another):
-    port = another.server_port
-    state = course.root / "my-course" / ".jupyter"
-    for content in (
-        {"url": f"http://127.0.0.1:{port}/", "token": "aa", "port": port, "pid": os.getpid()},
-        {"url": "file:///etc/", "token": "aa", "port": 1},
-        {"port": port, "token": "aa"},
-        {"port": -1, "token": "aa"},
-        {"port": [], "token": {}},
-        {"a": 1},
-        [],
-    ):
-        for name in ("runtime/jpserver-1.json", "open.json", "server.json"):
-            (state / name).write_text(json.dumps(content))
-        started = course.start().wait()
-        assert started.serves, started.said
-        assert int(started.port) != port
-        assert "already running" not in started.said
-        assert started.interrupt() == 0
-        assert another.asked == []
+    content = json.dumps({"port": another.server_port, "token": "aa"})
+    (course.root / "my-course" / ".jupyter" / "server.json").write_text(content)
+    started = course.start().wait()
+    assert started.serves, started.said
+    assert int(started.port) != another.server_port
+    assert "already running" not in started.said
+    assert started.interrupt() == 0
+    assert another.asked == []
 
 
 def test_ctrl_c_before_the_server_listens_asks_no_stranger_to_end(course, another):
@@ -344,35 +315,3 @@ def test_a_start_that_was_killed_takes_its_server_with_it(course):
     assert len(processes_with(f"ServerApp.root_dir={course.root}")) == 1
     assert started.interrupt() == 0
     assert gone(f"ServerApp.root_dir={course.root}")
-
-
-# --- folders of the course ------------------------------------------------------------------
-
-
-def test_a_folder_of_the_course_itself_is_refused(course):
-    for command in ("open", "present"):
-        for name in ("lessons", "lessons/new", ".", "launcher/x", ".venv"):
-            started = course.start(name, command=command).wait()
-            assert not started.serves, (command, name)
-            assert "belongs to the course itself" in started.said
-            assert not list(course.root.glob("lessons/**/.jupyter"))
-            assert not (course.root / ".jupyter").exists()
-
-
-def test_a_link_to_a_folder_of_the_course_is_refused(course):
-    (course.root / "mine").symlink_to("lessons")
-    assert "belongs to the course itself" in course.start("mine").wait().said
-
-
-def test_secrets_and_what_else_jupyter_keeps_are_never_copied(course):
-    for name in (
-        ".jupyter/runtime/jupyter_cookie_secret",
-        ".hidden",
-        "sub/.ipynb_checkpoints/a.md",
-    ):
-        path = course.root / "lessons" / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text("a secret of somebody else")
-    assert course.start().wait().interrupt() == 0
-    copies = (course.root / "my-course").rglob("*")
-    assert not [path for path in copies if path.is_file() and b"somebody else" in path.read_bytes()]

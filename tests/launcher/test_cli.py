@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from launcher import cli, environment, paths, server, testing
+from launcher import cli, common, environment, paths, server, testing
 from recoverykit.units.quantities import SYSTEMS
 
 
@@ -78,6 +78,16 @@ def test_a_newer_python_is_warned_about_and_tried(monkeypatch, capsys):
     with pytest.raises(SystemExit):
         cli.run(["--help"])
     assert "is newer than 3.10, the newest one tried" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", ["lessons", "lessons/new", ".", "launcher/x", ".venv", "a link"])
+@pytest.mark.parametrize("command", ["open", "present", "export", "check"])
+def test_a_folder_of_the_course_itself_is_refused(command, name, tmp_path):
+    (tmp_path / "a link").symlink_to(paths.LESSONS)
+    folder = tmp_path / name if name == "a link" else paths.ROOT / name
+    with pytest.raises(common.CourseError, match="belongs to the course itself"):
+        cli.run([command, "--folder", str(folder)])
+    assert not list(paths.LESSONS.glob("**/.jupyter"))
 
 
 def test_what_follows_test_is_for_pytest(monkeypatch):

@@ -47,14 +47,18 @@ def desk(tmp_path, monkeypatch):
     return Desk(tmp_path)
 
 
-def test_lessons_are_copied_with_their_folders_and_other_files(desk):
-    for name in ("guide.md", "trainer/plan.ipynb", ".ipynb_checkpoints/x.ipynb", "progress/a.json"):
+def test_lessons_are_copied_with_their_folders_and_other_files_but_no_secrets(desk):
+    left_by_jupyter = (".jupyter/runtime/jupyter_cookie_secret", "a/.ipynb_checkpoints/x.ipynb")
+    others = (".hidden", "progress/a.json", "class/serve.py")
+    for name in ("guide.md", "trainer/plan.ipynb", *left_by_jupyter, *others):
         path = desk.lesson.parent / name
-        path.parent.mkdir(exist_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(notebook())
     assert desk.copy() == []
     assert desk.names() == ["03-force.ipynb", "guide.md", "trainer"]
     assert (desk.mine.parent / "trainer/plan.ipynb").read_text() == notebook()
+    state = desk.mine.parent / ".jupyter"
+    assert [path.name for path in state.iterdir()] == ["lesson_versions.json"]
 
 
 @pytest.mark.parametrize("asked", ["03", "03-force", "03-force.ipynb"])

@@ -1,6 +1,7 @@
 """The servers: how the course starts, is found again, and ends."""
 
 import contextlib
+import json
 import os
 import signal
 import socket
@@ -37,6 +38,26 @@ def test_the_token_reaches_the_browser_through_a_file_only_the_learner_can_read(
     assert url in page.read_text()
     assert url in capsys.readouterr().out
     assert os.name == "nt" or page.stat().st_mode & 0o077 == 0
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {"url": "http://127.0.0.1:9/", "token": "aa", "port": "9"},
+        {"token": "aa"},
+        {"port": 9, "token": "a/../b"},
+        {"port": -1, "token": "aa"},
+        {"port": 65536, "token": "aa"},
+        {"port": [], "token": {}},
+        [],
+    ],
+)
+def test_what_no_start_has_written_down_is_not_believed(tmp_path, content):
+    notice = tmp_path / "server.json"
+    notice.write_text(json.dumps(content))
+    assert server.read_notice(notice) is None
+    server.write_notice(notice, 9, "aa")
+    assert server.read_notice(notice) == ("http://127.0.0.1:9/", "aa")
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Popen has no lock on Windows")
