@@ -13,7 +13,6 @@ from string import Template
 
 from nbformat import NotebookNode
 
-import recoverykit.lessons
 from launcher import lesson_copies
 from launcher.lesson_cells import (
     in_one_system,
@@ -22,7 +21,7 @@ from launcher.lesson_cells import (
     read,
     top,
 )
-from launcher.pages.live import FOLDER
+from launcher.pages.live import FOLDER, panel_type
 from launcher.print_cells import settings
 from recoverykit.lessons.ideas import SURVEY
 from recoverykit.units.quantities import display
@@ -67,7 +66,7 @@ def sheet(notebook: NotebookNode, to_html: ToHtml) -> str:
 def picture(notebook: NotebookNode) -> str:
     """Return the first panel of a lesson as it starts: its picture, its words, its settings."""
     cell = next(filter(is_panel, notebook.cells))
-    panel = getattr(recoverykit.lessons, re.search(r"\w+Panel", cell.source)[0])()
+    panel = panel_type(cell)()
     source = base64.b64encode(panel.png(narrow=True)).decode()
     words = f"An invented example. {panel.summary} Set to: {settings(panel)}."
     return (

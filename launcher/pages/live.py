@@ -62,12 +62,16 @@ def lesson_data(source: str, system: str) -> dict:
 
 def panel_of(cell: NotebookNode) -> Panel:
     """The panel that a cell shows, as nobody has touched it yet; its guess is the page's matter."""
-    panel = getattr(lessons, re.search(r" = (\w+Panel)\(", cell.source)[1])
     if "guess=" not in cell.source:
-        return panel()
+        return panel_type(cell)()
     skipped = Guess(GuessTemplate(id="", text="", given={}, fields={}))
     skipped.skip()
-    return panel(guess=skipped)
+    return panel_type(cell)(guess=skipped)
+
+
+def panel_type(cell: NotebookNode) -> type[Panel]:
+    """The panel that a cell shows, by its name."""
+    return getattr(lessons, re.search(r"\w+Panel", cell.source)[0])
 
 
 def page_data(systems: dict[str, dict], start: str, overview: list[dict]) -> str:

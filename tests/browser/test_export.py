@@ -58,7 +58,7 @@ def folder(tmp_path_factory):
     """The pages as a trainer makes them, but for panels that have fewer states."""
     folder = tmp_path_factory.mktemp("trainer") / "my pages"
     with pytest.MonkeyPatch.context() as patch:
-        few_states(patch)
+        few_states(patch, CELLS.values(), most=2)
         export.main(folder, "metric")
         yield folder
 

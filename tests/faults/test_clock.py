@@ -1,11 +1,9 @@
 """A clock that jumps by years, back and forth: order comes from the file, never from the time."""
 
-import os
 from datetime import UTC, datetime
 
 import pytest
 
-from launcher import lesson_copies
 from recoverykit.classroom.class_files import read_class
 from recoverykit.classroom.review import review
 from recoverykit.course.progress import Progress
@@ -57,16 +55,3 @@ def test_a_copy_from_before_a_jump_is_still_the_older_one(tmp_path, clock):
     found = read_class(tmp_path)
     assert list(found.learners) == ["a/ann.json"]
     assert found.left_out == {"b/ann.json": "all that it holds is in a/ann.json, too"}
-
-
-def test_lessons_are_copied_by_what_is_in_them_and_not_by_their_age(tmp_path):
-    folder = tmp_path / "my-course"
-    lesson_copies.copy_lessons(folder)
-    copies = sorted(folder.glob("*.ipynb"))
-    before = [copy.read_bytes() for copy in copies]
-    for copy, year in zip(copies, YEARS * 3, strict=False):
-        then = datetime(min(max(year, 1970), 2100), 3, 4, tzinfo=UTC).timestamp()
-        os.utime(copy, (then, then))
-    assert lesson_copies.copy_lessons(folder) == []
-    assert [copy.read_bytes() for copy in copies] == before
-    assert sorted(folder.glob("*.ipynb")) == copies

@@ -12,10 +12,10 @@ CELLS = {
 }
 
 
-def few_states(patch, most: int = 2) -> None:
+def few_states(patch, cells, most: int) -> None:
     """Let what moves have so many values, and those that tasks ask for; and play few moments."""
-    for cell in CELLS.values():
-        panel = type(live.panel_of(cell))
+    for cell in cells:
+        panel = live.panel_type(cell)
         few = tuple((name, min(number, most)) for name, number in panel.precomputed)
         patch.setattr(panel, "precomputed", few)
     patch.setattr(states, "MOMENTS_APART", 50)

@@ -4,6 +4,7 @@ import ast
 import contextlib
 import io
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import recoverykit
@@ -28,15 +29,17 @@ class LessonText:
         """The formulas that stand on a line of their own, in order."""
         return [f.strip() for f in re.findall(r"\$\$(.+?)\$\$", self.text, re.DOTALL)]
 
-    def printed(self) -> list[str]:
-        """The lines that the worked examples print, run one after another."""
-        code = [cell for cell in self.notebook.cells if cell.cell_type == "code"]
-        names = {}
-        for node in ast.parse(code[0].source).body:
-            if isinstance(node, ast.ImportFrom):
-                exec(ast.unparse(node), names)
-        with contextlib.redirect_stdout(io.StringIO()) as output:
-            for cell in code:
-                if cell.id.startswith("example-"):
+    def printed(self) -> Iterator[tuple[str, str, str, str]]:
+        """Each worked example: its code, its text, all text so far, and what the code prints."""
+        names, texts = {}, []
+        for cell in self.notebook.cells:
+            if cell.cell_type == "markdown":
+                texts.append(cell.source)
+            elif cell.id == "tools":
+                for node in ast.parse(cell.source).body:
+                    if isinstance(node, ast.ImportFrom):
+                        exec(ast.unparse(node), names)
+            elif cell.id.startswith("example-"):
+                with contextlib.redirect_stdout(io.StringIO()) as output:
                     exec(cell.source, names)
-        return output.getvalue().splitlines()
+                yield cell.source, texts[-1], "\n\n".join(texts), output.getvalue()

@@ -7,7 +7,7 @@ import os
 import pytest
 from helpers.in_the_way import assert_nothing_was_followed, each_special, put_in_the_way
 
-from launcher import common, lesson_copies, paths
+from launcher import common, export, lesson_copies, paths
 
 
 def notebook(*code, **extra):
@@ -160,13 +160,40 @@ def test_without_a_sound_record_nothing_of_the_learners_is_overwritten(desk, rec
     assert desk.mine.read_text() == notebook("my own")
 
 
-@pytest.mark.parametrize("damage", ["", "{", "[]", "null", '{"cells": [{}]}', "\x00\x00"])
-def test_a_damaged_lesson_is_set_aside(desk, damage):
+DAMAGED = {
+    "empty": b"",
+    "cut": notebook("v1")[:99].encode(),
+    "zeros at its end": notebook("v1").encode() + bytes(4096),
+    "a block of another file": b"\xff\xd8\xff\xe0" + notebook("v1").encode(),
+    "nested without end": b"[" * 100_000,
+    "a list": b"[]",
+    "nothing": b"null",
+    "a cell without text": b'{"cells": [{}]}',
+    "text as a number": b'{"cells": [{"cell_type": "code", "source": 7}]}',
+}
+each_damage = pytest.mark.parametrize("damage", DAMAGED.values(), ids=DAMAGED.keys())
+
+
+@each_damage
+def test_a_damaged_copy_is_set_aside_and_a_fresh_one_made(desk, damage):
     desk.copy()
-    desk.mine.write_text(damage)
-    (sentence,) = desk.copy()
-    assert "damaged" in sentence
-    assert desk.beside("damaged").read_text() == damage
+    desk.mine.write_bytes(damage)
+    assert desk.copy() == [
+        "03-force.ipynb was damaged: it is now 03-force-damaged.ipynb, and a fresh copy is there."
+    ]
+    assert desk.beside("damaged").read_bytes() == damage
+    assert desk.mine.read_text() == notebook("v1")
+
+
+@each_damage
+def test_a_damaged_lesson_of_the_course_is_told_and_never_copied(desk, damage):
+    desk.copy()
+    desk.lesson.write_bytes(damage)
+    told = "03-force.ipynb is damaged: get a fresh copy of the course"
+    with pytest.raises(common.CourseError, match=told):
+        desk.copy()
+    with pytest.raises(common.CourseError, match=told):
+        export.main(desk.mine.parent / "pages", "metric")
     assert desk.mine.read_text() == notebook("v1")
 
 

@@ -43,7 +43,7 @@ from recoverykit.measurements.repeatability import student_t
 from recoverykit.measurements.session import demo_session
 from recoverykit.measurements.shapes import LINE as FITTED_LINE
 from recoverykit.physics.formulas import drop_height, time_under_load
-from recoverykit.physics.ground import MireRow, StuckVehicle, drawbar_pull, ground, resistance
+from recoverykit.physics.ground import MireRow, StuckVehicle, ground, resistance
 from recoverykit.physics.plan import CEILING, highest_peak
 from recoverykit.physics.recoil import (
     CAUTION,
@@ -207,7 +207,6 @@ def in_order(system):
     truck, rope, measured = given.truck, given.rope, MEASURED[system]
     metric = system is METRIC
     k = Q(50, "kN/m") if metric else Q(3430, "lbf/ft")
-    winch = winch_line(rope)
 
     def says(quantity, kind, digits=3):
         return show(quantity, kind, system, digits)
@@ -244,22 +243,13 @@ def in_order(system):
         "01": [
             *(f"| {times} times | **{times**2} times** |" for times in (2, 3, 4)),
             (truck, "mass"),
-            (given.slow, "speed"),
-            (kinetic_energy(truck, given.slow), "energy"),
-            (given.fast, "speed"),
-            "0.252 m. That's 25 cm" if metric else "0.835 ft. That's 10 inches",
         ],
         "02": [
             (rope.breaking_strength, "force"),
             (rope.length, "length"),
-            (rope.stiffness, "stiffness"),
-            (Q(0.5, "m") if metric else Q(1.5, "ft"), "length"),
-            (k * (Q(0.5, "m") if metric else Q(1.5, "ft")) ** 2 / 2, "energy"),
             (given.slow, "speed"),
             (truck, "mass"),
-            (Pull(truck, rope, given.slow).first_peak.tension, "force"),
-            says(winch.stiffness, "stiffness", 3 if metric else 4),
-            (Pull(truck, winch, given.slow).first_peak.tension, "force"),
+            says(winch_line(rope).stiffness, "stiffness", 3 if metric else 4),
         ],
         "03": [
             *(
@@ -267,15 +257,7 @@ def in_order(system):
                 for times in (2, 3)
             ),
             (truck, "mass"),
-            (given.slow, "speed"),
-            (k, "stiffness"),
-            (peak_tension(truck, given.slow, k), "force"),
-            (given.drive, "force"),
-            (peak_tension(truck, given.slow, k, given.drive), "force"),
             (LIMIT, "force"),
-            (speed_for_tension(truck, LIMIT, k), "speed"),
-            (given.drive, "force"),
-            (speed_for_tension(truck, LIMIT, k, given.drive), "speed"),
             (given.fast, "speed"),
             (speed_for_tension(truck, LIMIT, k), "speed"),
         ],
@@ -300,12 +282,9 @@ def in_order(system):
             ),
             "| 0° | 30° | 45° | 60° |",
             f"| {' | '.join(f'{leg_tension.si(1, np.radians(off)):.2f} T' for off in ANGLES)} |",
-            (leg_tension(Q(30, "kN") if metric else LIMIT, Q(45, "degree")), "force"),
         ],
         "05": [
             *(limits(part) for part in LINE.links),
-            (LIMIT, "force"),
-            (Q(28, "kN") if metric else Q(6300, "lbf"), "force"),
             (LIMIT, "force"),
             (LINE.first_to_break.breaking_strength, "force"),
             (limit_of("bow shackle"), "force"),
@@ -318,13 +297,8 @@ def in_order(system):
         ],
         "06": [
             (given.carrier, "mass"),
-            (resistance(given.carrier, 0.08), "force"),
             *(f"| {row.depth} | {row.factor:g} |" for row in table(MireRow)),
-            (resistance(given.carrier, 1), "force"),
-            (resistance(given.carrier, 0.08, Q(3, "degree")), "force"),
             (truck, "mass"),
-            (drawbar_pull(truck, 0.475, 0.035), "force"),
-            (0.60 * 0.65 * resistance(given.carrier, 1), "force"),
             says(held(given).found.band.low, "force", 2).split()[0],
             (held(given).found.band.high, "force", 2),
             (LIMIT, "force"),
@@ -333,46 +307,28 @@ def in_order(system):
         "07": [
             *(bought_row(speed) for speed in ((2, 4, 6, 8) if metric else (1, 2.5, 4, 5))),
             (given.breakout, "force"),
-            (speed_for_tension(truck, given.breakout, k), "speed"),
             (given.car, "mass"),
-            (reduced_mass(truck, given.car), "mass"),
-            (peak_tension(reduced_mass(truck, given.car), given.slow, k), "force"),
             (bought(given, given.slow.m, given.slow.units).peak, "force"),
             (kinetic_energy(truck, given.fast), "energy"),
-            (kinetic_energy(truck, given.fast) / (given.breakout / 2), "length"),
             (bought(given, given.slow.m, given.slow.units).peak, "force"),
             (bought(given, given.fast.m, given.fast.units).peak, "force", 2),
             (bought(given, given.slow.m, given.slow.units).peak, "force"),
         ],
         "08": [
             *log_rows(measured.file, measured.unit),
-            (measured.kept.repeats.value.scatter, "force"),
-            (measured.kept.repeats.value.limit, "force"),
             (measured.top_peak, "force"),
-            ((measured.top_peak / measured.top) ** 2 / truck, "stiffness"),
-            (truck * measured.top**2 / measured.top_peak, "length"),
             (rope.length * rope.stretch_at_break, "length"),
             *((far.stiffening - far.straight, "force", 2) for far in measured.far),
             at_least(measured.limit.speed, "speed", system),
-            (
-                Q(23.3, "kN") / np.cos(np.radians(90 / 7.3))
-                if metric
-                else Q(4820, "lbf") / np.cos(np.radians(90 / 7.4)),
-                "force",
-            ),
         ],
         "09": [
             (given.tension, "force"),
-            (let_go(given, pieces[1]).energy, "energy"),
-            (let_go(given, pieces[1]).most_speed, "flight"),
-            (let_go(given, pieces[1]).least_speed, "flight"),
             *(
                 flown(name, piece)
                 for name, piece in zip(
                     ("soft shackle", "bow shackle", "recovery point"), pieces, strict=True
                 )
             ),
-            (given.tether.stored_energy(given.tether.extension_at_break), "energy"),
             *(
                 f"| {link.name} ({material}) | {brief(link.breaking_strength, 'force', system)} |"
                 for link, material in zip(
@@ -391,7 +347,6 @@ def in_order(system):
             (found.plan.limit_speed.band.low, "speed"),
             (found.needed.median, "force"),
             (0.8 * given.carrier, "mass"),
-            (0.8 * (Q(26.8, "kN") if metric else Q(6060, "lbf")), "force"),
         ],
     }
 
@@ -630,7 +585,6 @@ CLAIMS = [
     ("04", "differ by a tenth", ratio(Q(1, "force_metric_ton"), Q(1, "force_ton")), 1.1, 0.005),
     # Practical Sailor, December 2007, as tabled (seen): 25 to 51 %.
     ("04", "a quarter to a half", factor("weathered").value, 0.25, 1e-9),
-    ("05", "28 / 28.9", Q(28, "kN") / BOW.working_load_limit, 0.97, 0.005),
     ("06", "1 to 2 %", ground("dry road").rolling.ends.m_as("percent"), [1, 2], 0.5),
     ("06", "10 to 30 %", ground("dry sand").rolling.ends.m_as("percent"), [10, 30], 1e-9),
     ("06", "1.75 %", resistance.si(1, 0, np.radians(1)) / resistance.si(1, 1), 0.0175, 5e-5),
@@ -690,7 +644,6 @@ CLAIMS = [
     ("10", "four times the peak force", peak(1, 4, 1) / peak(1, 1, 1), 4, 1e-9),
     ("10", "sixteen times the energy", energy(1, 4) / energy(1, 1), 16, 1e-9),
     ("10", "50 kN/m", PLAN.rope.stiffness.m_as("kN/m"), 50, 1e-9),
-    ("10", "26.8 kN", PLAN.needed.median.m_as("kN"), 26.8, 0.05),
     ("10", "3360 kg", (UNLOADED.mass - UNLOADED.unloaded).m_as("kg"), 3360, 1e-6),
     ("10", "21.4 kN", panel_with(PlanPanel, unload=True).needed.median.m_as("kN"), 21.4, 0.1),
     *(
@@ -800,64 +753,37 @@ def test_the_rows_of_a_line_of_your_own_can_be_read():
 
 # --- worked examples --------------------------------------------------------------------
 
-SHARES = [
-    ("recovery point of the launch truck", "within working limit"),
-    ("bow shackle", "within working limit"),
-    ("yard rope", "within working limit"),
-    ("soft shackle", "above working limit"),
-    ("recovery eye of the stuck vehicle", "within working limit"),
-]
+QUANTITY = r"[\d.,]+ (?:kN/m|lbf/ft|kN|lbf|kJ|ft·lbf|km/h|mph|kg|lb|ft|in|m)\b"
+TAKEN = re.compile(r'Q\(([\d._]+), "(.+?)"\)')
+SYMBOLS = {"percent": "%", "degree": "°", "ft*lbf": "ft·lbf"}
+# What examples take besides the numbers of their texts: the truck and the rope of all lessons, the
+# energy of lesson 01, and ten readings a second.
+KNOWN = {"6800 lb", "50 kN/m", "11 m", "165 kN", "30 %", "1.91 kJ", "10 Hz"}
 
 
-def shares(*percent):
-    """What the worked example of lesson 05 prints."""
-    lines = [
-        f"{name} {part} % {verdict}" for (name, verdict), part in zip(SHARES, percent, strict=True)
-    ]
-    return [*lines, "the line: above working limit"]
-
-
-PRINTED = {
-    METRIC: {
-        "01": ["1.91 kJ", "0.252 m"],
-        "02": ["50.0 kN/m", "6.25 kJ", "13.8 kN", "40.5 kN"],
-        "03": ["13.8 kN", "19.7 kN", "7.7 km/h", "6.1 km/h"],
-        "04": ["26.7 kN 28.9 kN", "133 kN 145 kN", "21.2 kN"],
-        "05": ["26.7 kN at the soft shackle", *shares("69.9", "96.8", "67.9", "105", "71.8")],
-        "06": ["3.30 kN", "41.2 kN", "5.45 kN", "13.4 kN", "16.1 kN"],
-        "07": ["3.5 km/h", "1160 kg", "8.46 kN", "1.28 m"],
-        "08": ["0.827 kN and 3.25 kN", "57.7 kN/m", "0.386 m", "23.9 kN"],
-        "09": ["4.00 kJ", "360 km/h", "137 km/h", "2.70 kJ"],
-        "10": ["7.7 km/h", "21.4 kN"],
-    },
-    US: {
-        "01": ["1,420 ft·lbf", show(drop_height(Q(5, "mph")), "length", US)],
-        "02": ["3,430 lbf/ft", "3,860 ft·lbf", "3,120 lbf", "9,130 lbf"],
-        "03": ["3,120 lbf", "4,410 lbf", "4.8 mph", "3.8 mph"],
-        "04": ["6,000 lbf 6,500 lbf", "30,000 lbf 32,500 lbf", "4,240 lbf"],
-        "05": ["6,000 lbf at the soft shackle", *shares("70.0", "96.9", "67.9", "105", "71.9")],
-        "06": ["744 lbf", "9,300 lbf", "1,230 lbf", "2,990 lbf", "3,630 lbf"],
-        "07": ["2.2 mph", "2,560 lb", "1,910 lbf", "4.21 ft"],
-        "08": ["174 lbf and 682 lbf", "3,830 lbf/ft", "1.21 ft", "4,930 lbf"],
-        "09": ["2,960 ft·lbf", "222 mph", "85.5 mph", "2,000 ft·lbf"],
-        "10": ["4.8 mph", "4,850 lbf"],
-    },
-}
+def plain(text):
+    """A text with its numbers in one way of writing."""
+    return text.replace(",", "").replace(".0 ", " ").replace("°", " °")
 
 
 @each_system
-@pytest.mark.parametrize("lesson", PRINTED[US])
-def test_the_worked_examples_print_what_the_text_says(lesson, system):
-    """Whatever the switch was set to when they ran."""
+@pytest.mark.parametrize("lesson", NUMBERS[1:])
+def test_a_worked_example_takes_and_prints_the_numbers_of_its_text(lesson, system):
+    """Whatever the switch was set to when it ran."""
     in_this = LessonText(lesson, system.name)
-    for switch in ("US", "metric"):
-        display.use(switch)
-        assert in_this.printed() == PRINTED[system][lesson]
-    for line in PRINTED[system][lesson]:
-        for number in re.findall(
-            r"[\d.,]+ (?:kN/m|lbf/ft|kN|lbf|kJ|ft·lbf|km/h|mph|kg|lb)\b", line
-        ):
-            assert number.replace(".0 ", " ") in in_this.text.replace(".0 ", " "), number
+    display.use("US")
+    in_us = list(in_this.printed())
+    display.use("metric")
+    assert list(in_this.printed()) == in_us
+    assert in_us
+    for code, text, so_far, printed in in_us:
+        numbers = re.findall(QUANTITY, printed)
+        assert numbers or "%" in printed
+        for number in numbers:
+            assert re.search(rf"(?<![\d.]){re.escape(plain(number))}", plain(text)), number
+        for number, unit in TAKEN.findall(code):
+            taken = f"{float(number):g} {SYMBOLS.get(unit, unit)}"
+            assert taken in KNOWN or re.search(rf"(?<![\d.]){taken}", plain(so_far)), taken
 
 
 # --- cautions ---------------------------------------------------------------------------

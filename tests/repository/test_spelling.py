@@ -84,6 +84,11 @@ def test_learners_read_nothing_that_nobody_says():
     assert found == []
 
 
+@pytest.mark.parametrize("page", [*PAGES, *NOTEBOOKS], ids=lambda page: page.name)
+def test_no_page_makes_a_promise_that_nobody_can_make(page):
+    assert not re.search(r"\bsafe", page.read_text(encoding="utf-8"), re.IGNORECASE)
+
+
 @pytest.mark.parametrize("slip", ["recieve", "seperate", "occured", "colour", "metre", "behaviour"])
 def test_a_slip_is_found(written, slip):
     assert f"{slip} ==>" in misspelt(written("page.md", f"A part did not {slip} it.\n"))
