@@ -244,17 +244,6 @@ def test_a_firewall_between_programs_of_one_machine(folder, monkeypatch):
     assert "firewall" in fault.to_do
 
 
-def test_a_machine_without_loopback():
-    script = "from pathlib import Path; from launcher import check; check.port(Path('.'))"
-    alone = ["unshare", "--map-root-user", "--net"]
-    if not shutil.which("unshare") or subprocess.run([*alone, "true"], capture_output=True).stderr:
-        pytest.skip("only Linux can take a program's network away, and not everywhere")
-    done = subprocess.run(
-        [*alone, sys.executable, "-c", script], cwd=paths.ROOT, capture_output=True, text=True
-    )
-    assert "CheckFailed: programs on this machine cannot talk to each other" in done.stderr
-
-
 @pytest.mark.parametrize("year", [1970, 2025, 2100, 9999])
 def test_a_clock_that_is_years_wrong(folder, monkeypatch, year):
     monkeypatch.setattr(check, "_now", lambda: datetime(year, 3, 4, tzinfo=UTC))

@@ -6,7 +6,6 @@ import re
 import sys
 import time
 import tomllib
-from pathlib import Path
 
 import pytest
 
@@ -168,22 +167,33 @@ def test_of_what_steers_installers_only_where_packages_come_from_is_kept(monkeyp
     assert (name in environment.clean_environment()) == kept
 
 
+WRONG_CLOCK = f"clock, which shows {time.strftime('%d %B %Y')}"
+NO_NETWORK = "the network did not answer"
+
+
 @pytest.mark.parametrize(
-    "line",
+    ("line", "words"),
     [
         # pip 23.2 and uv 0.13, at a server whose certificate was made for another year.
-        "[SSL: CERTIFICATE_VERIFY_FAILED] certificate verify failed: certificate is not yet valid",
-        "[SSL: CERTIFICATE_VERIFY_FAILED] certificate verify failed: certificate has expired",
-        "  cause: invalid peer certificate: certificate not valid yet: verification time",
-        "  cause: invalid peer certificate: certificate expired: verification time",
+        ("certificate verify failed: certificate is not yet valid", WRONG_CLOCK),
+        ("certificate verify failed: certificate has expired", WRONG_CLOCK),
+        ("invalid peer certificate: certificate not valid yet: verification time", WRONG_CLOCK),
+        ("invalid peer certificate: certificate expired: verification time", WRONG_CLOCK),
         # Older versions of uv, from memory.
-        "  Caused by: invalid peer certificate: NotValidYet",
-        "  Caused by: invalid peer certificate: Expired",
+        ("invalid peer certificate: NotValidYet", WRONG_CLOCK),
+        ("invalid peer certificate: Expired", WRONG_CLOCK),
+        # pip 23 and uv.
+        ("after connection broken by 'NewConnectionError('Failed to establish a new", NO_NETWORK),
+        ("connection: [Errno -3] Temporary failure in name resolution')'", NO_NETWORK),
+        ("error sending request for url (https://example.org/simple/anyio/)", NO_NETWORK),
+        ("dns error: failed to lookup address information", NO_NETWORK),
+        ("OSError: [Errno 28] No space left on device", "The disk is full"),
     ],
 )
-def test_a_clock_that_does_not_fit_certificates_is_named(line):
-    sentence = environment.explain_installer(["error sending request for url", line])
-    assert f"clock, which shows {time.strftime('%d %B %Y')}" in sentence
+def test_what_an_installer_says_becomes_a_sentence(line, words):
+    sentence = environment.explain_installer(["Collecting anyio==1", line, "ERROR: No matching"])
+    assert words in sentence
+    assert "anyio" not in sentence
 
 
 def test_tests_that_cannot_be_installed_leave_the_learners_packages_alone(fake):
@@ -219,15 +229,10 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path):
         common.state_folder(tmp_path / "file")
 
 
-def test_a_venv_whose_python_is_gone_has_no_packages(tmp_path, monkeypatch):
+@pytest.mark.parametrize("python", ["is gone", sys.executable])
+def test_a_python_that_is_gone_or_belongs_elsewhere_has_no_packages(tmp_path, monkeypatch, python):
     monkeypatch.setattr(paths, "VENV", tmp_path)
-    monkeypatch.setattr(paths, "VENV_PYTHON", tmp_path / "bin/python")
-    assert environment.site_packages() is None
-
-
-def test_a_python_that_belongs_elsewhere_is_not_the_courses(tmp_path, monkeypatch):
-    monkeypatch.setattr(paths, "VENV", tmp_path)
-    monkeypatch.setattr(paths, "VENV_PYTHON", Path(sys.executable))
+    monkeypatch.setattr(paths, "VENV_PYTHON", tmp_path / python)
     assert environment.site_packages() is None
 
 
@@ -243,22 +248,6 @@ def test_debian_without_python3_venv_is_told_the_command(monkeypatch):
     monkeypatch.setattr(environment.importlib.util, "find_spec", lambda name: None)
     with pytest.raises(common.CourseError, match="sudo apt install python3-venv"):
         environment.check_venv_module()
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
-        # as pip 23 and uv say it
-        "WARNING: Retrying (Retry(total=1)) after connection broken by 'NewConnectionError('Failed "
-        "to establish a new connection: [Errno -3] Temporary failure in name resolution')'",
-        "  Caused by: error sending request for url (https://example.org/simple/anyio/)",
-        "  Caused by: dns error: failed to lookup address information",
-    ],
-)
-def test_no_network_is_one_sentence_and_not_the_installers(line):
-    sentence = environment.explain_installer(["Collecting anyio==1", line, "ERROR: No matching"])
-    assert "the network did not answer" in sentence
-    assert "anyio" not in sentence
 
 
 def test_other_trouble_shows_the_installers_last_words():
