@@ -13,6 +13,7 @@ import venv
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 
 import matplotlib.font_manager
 import pytest
@@ -293,6 +294,8 @@ def test_a_kernel_that_does_not_find_the_library(folder, other_kernel, tmp_path)
 
 
 def test_a_kernel_that_works_out_wrong_sums(folder, monkeypatch):
+    kernel = SimpleNamespace(stop_channels=lambda: None, shutdown_kernel=lambda now: None)
+    monkeypatch.setattr("jupyter_client.manager.start_new_kernel", lambda **_: (kernel, kernel))
     monkeypatch.setattr(check, "_reply", lambda client, code: "3")
     assert str(fault_of(check.kernel, folder)) == "it works out 1 + 1 = 3"
 

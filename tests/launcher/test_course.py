@@ -70,11 +70,6 @@ def test_before_the_packages_are_there_only_the_standard_library_is_imported(sou
     assert names - {"launcher"} <= sys.stdlib_module_names
 
 
-@pytest.mark.parametrize("source", ALONE, ids=lambda path: path.stem)
-def test_no_module_of_the_launcher_imports_what_starts_it(source):
-    assert not [name for name in imports_of(source) if name.startswith("course")]
-
-
 def test_it_is_found_whatever_the_environment_says(tmp_path):
     (tmp_path / "launcher.py").write_text("raise SystemExit('another launcher')")
     foreign = {"PYTHONSAFEPATH": "1", "PYTHONPATH": str(tmp_path), "PYTHONOPTIMIZE": "2"}
