@@ -247,7 +247,22 @@ def _reply(client, code: str) -> str:
 
 
 def widgets(folder: Path) -> str:
-    """Ask JupyterLab for the parts of the page that draw sliders, and for the course's own."""
+    """Look for the parts of the page that draw sliders, and for the course's own."""
+    found = _extensions()
+    for name, what in EXTENSIONS.items():
+        to_do = FETCH_ANEW if name.startswith("recoverykit") else ANEW
+        if name not in found:
+            raise CheckFailed(f"{what} ({name}) is not there", to_do)
+        switch, fit = found[name]
+        if switch != "enabled":
+            raise CheckFailed(f"{what} ({name}) is switched off", to_do)
+        if fit != "OK":
+            raise CheckFailed(f"{what} ({name}) does not fit this JupyterLab", to_do)
+    return " and ".join(EXTENSIONS.values()) + " are found"
+
+
+def _extensions() -> dict[str, tuple[str, str]]:
+    """What JupyterLab says of each extension: whether it is switched on, and whether it fits."""
     with tempfile.TemporaryDirectory() as state:
         answer = subprocess.run(
             [sys.executable, "-m", "jupyterlab.labextensions", "list"],
@@ -257,17 +272,7 @@ def widgets(folder: Path) -> str:
         )
     listed = re.sub(r"\x1b\[\d*m", "", answer.stdout + answer.stderr)
     found = re.findall(r"^\s+(\S+) v(\S+)\s+(enabled|disabled)\s+(\S+)", listed, re.MULTILINE)
-    state_of = {name: (switch, fit) for name, _, switch, fit in found}
-    for name, what in EXTENSIONS.items():
-        to_do = FETCH_ANEW if name.startswith("recoverykit") else ANEW
-        if name not in state_of:
-            raise CheckFailed(f"{what} ({name}) is not there", to_do)
-        switch, fit = state_of[name]
-        if switch != "enabled":
-            raise CheckFailed(f"{what} ({name}) is switched off", to_do)
-        if fit != "OK":
-            raise CheckFailed(f"{what} ({name}) does not fit this JupyterLab", to_do)
-    return " and ".join(EXTENSIONS.values()) + " are found"
+    return {name: (switch, fit) for name, _, switch, fit in found}
 
 
 def fonts(folder: Path) -> str:

@@ -300,36 +300,45 @@ def test_a_kernel_that_works_out_wrong_sums(folder, monkeypatch):
     assert str(fault_of(check.kernel, folder)) == "it works out 1 + 1 = 3"
 
 
-@pytest.fixture
-def jupyter(tmp_path, monkeypatch):
-    """The course's settings and extension, to be damaged."""
-    shutil.copytree(paths.JUPYTER, tmp_path / "jupyter")
-    monkeypatch.setattr(paths, "JUPYTER", tmp_path / "jupyter")
-    return paths.JUPYTER
+SLIDERS, OURS = check.EXTENSIONS
 
 
-def test_the_extension_of_the_course_is_missing(folder, jupyter):
-    shutil.rmtree(jupyter / "labextensions")
-    fault = fault_of(check.widgets, folder)
-    assert str(fault).endswith("(recoverykit-lessons) is not there")
-    assert fault.to_do == check.FETCH_ANEW
-
-
-def test_the_extension_for_sliders_is_switched_off(folder, jupyter):
-    switches = {"disabledExtensions": {"@jupyter-widgets/jupyterlab-manager": True}}
-    (jupyter / "labconfig" / "page_config.json").write_text(json.dumps(switches))
-    fault = fault_of(check.widgets, folder)
-    assert "sliders and buttons" in str(fault)
-    assert "switched off" in str(fault)
-    assert fault.to_do == check.ANEW
-
-
-def test_an_extension_that_does_not_fit(folder, jupyter):
-    place = jupyter / "labextensions" / "recoverykit-lessons" / "package.json"
-    package = json.loads(place.read_text())
-    package["dependencies"] = {"@jupyterlab/notebook": "^3.0.0"}
+@pytest.fixture(scope="module")
+def damaged(tmp_path_factory):
+    """What JupyterLab says where sliders are switched off, and our extension is for an old one."""
+    folder = tmp_path_factory.mktemp("jupyter") / "jupyter"
+    shutil.copytree(paths.JUPYTER, folder)
+    switches = {"disabledExtensions": {SLIDERS: True}}
+    (folder / "labconfig" / "page_config.json").write_text(json.dumps(switches))
+    place = folder / "labextensions" / OURS / "package.json"
+    package = json.loads(place.read_text()) | {"dependencies": {"@jupyterlab/notebook": "^3.0.0"}}
     place.write_text(json.dumps(package))
-    assert "does not fit this JupyterLab" in str(fault_of(check.widgets, folder))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(paths, "JUPYTER", folder)
+        return check._extensions()
+
+
+RIGHT = ("enabled", "OK")
+
+
+@pytest.mark.parametrize(
+    ("found", "told", "to_do"),
+    [
+        ({}, f"sliders and buttons ({SLIDERS}) is switched off", check.ANEW),
+        (
+            {SLIDERS: RIGHT},
+            f"part of the page ({OURS}) does not fit this JupyterLab",
+            check.FETCH_ANEW,
+        ),
+        ({SLIDERS: RIGHT, OURS: None}, f"part of the page ({OURS}) is not there", check.FETCH_ANEW),
+    ],
+)
+def test_extensions_that_are_damaged(folder, damaged, monkeypatch, found, told, to_do):
+    listed = {name: said for name, said in (damaged | found).items() if said}
+    monkeypatch.setattr(check, "_extensions", lambda: listed)
+    fault = fault_of(check.widgets, folder)
+    assert str(fault).endswith(told)
+    assert fault.to_do == to_do
 
 
 def test_the_font_of_the_pictures_is_missing(folder, monkeypatch):

@@ -1,6 +1,7 @@
 """export: what stands on the pages, and what becomes of the former ones."""
 
 import base64
+import functools
 import os
 import re
 
@@ -14,6 +15,12 @@ from recoverykit.lessons import EnergyPanel, HoldingPanel, StampsPanel
 from recoverykit.lessons.bank import LESSONS as BANK
 
 each_lesson = pytest.mark.parametrize("lesson", lesson_copies.lessons(), ids=lambda path: path.stem)
+
+
+@functools.cache
+def on_paper(lesson):
+    """The cells of a lesson on paper."""
+    return export.for_paper(lesson_cells.read(lesson), "metric").cells
 
 
 def html(markdown, folder=""):
@@ -74,8 +81,7 @@ def test_what_has_no_page_is_named_only(link):
 
 @each_lesson
 def test_what_can_be_pressed_only_in_the_course_is_marked_as_such(lesson):
-    cells = export.for_paper(lesson_cells.read(lesson), "metric").cells
-    texts = [cell.source for cell in cells if cell.cell_type == "markdown"]
+    texts = [cell.source for cell in on_paper(lesson) if cell.cell_type == "markdown"]
     marked = [text for text in texts if print_cells.IN_THE_COURSE in text]
     assert marked
     assert all(
@@ -90,8 +96,7 @@ def test_what_can_be_pressed_only_in_the_course_is_marked_as_such(lesson):
 
 @each_lesson
 def test_nothing_is_folded_away_on_paper(lesson):
-    cells = export.for_paper(lesson_cells.read(lesson), "metric").cells
-    page = "".join(html(cell.source) for cell in cells if cell.cell_type == "markdown")
+    page = "".join(html(cell.source) for cell in on_paper(lesson) if cell.cell_type == "markdown")
     assert page.count("<details open>") == page.count("<details") > 0
     assert "<li>" in page.rpartition("<summary>")[2], "a list in a fold is still a list"
 
@@ -147,8 +152,7 @@ def test_a_lesson_on_paper_runs_nothing_but_panels_and_examples(lesson):
     panels = sum(map(lesson_cells.is_panel, notebook.cells))
     examples = [cell.source for cell in notebook.cells if lesson_cells.is_example(cell)]
     questions = sum(cell.id.startswith("ask-") for cell in notebook.cells)
-    cells = export.for_paper(notebook, "metric").cells
-    code = [cell for cell in cells if cell.cell_type == "code"]
+    code = [cell for cell in on_paper(lesson) if cell.cell_type == "code"]
     assert [cell.source for cell in code if not cell.metadata.get("transient")] == examples
     assert sum("settings(" in cell.source for cell in code) == panels
     assert not [
@@ -156,7 +160,7 @@ def test_a_lesson_on_paper_runs_nothing_but_panels_and_examples(lesson):
         for cell in code
         if re.search(r"assert|ask|make_card|OwnLog\(", cell.source) and "import" not in cell.source
     ]
-    text = "".join(cell.source for cell in cells if cell.cell_type == "markdown")
+    text = "".join(cell.source for cell in on_paper(lesson) if cell.cell_type == "markdown")
     assert text.count('class="asked paper"') >= questions
 
 
