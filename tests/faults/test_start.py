@@ -100,10 +100,14 @@ HOSTILE = {
 }
 
 
-def test_what_steers_other_programs_reaches_neither_installers_nor_the_course(fresh):
+def test_a_first_start_is_steered_by_nothing_foreign_and_keeps_a_foreign_venv(fresh):
+    fresh.venv.mkdir()
+    (fresh.venv / "theirs.txt").write_text("theirs")
     started = fresh.start(**HOSTILE).wait()
     assert started.serves, started.said
     assert fresh.installed_version() == "1"
+    assert ".venv was not made by the course: it is now .venv-1" in started.said
+    assert (fresh.root / ".venv-1" / "theirs.txt").read_text() == "theirs"
     assert started.interrupt() == 0
 
 
@@ -213,15 +217,6 @@ def test_ctrl_c_during_an_install_puts_back_what_was_there(course):
     assert started.interrupt() == 130
     assert course.installed_version() == "1"
     assert not (course.root / ".venv-old").exists()
-
-
-def test_a_foreign_venv_is_set_aside_and_kept(fresh):
-    fresh.venv.mkdir()
-    (fresh.venv / "theirs.txt").write_text("theirs")
-    started = fresh.start().wait()
-    assert started.serves, started.said
-    assert ".venv was not made by the course: it is now .venv-1" in started.said
-    assert (fresh.root / ".venv-1" / "theirs.txt").read_text() == "theirs"
 
 
 # --- the disk -------------------------------------------------------------------------------
