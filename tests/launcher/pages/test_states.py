@@ -77,18 +77,24 @@ def test_a_state_is_that_of_a_panel_set_to_it(cell, system, monkeypatch):
     found = states.states_of(live.panel_of(cell))
     assert len(found["sentences"]) == len(settings)
     assert_tasks_are_done_as_in_the_course(panel, found["tasks"], settings)
+    reached = {
+        task.reached: as_data["steps"][0]
+        for task, as_data in zip(panel.tasks, found["tasks"], strict=True)
+        if task.reached
+    }
+    edges = {place for numbers in reached.values() for place in (numbers[0] - 1, numbers[0])}
     shown = dict.fromkeys(found["pictures"], -1)
-    for number in reversed(looked_at):
+    for number in sorted({*looked_at, *edges} - {-1}, reverse=True):
         states.start_again(panel)
         panel.set(**settings[number])
         assert found["sentences"][number] == panel.summary
-        for task, as_data in zip(panel.tasks, found["tasks"], strict=True):
-            if task.reached:
-                assert (number in as_data["steps"][0]) == task.reached(panel.result)
-        for layout, packed in found["pictures"].items():
+        for is_reached, numbers in reached.items():
+            assert (number in numbers) == is_reached(panel.result)
+        for layout, packed in found["pictures"].items() if number in looked_at else ():
             for picture in reversed([each.copy() for each in drawn(panel, layout == "narrow")]):
                 assert not apart(whole(packed, shown[layout]), picture)
                 shown[layout] -= 1
+            assert packed["width"] == panel.picture(layout == "narrow").pixels().shape[1]
 
 
 def apart(picture, other) -> int:
