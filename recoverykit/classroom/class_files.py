@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from recoverykit.course.progress import UNITS, DamagedFileError, Entry, NewerFileError, parse
-from recoverykit.units.files import read_file
+from recoverykit.units.files import read_file, reason
 from recoverykit.units.quantities import InputError
 
 DEEPEST = 4  # folders below the class's own: laptop-07/my-course/progress is three
@@ -39,10 +39,8 @@ def read_class(folder: Path) -> ClassFiles:
         name = path.relative_to(folder).as_posix()
         try:
             learners[name] = _entries(path)
-        except OSError as fault:
-            left_out[name] = fault.strerror or str(fault)
-        except (DamagedFileError, NewerFileError, InputError) as fault:
-            left_out[name] = str(fault)
+        except (OSError, DamagedFileError, NewerFileError, InputError) as fault:
+            left_out[name] = reason(fault)
     for name, newer in _older_copies(learners).items():
         left_out[name] = f"all that it holds is in {newer}, too"
         del learners[name]

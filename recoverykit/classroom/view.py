@@ -27,7 +27,7 @@ from recoverykit.course.picture import WIDTH as PICTURE_WIDTH
 from recoverykit.course.progress import Entry
 from recoverykit.course.saving import free_place, message_of_new
 from recoverykit.course.units_switch import UnitsSwitch
-from recoverykit.units.files import write_new
+from recoverykit.units.files import reason, write_new
 from recoverykit.units.quantities import DisplaySystem, InputError, display
 from recoverykit.units.text import as_sentence, left_to_right
 
@@ -131,8 +131,8 @@ class ClassReviewView:
         try:
             self._saved.value = "".join(self._write(*each) for each in contents.items())
         except OSError as fault:
-            reason = fault.strerror or str(fault)
-            self._saved.value = as_live_text(f"The files could not be written: {reason}.")
+            said = f"The files could not be written: {reason(fault)}."
+            self._saved.value = as_live_text(said)
 
     def _write(self, name: str, content: bytes) -> str:
         place = free_place(self._out, name)

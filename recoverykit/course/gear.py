@@ -15,8 +15,9 @@ from recoverykit.course.gear_files import GearFile, Row
 from recoverykit.measurements.for_plan import MeasuredRope, measured_rope
 from recoverykit.measurements.session import Session
 from recoverykit.physics.rigging_text import read_part
+from recoverykit.units.files import reason
 from recoverykit.units.parsing import read_quantity
-from recoverykit.units.quantities import InputError, Q
+from recoverykit.units.quantities import METRIC, InputError, Q, at_least, at_most
 from recoverykit.units.text import as_sentence
 
 VEHICLES = ("name", "mass", "driven wheels", "front point", "rear point")
@@ -77,8 +78,8 @@ class Gear:
             "name": name,
             "rope": rope,
             "vehicle": vehicle,
-            "softest": f"{found.softest.m_as('kN/m'):.3g} kN/m",
-            "stiffest": f"{found.stiffest.m_as('kN/m'):.3g} kN/m",
+            "softest": at_least(found.softest, "stiffness", METRIC),
+            "stiffest": at_most(found.stiffest, "stiffness", METRIC),
             "fastest": f"{found.fastest.m_as('km/h'):.2f} km/h",
             "pulls": str(found.pulls),
             "logs": " ".join(dict.fromkeys([*logs, log])),
@@ -269,7 +270,6 @@ def line_of(gear: Gear, row: Row) -> OwnLine:
     )
 
 
-def in_a_sentence(fault: object) -> str:
+def in_a_sentence(fault: Exception) -> str:
     """What is wrong with gear, or with the disk, as one sentence."""
-    said = getattr(fault, "strerror", None) or fault
-    return as_sentence(" ".join(str(said).split()).rstrip("."))
+    return as_sentence(" ".join(reason(fault).split()).rstrip("."))

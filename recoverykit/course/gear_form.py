@@ -24,6 +24,7 @@ from recoverykit.course.gear import (
 )
 from recoverykit.course.gear_files import NO_NAME, GearFile, Row
 from recoverykit.course.html import LiveText, as_live_text
+from recoverykit.units.files import reason
 from recoverykit.units.quantities import InputError
 
 NEW = "a new one"
@@ -173,7 +174,7 @@ class GearForm:
         try:
             return self._now.file.rows()
         except OSError as fault:
-            self._say(f"{self._now.file.path.name} could not be read ({fault.strerror or fault}).")
+            self._say(f"{self._now.file.path.name} could not be read ({reason(fault)}).")
             return []
 
     # --- what is on the page --------------------------------------------------------------

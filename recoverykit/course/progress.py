@@ -17,7 +17,7 @@ from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 
-from recoverykit.units.files import NotAFileError, locked, read_file, replace_file
+from recoverykit.units.files import NotAFileError, locked, read_file, reason, replace_file
 from recoverykit.units.parsing import CONVENTIONS
 from recoverykit.units.quantities import InputError, display
 from recoverykit.units.signals import Signal
@@ -96,7 +96,7 @@ class Progress:
             with self._turn() as has_locks:
                 self._write(_without_earlier_units(self._read() + self._unsaved))
         except (OSError, UnicodeError, NewerFileError) as fault:
-            self.tell(f"This could not be kept on disk ({_reason(fault)}). {_remedy(fault)}")
+            self.tell(f"This could not be kept on disk ({reason(fault)}). {_remedy(fault)}")
             return
         self._unsaved.clear()
         if not (has_locks or self._told_of_locks):
@@ -112,7 +112,7 @@ class Progress:
             return self._read_in_turn() + self._unsaved
         except (OSError, NewerFileError) as fault:
             self.tell(
-                f"Your earlier answers could not be read ({_reason(fault)}). The file "
+                f"Your earlier answers could not be read ({reason(fault)}). The file "
                 f"{self.path.name} stays as it is."
             )
             return list(self._unsaved)
@@ -228,7 +228,7 @@ def current() -> Progress:
             _current.append(Progress(_name_on_disk() or DEFAULT_LEARNER))
         except OSError as fault:
             _current.append(Progress())
-            _current[0].tell(f"The name that you gave could not be read ({_reason(fault)}).")
+            _current[0].tell(f"The name that you gave could not be read ({reason(fault)}).")
     return _current[0]
 
 
@@ -250,7 +250,7 @@ def use_learner(name: str) -> None:
     except (OSError, UnicodeError) as fault:
         # Told last, for the one who asked for the name.
         progress.tell(
-            f"The name could not be kept on disk ({_reason(fault)}). It holds in this "
+            f"The name could not be kept on disk ({reason(fault)}). It holds in this "
             f"lesson, until the lesson is closed."
         )
 
@@ -384,10 +384,6 @@ def _keepable(text: str) -> str:
     """A text as it can be kept: not endless, and without halves of signs, which no file takes."""
     shown = text if len(text) <= LONGEST_TYPED else f"{text[:LONGEST_TYPED]}…"
     return shown.encode("utf-8", "replace").decode("utf-8")
-
-
-def _reason(fault: Exception) -> str:
-    return getattr(fault, "strerror", None) or str(fault)
 
 
 _FULL = {errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)}

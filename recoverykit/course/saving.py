@@ -8,7 +8,7 @@ from pathlib import Path
 
 from recoverykit.course.html import as_html, as_live_html, as_live_text
 from recoverykit.course.picture import BLUE
-from recoverykit.units.files import write_new
+from recoverykit.units.files import reason, write_new
 from recoverykit.units.quantities import InputError
 
 TYPES = {".pdf": "application/pdf", ".png": "image/png", ".csv": "text/csv"}
@@ -45,7 +45,7 @@ def save_new(folder: Path, name: str, make: Callable[[], bytes]) -> tuple[Path |
         path = free_place(folder, name)
         write_new(path, content)
     except (InputError, OSError) as fault:
-        return None, as_live_text(f"Nothing was written: {fault}.")
+        return None, as_live_text(f"Nothing was written: {reason(fault)}.")
     return path, message_of_new(path, content)
 
 

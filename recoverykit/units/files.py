@@ -32,6 +32,15 @@ class NotAFileError(OSError):
         super().__init__(errno.EINVAL, f"{path.name} is {what}, not a file", str(path))
 
 
+def reason(fault: Exception) -> str:
+    """What went wrong, as the system says it of a file, without its number.
+
+    >>> reason(OSError(28, "No space left on device"))
+    'No space left on device'
+    """
+    return getattr(fault, "strerror", None) or str(fault)
+
+
 def read_file(path: Path, at_most: int, follow_links: bool = False) -> bytes:
     """The content of a file, of which no more than one byte beyond `at_most` is read.
 

@@ -21,7 +21,7 @@ from recoverykit.lessons.plan.card_content import (
 )
 from recoverykit.lessons.plan.card_page import card_page
 from recoverykit.lessons.plan.panel import PlanPanel
-from recoverykit.units.files import read_file, write_new
+from recoverykit.units.files import read_file, reason, write_new
 from recoverykit.units.quantities import METRIC, US, InputError, Q, display
 from recoverykit.units.text import listed
 
@@ -201,8 +201,8 @@ def keep(files: Mapping[str, bytes], folder: Path, name: str = NAME) -> tuple[st
                 earlier = " Earlier ones are still there." * (number > 1)
                 return stem, f"The card is kept in your folder, as {names}.{earlier}"
         except OSError as fault:
-            reason = fault.strerror or fault
-            return name, f"The card could not be kept in your folder ({reason}): download it here."
+            why = reason(fault)
+            return name, f"The card could not be kept in your folder ({why}): download it here."
 
 
 def _holds(path: Path, content: bytes) -> bool:
