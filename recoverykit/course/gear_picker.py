@@ -30,6 +30,7 @@ class GearPicker:
         self._gear = Gear(folder)
         self._takes = takes
         self._taken: dict[str, Values] = {}  # by kind of gear, what the panel was set to
+        self._shown = dict.fromkeys(takes, DEMO)  # by kind of gear, the name of that
         self.sentence = ""
         self._reply = LiveText(layout={"max_width": WIDTH})
         self.choices: dict[str, ipywidgets.Dropdown] = {}
@@ -51,6 +52,8 @@ class GearPicker:
 
     def _pick(self, kind: str, name: str) -> None:
         """Set the panel to what is known of a piece of gear, or say why not."""
+        if name == self._shown[kind]:  # the list was put back there
+            return
         takes = self._takes[kind]
         said = ""
         try:
@@ -61,8 +64,10 @@ class GearPicker:
                 taken = {takes[what]: value for what, value in known.items() if what in takes}
                 self._panel.set(**taken)
                 self._taken[kind] = taken
+            self._shown[kind] = name
         except (InputError, OSError) as fault:
             said = f"Not taken. {in_a_sentence(fault)}"
+            self.choices[kind].value = self._shown[kind]
         self.sentence = said
         self._reply.value = as_live_text(said) if said else ""
 

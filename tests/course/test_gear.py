@@ -553,10 +553,15 @@ def test_lesson_03_takes_a_vehicle_and_a_rope_of_ones_own(form, system):
 def test_a_rope_without_a_stamp_is_not_taken(form):
     form.write("rope", name="red rope", **{**ROPE, "strength": ""})
     panel = PeakForcePanel()
-    before = dict(panel.values)
-    panel.gear.choices["rope"].value = "red rope"
-    assert panel.gear.sentence.startswith("Not taken. The breaking strength of red rope is not")
-    assert panel.values == before
+    ropes = panel.gear.choices["rope"]
+    for taken in ("Marram Point", "blue rope"):
+        ropes.value = taken
+        panel.set(length=Q(12, "m"))
+        before = dict(panel.values)
+        ropes.value = "red rope"
+        assert panel.gear.sentence.startswith("Not taken. The breaking strength of red rope is not")
+        assert panel.values == before
+        assert ropes.value == taken
 
 
 def test_lesson_08_takes_the_limit_of_a_line_of_ones_own_or_says_that_it_is_unknown(form):
