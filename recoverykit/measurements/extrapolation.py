@@ -9,7 +9,7 @@ from recoverykit.measurements.pull_log import PullLog
 from recoverykit.measurements.regression import Fit, fit
 from recoverykit.measurements.shapes import LINE, ROPE, STIFFENING
 from recoverykit.physics.rigging import RiggingLine
-from recoverykit.units.quantities import Q, at_least, show
+from recoverykit.units.quantities import Q, at_least, at_most, show
 from recoverykit.units.validation import from_si, positive, takes_quantities
 
 _GRID = 200  # speeds at which a band is looked at before its crossing is pinned down
@@ -130,7 +130,7 @@ def next_step(comparison: Comparison) -> NextStep:
 
 
 def _not_met(comparison: Comparison, step: NextStep, limit: str) -> str:
-    low, high = (show(max(edge, Q(0, "N")), "force") for edge in (step.low, step.high))
+    low, high = at_least(max(step.low, Q(0, "N")), "force"), at_most(step.high, "force")
     speed = show(step.speed, "speed")
     full_scale_at = comparison.full_scale_at
     if full_scale_at is not None and step.speed >= full_scale_at * (1 - 1e-9):
@@ -140,7 +140,7 @@ def _not_met(comparison: Comparison, step: NextStep, limit: str) -> str:
         )
     return (
         f"one step beyond the fastest pull, at {speed}, the next pull is expected between {low} "
-        f"and {high} (95 % band), below {limit}; measure that step next"
+        f"and {high} (95 % band), and the limit is {limit}; measure that step next"
     )
 
 

@@ -85,6 +85,16 @@ def test_one_step_beyond_the_measured_speeds_is_the_end():
     assert "measure that step next" in found.summary
 
 
+def test_an_edge_just_below_the_limit_is_not_told_as_lower_than_it_is():
+    high = measured_limit_speed(compare(STRAIGHT), line_of(60)).next_step.high.m_as("kN")
+    found = measured_limit_speed(compare(STRAIGHT), line_of(high + 1e-6))
+    assert found.speed is None
+    low, told, _ = map(float, re.findall(r"([\d.]+) kN", found.summary))
+    assert low < found.next_step.low.m_as("kN")
+    assert told >= high
+    assert "below" not in found.summary
+
+
 def test_pulls_at_full_scale_are_not_fitted_as_they_stand():
     most = Q(22, "kN")
     peaks = Q(np.minimum(STRAIGHT.peak.m_as("kN"), 22), "kN")

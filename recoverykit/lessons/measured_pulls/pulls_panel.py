@@ -13,7 +13,7 @@ from recoverykit.lessons.measured_pulls.session import LEFT_OUT, SessionPanel
 from recoverykit.measurements.regression import FitBand
 from recoverykit.measurements.session import Answer, Session
 from recoverykit.measurements.shapes import SHAPES, STIFFENING, Shape
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, at_least, at_most, show
 from recoverykit.units.text import as_sentence, counted
 
 _SHAPES = {shape.name: shape for shape in SHAPES}
@@ -42,7 +42,7 @@ class MeasuredPullsPanel(SessionPanel):
     >>> print(panel.summary)
     The stiffening rope fits these pulls, and so do 4 other curves. 10 pulls at 6 speeds, from 1.0
     km/h to 6.0 km/h. Left out on purpose: rows 4, 12. At 6.0 km/h, expect the next pull between
-    18.9 kN and 24.1 kN (95 % band). Pulls at one speed scatter by 4.9 %. Ruled out: exponential,
+    18.9 kN and 24.2 kN (95 % band). Pulls at one speed scatter by 4.9 %. Ruled out: exponential,
     square of the speed.
     """
 
@@ -117,10 +117,8 @@ def _next_pull_in_words(result: Measured, system) -> str:
         return as_sentence(result.fit.reason)
     top = result.session.kept.speed.max()
     band = result.fit.value.band(top)
-    low, high = (
-        show(max(edge, Q(0, "N")), "force", system)
-        for edge in (band.prediction_low, band.prediction_high)
-    )
+    low = at_least(max(band.prediction_low, Q(0, "N")), "force", system)
+    high = at_most(band.prediction_high, "force", system)
     speed = show(top, "speed", system)
     return f"At {speed}, expect the next pull between {low} and {high} (95 % band)."
 

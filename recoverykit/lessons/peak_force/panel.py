@@ -32,7 +32,7 @@ from recoverykit.physics.rigging import (
 from recoverykit.physics.rope import Rope
 from recoverykit.tables.marram_point import DemoPull, DemoRope, DemoVehicle
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import InputError, Q, brief, show
+from recoverykit.units.quantities import InputError, Q, at_least, brief, show
 
 FASTEST = Q(25, "km/h")  # far past the usual ceiling, to show why it stands where it does
 _DEMO = find(DemoPull, name="first pull in the yard")
@@ -171,5 +171,5 @@ def _first_in_words(result: PeakForce, system) -> str:
         return f"The drive force alone takes the {name} past its limit ({limit}), at any speed."
     return (
         f"The {name} is the first to reach its limit ({limit}), "
-        f"at {show(result.limit_speed, 'speed', system)}."
+        f"at {at_least(result.limit_speed, 'speed', system)}."
     )

@@ -6,7 +6,7 @@ import numpy as np
 
 from recoverykit.course import picture as p
 from recoverykit.course.drawing import VEHICLE_LENGTH, Vehicle
-from recoverykit.units.quantities import show
+from recoverykit.units.quantities import at_least, show
 
 WIDE_AXES, NARROW_AXES = (0.118, 0.125, 0.537, 0.69), (0.24, 0.435, 0.68, 0.425)
 # The drawing of the line above them, and its size in CSS pixels.
@@ -82,7 +82,7 @@ class PeakForcePicture(p.Picture):
             at = limit.m_as(system.unit("speed"))
             pull = result.first.working_load_limit
             self._limit.set_data([at, at], [0, pull.m_as(system.unit("force"))])
-            self._limit_label.set_text(f"limit at {show(limit, 'speed', system)}")
+            self._limit_label.set_text(f"limit at {at_least(limit, 'speed', system)}")
             p.put_beside(self._limit_label, at, 0)
 
     def draw_background(self, result, system):

@@ -20,7 +20,7 @@ from recoverykit.physics.rope import Rope
 from recoverykit.physics.uncertainty import Band
 from recoverykit.tables.marram_point import DemoRope
 from recoverykit.tables.records import find
-from recoverykit.units.quantities import DisplaySystem, InputError, Q, brief, display, show
+from recoverykit.units.quantities import DisplaySystem, InputError, Q, at_most, brief, display
 from recoverykit.units.text import listed
 
 OWN = "my own line"
@@ -234,4 +234,5 @@ def _fast_pull_in_words(pull: FastPull | None, system) -> str:
         return f"At your {speed} the line may part."
     if pull.verdict == UNKNOWN:
         return f"Your {speed}: {UNKNOWN}."
-    return f"Your {speed} may load the line with {show(pull.peak.high, 'force')}: {pull.verdict}."
+    high = at_most(pull.peak.high, "force", system)
+    return f"Your {speed} may load the line with {high}: {pull.verdict}."

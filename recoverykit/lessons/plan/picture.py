@@ -9,7 +9,7 @@ from matplotlib.ticker import AutoLocator
 
 from recoverykit.course import picture as p
 from recoverykit.course.drawing import draw_legend
-from recoverykit.units.quantities import METRIC, Q, show
+from recoverykit.units.quantities import METRIC, Q, at_least, at_most, show
 
 FASTEST = Q(10, "km/h")  # the end of the axis, unless a guess goes beyond it
 FASTEST_GUESS = Q(30, "km/h")  # one beyond that is a slip of the keyboard
@@ -223,5 +223,6 @@ class PlanPicture(p.Picture):
 def _limit_in_words(result, system) -> str:
     limit = show(result.plan.limit, "force", system)
     first = textwrap.fill(result.line.first_past_working_limit.name, LABEL_LENGTH)
-    low, _, high = (show(edge, "speed", system) for edge in result.plan.limit_speed.band)
-    return f"limit {limit}\n{first}\nmet at {low.partition(' ')[0]} to {high}"
+    low, _, high = result.plan.limit_speed.band
+    from_speed = at_least(low, "speed", system).partition(" ")[0]
+    return f"limit {limit}\n{first}\nmet at {from_speed} to {at_most(high, 'speed', system)}"

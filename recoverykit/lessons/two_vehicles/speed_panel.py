@@ -18,7 +18,7 @@ from recoverykit.lessons.two_vehicles.speed_picture import MoreSpeedPicture
 from recoverykit.lessons.two_vehicles.tasks import SPEED_TASKS
 from recoverykit.physics.dynamics import Motion, pull_in_time
 from recoverykit.physics.rigging import Link, demo_line
-from recoverykit.units.quantities import Q, as_number, brief, show
+from recoverykit.units.quantities import Q, as_number, at_least, brief, show
 
 FOLLOWED = Q(4.0, "s")
 SPEEDS = 61  # of the curves: one each 0.2 km/h
@@ -63,7 +63,7 @@ class MoreSpeedPanel(Panel):
     >>> print(panel.summary)
     It moves, and the line stays within its working limit. The line sees 21.1 kN, and the stuck
     vehicle moves 1.27 m. That's 1.6 times the force and 5.1 times the distance at half the speed.
-    It starts to move at 3.5 km/h. The line's limit comes at 10.7 km/h.
+    It starts to move at 3.5 km/h. The line's limit comes at 10.6 km/h.
     """
 
     picture_type = MoreSpeedPicture
@@ -154,12 +154,10 @@ def _half_in_words(result: MoreSpeed) -> str:
 
 def _speeds_in_words(result: MoreSpeed, system) -> str:
     """From which speed the stuck vehicle moves, and from which the line sees too much."""
-    starts, limit = (
-        show(speed, "speed", system) if speed <= FASTEST else None
-        for speed in (result.breakout_speed, result.limit_speed)
-    )
-    sentences = [
-        starts and f"It starts to move at {starts}.",
-        limit and f"The line's limit comes at {limit}.",
-    ]
-    return " ".join(filter(None, sentences))
+    sentences = []
+    if result.breakout_speed <= FASTEST:
+        sentences.append(f"It starts to move at {show(result.breakout_speed, 'speed', system)}.")
+    if result.limit_speed <= FASTEST:
+        limit = at_least(result.limit_speed, "speed", system)
+        sentences.append(f"The line's limit comes at {limit}.")
+    return " ".join(sentences)

@@ -2,7 +2,7 @@
 
 from recoverykit.course import picture as p
 from recoverykit.physics.plan import CEILING
-from recoverykit.units.quantities import Q, show
+from recoverykit.units.quantities import Q, at_least, show
 
 LEAST_TRAVEL = Q(0.5, "m")  # that the axis of ways is long, so that next to nothing looks so
 
@@ -78,11 +78,14 @@ class MoreSpeedPicture(p.Picture):
                 self._guess_words[number].set_text(show(guess, kind, system) if beyond else "")
                 p.put_beside(self._guess_words[number], fast, 0.9 * top)
         top = self._way.get_ylim()[1]
+        starts, limit = result.breakout_speed, result.limit_speed
+        moves_from = f"moves from\n{show(starts, 'speed', system)}"
+        at_limit = f"line at its limit\n{at_least(limit, 'speed', system)}"
         for label, words, at, height in (
-            (self._speed_words[0], "moves from", result.breakout_speed, 0.98),
-            (self._speed_words[1], "line at its limit", result.limit_speed, self.place(0.86, 0.8)),
+            (self._speed_words[0], moves_from, starts, 0.98),
+            (self._speed_words[1], at_limit, limit, self.place(0.86, 0.8)),
         ):
-            label.set_text(f"{words}\n{show(at, 'speed', system)}")
+            label.set_text(words)
             label.set_visible(at <= result.speeds[-1])
             p.put_beside(label, at.m_as(speed), height * top)
 

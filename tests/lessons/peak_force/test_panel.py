@@ -1,10 +1,13 @@
 """The peak-force panel at its start, at every corner, in both systems, and with a guess."""
 
+import re
+
 import numpy as np
 import pytest
 from helpers.guessed_panels import guessed
 
 from recoverykit.lessons import PeakForcePanel
+from recoverykit.lessons.peak_force.panel import FASTEST
 from recoverykit.physics.rigging import ABOVE, WITHIN
 from recoverykit.units.quantities import Q, display, show
 
@@ -38,6 +41,17 @@ def test_at_its_limit_speed_the_first_link_is_at_its_limit(panel):
     )
     panel.set(speed=panel.result.limit_speed * 1.01)
     assert {load.verdict for load in panel.result.loads} == {WITHIN, ABOVE}
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_at_the_limit_speed_that_is_told_no_link_is_past_its_limit(panel, system):
+    display.use(system)
+    symbol = display.system.symbol("speed")
+    for mass in range(1000, 8000, 100):
+        panel.set(mass=Q(mass, "kg"), speed=Q(0, "km/h"))
+        told = re.search(rf"at ([\d.]+) {symbol}\.$", panel.summary)[1]
+        panel.set(speed=min(Q(float(told), display.system.unit("speed")), FASTEST))
+        assert ABOVE not in {load.verdict for load in panel.result.loads}
 
 
 def test_every_corner(panel):

@@ -1,5 +1,7 @@
 """The panel of what more speed buys: its start, its corners, both systems, and a guess."""
 
+import re
+
 import numpy as np
 import pytest
 from helpers.guessed_panels import guessed
@@ -61,6 +63,17 @@ def test_at_the_limit_speed_the_line_is_at_its_limit(panel):
     assert panel.result.here.peak.m_as("N") == pytest.approx(limit.m_as("N"), rel=1e-5)
     panel.set(speed=1.02 * panel.result.limit_speed)
     assert panel.summary.startswith("Too fast: the soft shackle is above its working limit. ")
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_at_the_limit_speed_that_is_told_the_line_is_within_its_limit(panel, system):
+    display.use(system)
+    symbol = display.system.symbol("speed")
+    for mass in range(2600, 6000, 200):
+        panel.set(vehicle=Q(mass, "kg"))
+        told = re.search(rf"The line's limit comes at ([\d.]+) {symbol}", panel.summary)[1]
+        panel.set(speed=Q(float(told), display.system.unit("speed")))
+        assert not panel.summary.startswith("Too fast")
 
 
 def test_a_stuck_vehicle_that_never_moves(panel):
