@@ -59,6 +59,7 @@ def write(form, kind, name, values):
     """Fill in a new row and save it."""
     form.get_by_label("My", exact=True).select_option(kind)
     form.get_by_label("Which", exact=True).select_option("a new one")
+    expect(form.get_by_label("Name", exact=True)).to_have_value("")  # of a form made anew
     form.get_by_label("Name", exact=True).fill(name)
     for label, value in values.items():
         field = form.get_by_label(label, exact=True)

@@ -47,6 +47,10 @@ def kernels_of(running):
     ]
 
 
+def lost(page):
+    return page.page.get_by_role("alert").filter(has_text="This page has lost the course")
+
+
 HOSTILE = '"><img src=x onerror="harmed=1">{0}'
 
 
@@ -105,7 +109,7 @@ def test_a_lesson_that_cannot_be_told_from_another_says_why_it_does_not_start(br
 
 @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="stops a program as Unix does")
 def test_a_kernel_is_killed_in_the_middle_of_an_answer_and_then_the_course_ends(
-    running, open_lesson
+    running, open_lesson, open_tab
 ):
     page = open_lesson(FORCE)
     answer(page, FORCE, "1 kN")
@@ -125,16 +129,17 @@ def test_a_kernel_is_killed_in_the_middle_of_an_answer_and_then_the_course_ends(
     expect(question_of(page, FORCE).box).to_have_value("1 kN")
     answer(page, FORCE, "3 kN")
     running.stop()
-    lost = page.page.get_by_role("alert").filter(has_text="This page has lost the course")
-    expect(lost).to_contain_text("What you answered before is.")
+    expect(lost(page)).to_contain_text("What you answered before is.")
     address = running.address
     running.start()
-    assert running.address == address
     assert kept(running) == ["1 kN", "3 kN"]
 
-    page.page.reload()  # as it says; the token of the address is an old one by now
+    if running.address == address:
+        page.page.reload()  # as it says; the token of the address is an old one by now
+    else:  # a test beside this one had that port, or has it now
+        page = open_tab(FORCE)
     expect(question_of(page, FORCE).box).to_have_value("3 kN")
-    expect(lost).to_have_count(0)
+    expect(lost(page)).to_have_count(0)
     page.wait_until_idle()
     answer(page, FORCE, "4 kN")
     assert kept(running) == ["1 kN", "3 kN", "4 kN"]
