@@ -10,6 +10,7 @@ from pathlib import Path
 
 import psutil
 import pytest
+from browser.conftest import faults_in
 
 from launcher import cli, common, environment, lesson_cells, lesson_copies, paths, present, server
 from recoverykit.lessons.demonstrations import DEMONSTRATIONS
@@ -157,6 +158,6 @@ def test_it_shows_lessons_alone_and_no_more_pages_than_the_computer_bears(tmp_pa
     finally:
         server.stop(process)
     assert not psutil.wait_procs(kernels, timeout=15)[1]
-    assert "Traceback" not in log.read_text(encoding="utf-8")
+    assert faults_in(log.read_text(encoding="utf-8")) == ""
     assert not list(tmp_path.glob("progress*"))
     assert not (paths.LESSONS / "progress").exists()
