@@ -8,6 +8,7 @@ import io
 import itertools
 import json
 import operator
+import os
 import re
 import shutil
 import subprocess
@@ -15,7 +16,7 @@ from urllib.parse import unquote, urlparse
 
 import numpy as np
 import pytest
-from helpers.few_states import CELLS, few_states
+from helpers.few_states import CELLS
 from helpers.lesson_page import resize
 from helpers.needs import skip_or_fail
 from helpers.tiled import whole
@@ -36,6 +37,8 @@ from recoverykit.units.quantities import SYSTEMS, display
 from recoverykit.units.text import in_brackets
 
 PAGES = [export.INDEX, handouts.PAGE, *map(export.page_of, export.sources())]
+LESSON, ALL = 3_000_000, 25_000_000  # bytes: what can be mailed, and what a stick holds many times
+LONGEST = 180  # seconds on two cores, when nobody else wants them
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1366, "height": 768}
 
 # What is wider than its place; formulas for the ear are meant to be.
@@ -54,13 +57,18 @@ def read_on(page):
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    """The pages as a trainer makes them, but for panels that have fewer states."""
+def made(tmp_path_factory):
+    """The pages as a trainer makes them, and how long processors worked at them, in seconds."""
     folder = tmp_path_factory.mktemp("trainer") / "my pages"
-    with pytest.MonkeyPatch.context() as patch:
-        few_states(patch, CELLS.values(), most=2)
-        export.main(folder, "metric")
-        yield folder
+    before = sum(os.times()[:4])
+    export.main(folder, "metric")
+    return folder, sum(os.times()[:4]) - before
+
+
+@pytest.fixture(scope="module")
+def folder(made):
+    """Where the pages are."""
+    return made[0]
 
 
 @pytest.fixture(scope="module")
@@ -113,6 +121,14 @@ def test_all_pages_are_there_and_no_other(folder):
     assert sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*.*")) == sorted(
         PAGES
     )
+
+
+def test_pages_are_small_enough_to_send_and_soon_made(made):
+    folder, took = made
+    sizes = {path.name: path.stat().st_size for path in folder.rglob("*.html")}
+    assert {name: size for name, size in sizes.items() if size > LESSON} == {}
+    assert sum(sizes.values()) < ALL
+    assert took < 2 * LONGEST
 
 
 def test_on_paper_the_guess_is_not_beside_its_answer(open_exported, tmp_path):
