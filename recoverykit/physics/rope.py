@@ -1,5 +1,6 @@
 """Rope: load against stretch, stiffness, and the energy a stretched rope holds and loses."""
 
+import functools
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
@@ -69,7 +70,7 @@ class Rope:
     curve: LoadCurve = LINEAR
     loss: Q | float = 0.0
     strength_factor: Q | float = 1.0
-    si: dict = field(init=False, repr=False, compare=False)
+    _si: dict = field(init=False, repr=False, compare=False)
 
     def __post_init__(self):
         if not isinstance(self.curve, LoadCurve):
@@ -85,14 +86,7 @@ class Rope:
             loss=not_negative("ratio", at_most=LARGEST_LOSS),
             strength_factor=positive("ratio", at_most=1.0),
         )
-        # What the other modules compute with, too. F_b's own extension and energy are the scales
-        # of the curve; the `parting_stretch` is a fraction of that extension.
-        si["full_extension"] = si["stretch_at_break"] * si["length"]
-        si["full_energy"] = si["breaking_strength"] * si["full_extension"]
-        si["parting_stretch"] = self.curve.stretch_at(si["strength_factor"])
-        si["parting_extension"] = si["full_extension"] * si["parting_stretch"]
-        si["parting_tension"] = si["breaking_strength"] * si["strength_factor"]
-        object.__setattr__(self, "si", si)
+        object.__setattr__(self, "_si", si)
 
     @property
     def extension_at_break(self):
@@ -157,6 +151,23 @@ class Rope:
         22.2 kJ
         """
         return self.si["full_energy"] * self.curve.energy_at(self._stretch(extension))
+
+    @functools.cached_property
+    def si(self) -> dict:
+        """What the other modules compute with, in SI: the fields, and the following of them.
+
+        Not worked out before it is asked for: of a bent curve that imports scipy, which is slow.
+        `full_extension` and `full_energy` are F_b's own, the scales of the curve;
+        `parting_stretch` (a fraction), `parting_extension` and `parting_tension` are where this
+        rope parts.
+        """
+        si = dict(self._si)
+        si["full_extension"] = si["stretch_at_break"] * si["length"]
+        si["full_energy"] = si["breaking_strength"] * si["full_extension"]
+        si["parting_stretch"] = self.curve.stretch_at(si["strength_factor"])
+        si["parting_extension"] = si["full_extension"] * si["parting_stretch"]
+        si["parting_tension"] = si["breaking_strength"] * si["strength_factor"]
+        return si
 
     def _stretch(self, extension):
         """An extension (SI) as a fraction of the stretch at break, none beyond where it parts."""

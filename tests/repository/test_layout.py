@@ -1,6 +1,7 @@
 """The rooms of the library: their order, what stands in them, and what each may import."""
 
 import ast
+import subprocess
 import sys
 from pathlib import Path
 
@@ -80,6 +81,13 @@ def test_packages_stay_in_their_rooms(source):
     if room_of(source) in {"physics", "measurements"}:
         from_outside = {name for name in packages if name not in sys.stdlib_module_names}
         assert from_outside <= PACKAGES_OF_PHYSICS | {"recoverykit"}
+
+
+def test_lessons_are_there_before_scipy_is_asked_for():
+    """Its solvers and curves are slow to import; a lesson that opens does not wait for them."""
+    names = "{'scipy.interpolate', 'scipy.optimize', 'scipy.stats'}"
+    code = f"import sys, recoverykit.lessons; sys.exit(bool({names} & sys.modules.keys()))"
+    assert subprocess.run([sys.executable, "-c", code], cwd=PACKAGE.parent).returncode == 0
 
 
 @each_source
