@@ -5,7 +5,6 @@ braces, and functions of the numbers that give the right answer and what comes o
 common mistake. `QuestionInstance` is a question with the numbers of one seed.
 """
 
-import contextlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
@@ -13,7 +12,7 @@ from typing import TypeAlias
 
 from recoverykit.course.templates import ChoiceField, Formula, Instance, NumberField, Template
 from recoverykit.course.unit_mistakes import UNIT_MISTAKES, UnitMistake
-from recoverykit.units.parsing import read_quantity
+from recoverykit.units.parsing import reads_as
 from recoverykit.units.quantities import (
     KINDS,
     METRIC,
@@ -315,15 +314,11 @@ def _is_near(answer: Q, value: Q, tolerance: float) -> bool:
 _NAMELESS_KINDS = {"number", "ratio", "flight", "stretch", "diameter"}
 
 
-def _kinds_that_read(typed: str, asked: str) -> Iterator[str]:
+def _kinds_that_read(typed: str, asked: str) -> list[str]:
     """The kinds, other than the one asked for, of which what was typed is a quantity.
 
     Units of mass are those of a force stamp, too; what is wrong with them there, such as a bare
     "t", is said by whoever reads the force.
     """
     left_out = _NAMELESS_KINDS | ({"mass"} if asked == "force" else set())
-    for kind in KINDS:
-        if kind not in left_out:
-            with contextlib.suppress(InputError):
-                read_quantity(typed, kind)
-                yield kind
+    return [kind for kind in KINDS if kind not in left_out and reads_as(typed, kind)]

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from recoverykit.measurements.outliers import Finding
 from recoverykit.units.files import read_file
-from recoverykit.units.parsing import read_quantity
+from recoverykit.units.parsing import read_quantity, reads_as
 from recoverykit.units.quantities import KINDS, InputError, Q
 
 MOST_BYTES = 20_000_000
@@ -334,15 +334,6 @@ def _is_unit(text: str, kind: str) -> bool:
     if not text or text[:1].isdigit() or len(text) > _LONGEST_UNIT:
         return False
     return reads_as(f"1 {text}", kind)
-
-
-def reads_as(text: str, kind: str) -> bool:
-    """Whether a text is a quantity of a kind."""
-    try:
-        read_quantity(text, kind)
-    except InputError:
-        return False
-    return True
 
 
 def _read_heading(

@@ -21,12 +21,11 @@ from recoverykit.measurements.log_table import (
     Table,
     UnknownColumnsError,
     read_table,
-    reads_as,
     why,
 )
 from recoverykit.measurements.outliers import Finding, by_row
 from recoverykit.measurements.pull_log import PullLog
-from recoverykit.units.parsing import read_quantity
+from recoverykit.units.parsing import read_quantity, reads_as
 from recoverykit.units.quantities import KINDS, InputError, Q, display
 from recoverykit.units.text import counted
 from recoverykit.units.validation import from_si

@@ -161,6 +161,19 @@ def read_quantity(text: str, kind: str) -> Reading:
         raise InputError(f"{fault}; {hint}") from None
 
 
+def reads_as(text: str, kind: str) -> bool:
+    """Whether a text is a quantity of a kind.
+
+    >>> reads_as("38 kN", "force"), reads_as("38 kN", "mass")
+    (True, False)
+    """
+    try:
+        read_quantity(text, kind)
+    except InputError:
+        return False
+    return True
+
+
 def _read(text: str, kind: str) -> Reading:
     if not text:
         raise InputError("nothing was written")
