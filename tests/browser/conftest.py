@@ -10,7 +10,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from helpers.lesson_page import LessonPage
+from helpers.lesson_page import LessonPage, opener_of_lessons
 from helpers.needs import need_packages, skip_or_fail
 from helpers.processes import gone, processes_with
 from playwright.sync_api import sync_playwright
@@ -140,10 +140,4 @@ def open_page(browser, started_course):
 @pytest.fixture(scope="package")
 def open_lesson(open_page):
     """A function that opens a lesson on a page of its own and waits until it has run."""
-
-    def opened(name):
-        page = open_page(name)
-        page.wait_until_lesson_has_run(name)
-        return page
-
-    return opened
+    return opener_of_lessons(open_page)

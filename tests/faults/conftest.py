@@ -5,7 +5,7 @@ import contextlib
 import pytest
 from browser.conftest import LAPTOP, browser, chromium
 from browser.conftest import running as running_server
-from helpers.lesson_page import LessonPage
+from helpers.lesson_page import LessonPage, opener_of_lessons
 from helpers.needs import need_packages
 
 __all__ = ["browser", "chromium"]
@@ -55,10 +55,4 @@ def open_tab(browser, running):
 @pytest.fixture
 def open_lesson(open_tab):
     """A function that opens a lesson in a tab and waits until it has run."""
-
-    def opened(name):
-        page = open_tab(name)
-        page.wait_until_lesson_has_run(name)
-        return page
-
-    return opened
+    return opener_of_lessons(open_tab)

@@ -57,6 +57,17 @@ def resize(page, size):
     page.evaluate(DRAWN_ANEW)
 
 
+def opener_of_lessons(open_page):
+    """A function that opens a lesson as `open_page` does, and waits until it has run."""
+
+    def opened(name):
+        page = open_page(name)
+        page.wait_until_lesson_has_run(name)
+        return page
+
+    return opened
+
+
 class LessonPage:
     """One notebook in one tab. `complaints` and `outside` collect what should not happen."""
 
